@@ -122,7 +122,9 @@ class Metrics:
     distinct_lines: int = 0  # lines that carry an edge of the figure
     width_factor: float = 1.0  # 0.8: the letter was narrowed to 80 % of its width
     block_width: float | None = None  # finished; differs from glyph to glyph only in proportional blocks
-    asymmetry: float | None = None  # share of the figure that its mirror image misses, if the font is symmetric
+    asymmetry: float | None = (
+        None  # share of the figure that its mirror image misses, if the font is symmetric
+    )
 
 
 @dataclass(frozen=True, slots=True)

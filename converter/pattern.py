@@ -31,6 +31,7 @@ from converter.model import (
 FORMAT = "font2foundation-pattern"
 VERSION = 1
 DECIMALS = 4  # 1e-4 mm: finer than any printer, coarse enough to hide floating point noise
+SCALE_DECIMALS = 10  # mm per font unit: 1e-4 would be 1.6 mm at the far end of a 16384 unit em
 
 
 def to_json(pattern: Pattern) -> str:
@@ -95,7 +96,9 @@ def _glyph(data: Mapping[str, Any]) -> Glyph:
     values["figure"] = tuple(tuple(_ring(ring) for ring in polygon) for polygon in data["figure"])
     values["pieces"] = tuple(Piece(p["id"], p["fabric"], _ring(p["polygon"])) for p in data["pieces"])
     values["sections"] = tuple(Section(s["id"], tuple(s["pieces"])) for s in data["sections"])
-    values["joins"] = tuple(Join(j["step"], (j["parts"][0], j["parts"][1]), j["makes"]) for j in data["joins"])
+    values["joins"] = tuple(
+        Join(j["step"], (j["parts"][0], j["parts"][1]), j["makes"]) for j in data["joins"]
+    )
     values["metrics"] = Metrics(**data["metrics"])
     return Glyph(**values)
 
@@ -108,7 +111,12 @@ def _rounded(value: Any) -> Any:
     if isinstance(value, float):
         return round(value, DECIMALS) + 0.0  # + 0.0 turns -0.0 into 0.0
     if isinstance(value, dict):
-        return {key: _rounded(item) for key, item in value.items()}
+        return {
+            key: [round(float(n), SCALE_DECIMALS) + 0.0 for n in item]
+            if key == "placement"
+            else _rounded(item)
+            for key, item in value.items()
+        }
     if isinstance(value, list | tuple):
         return [_rounded(item) for item in value]
     return value
