@@ -1,0 +1,1 @@
+"""From a straight-edged figure to pieces, sections, sewing order and joins."""

@@ -1,0 +1,161 @@
+"""From the best tree of cuts to pieces, sections in sewing order, and joins."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from converter.geometry import Line, centroid, signed_area, split_convex
+from converter.model import BACKGROUND, FIGURE, Join, Piece, Point, Ring, Section
+from converter.sewing.bound import lower_bound
+from converter.sewing.problem import ON_LINE, CutProblem, Figure, cut_problem
+from converter.sewing.search import Cut, Prices, Search
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """How one block is sewn, and what is known about it."""
+
+    pieces: tuple[Piece, ...]
+    sections: tuple[Section, ...]
+    joins: tuple[Join, ...]
+    match_points: int
+    distinct_lines: int
+    lower_bound: int
+    states: int
+    complete: bool  # the search was not cut short by its budget
+    cost: int  # thousandths of a piece, by the search's prices
+
+    @property
+    def proved_minimal(self) -> bool:
+        """No other way of cutting this figure by straight seams has fewer pieces."""
+        return len(self.pieces) <= self.lower_bound
+
+
+def block_ring(width: float, height: float) -> Ring:
+    """The block's edge as a ring, from the top left corner."""
+    return ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
+
+
+def plan_block(
+    figure: Figure,
+    width: float,
+    height: float,
+    prices: Prices,
+    budget: int,
+    extra_lines: Sequence[Line] = (),
+) -> Plan:
+    """The cheapest way of sewing the figure into a block of that size (mm).
+
+    The figure must lie inside the block and have no crossing edges. ``budget`` bounds the states of the search.
+    """
+    problem = cut_problem(figure, extra_lines)
+    search = Search(problem, prices, budget)
+    result = search.run()
+    builder = _Builder(problem, figure)
+    builder.assemble(result.tree, block_ring(width, height))
+    return Plan(
+        pieces=tuple(builder.pieces),
+        sections=tuple(builder.sections),
+        joins=tuple(builder.joins),
+        match_points=_match_points(problem, result.tree, problem.all_spans),
+        distinct_lines=sum(1 for line in problem.lines if line.on),
+        lower_bound=lower_bound(problem),
+        states=result.states,
+        complete=result.complete,
+        cost=result.cost,
+    )
+
+
+def section_name(index: int) -> str:
+    """A, B, … Z, AA, AB, … for 0, 1, …"""
+    name = ""
+    index += 1
+    while index:
+        index, letter = divmod(index - 1, 26)
+        name = chr(ord("A") + letter) + name
+    return name
+
+
+def inside(figure: Figure, point: Point) -> bool:
+    """Whether a point lies in the figure (even-odd over all its rings)."""
+    x, y = point
+    odd = False
+    for polygon in figure:
+        for ring in polygon:
+            for k, (x1, y1) in enumerate(ring):
+                x0, y0 = ring[k - 1]
+                if (y0 > y) != (y1 > y) and x < x0 + (y - y0) * (x1 - x0) / (y1 - y0):
+                    odd = not odd
+    return odd
+
+
+def _match_points(problem: CutProblem, tree: Cut | None, part: int) -> int:
+    if tree is None or tree.one_section:
+        return 0
+    line = problem.lines[tree.line]
+    here = sum(1 for p, m in line.crossings if part & p and part & m)
+    return (
+        here
+        + _match_points(problem, tree.plus, part & line.plus)
+        + _match_points(problem, tree.minus, part & line.minus)
+    )
+
+
+class _Builder:
+    def __init__(self, problem: CutProblem, figure: Figure) -> None:
+        self._lines = [line.line for line in problem.lines]
+        self._figure = figure
+        self.pieces: list[Piece] = []
+        self.sections: list[Section] = []
+        self.joins: list[Join] = []
+
+    def assemble(self, tree: Cut | None, region: Ring) -> str:
+        """Adds the sections and joins that make the region; returns what the last join makes."""
+        if tree is None or tree.one_section:
+            return self._section(tree, region)
+        plus, minus = split_convex(region, self._lines[tree.line], ON_LINE)
+        sides = [(tree.plus, plus), (tree.minus, minus)]
+        # The side with more sections first, then the upper left one: a maker builds on what is largest.
+        sides.sort(key=lambda side: (-_section_count(side[0]), centroid(side[1])[::-1]))
+        first, second = (self.assemble(*side) for side in sides)
+        makes = f"{first}+{second}"
+        self.joins.append(Join(len(self.joins) + 1, (first, second), makes))
+        return makes
+
+    def _section(self, tree: Cut | None, region: Ring) -> str:
+        rings: list[Ring] = []
+        while tree is not None:
+            plus, minus = split_convex(region, self._lines[tree.line], ON_LINE)
+            if tree.plus is None:
+                rings.append(plus)
+                tree, region = tree.minus, minus
+            else:
+                rings.append(minus)
+                tree, region = tree.plus, plus
+        rings.append(region)
+        rings.reverse()
+        if len(rings) > 1 and self._is_figure(rings[1]) and not self._is_figure(rings[0]):
+            rings[:2] = rings[1::-1]  # the first seam joins two pieces; begin with the figure's
+        name = section_name(len(self.sections))
+        ids = tuple(f"{name}{number}" for number in range(1, len(rings) + 1))
+        self.pieces += [
+            Piece(piece_id, FIGURE if self._is_figure(ring) else BACKGROUND, _from_top_left(ring))
+            for piece_id, ring in zip(ids, rings, strict=True)
+        ]
+        self.sections.append(Section(name, ids))
+        return name
+
+    def _is_figure(self, ring: Ring) -> bool:
+        return inside(self._figure, centroid(ring))
+
+
+def _section_count(tree: Cut | None) -> int:
+    if tree is None or tree.one_section:
+        return 1
+    return _section_count(tree.plus) + _section_count(tree.minus)
+
+
+def _from_top_left(ring: Ring) -> Ring:
+    """The same ring, clockwise as seen, from its topmost (then leftmost) corner."""
+    points = ring if signed_area(ring) > 0 else ring[::-1]
+    start = min(range(len(points)), key=lambda k: (points[k][1], points[k][0]))
+    return points[start:] + points[:start]

@@ -1,0 +1,130 @@
+"""A figure in its block as a problem on bit sets.
+
+The lines that carry the figure's edges cut these edges into spans. A part of the block (always convex, made
+by cuts along some of the lines) is known by the set of spans inside it, kept as the bits of an integer:
+no spans, one fabric. A cut along a line sends each span to one side, and the spans on the line itself are
+done with. Whole parts of the block that differ only in shape become one state of the search.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from converter.geometry import Line, line_through
+from converter.model import Point, Ring
+
+ON_LINE = 1e-3  # mm: what is nearer to a line than this lies on it; a tenth of what a fine pen draws
+
+Figure = tuple[tuple[Ring, ...], ...]  # polygons, each an outer ring and its holes
+
+
+@dataclass(frozen=True, slots=True)
+class CutLine:
+    """One line that a cut may follow, with its bit sets of spans (see the module)."""
+
+    line: Line
+    on: int  # spans that lie on it; 0 for a line that carries no edge
+    plus: int  # spans strictly on its positive side
+    minus: int
+    crossings: tuple[tuple[int, int], ...]  # per point where spans leave it: those on the plus, the minus side
+
+
+@dataclass(frozen=True, slots=True)
+class CutProblem:
+    """The lines and the spans of one figure; ``all_spans`` is the whole block."""
+
+    lines: tuple[CutLine, ...]
+    all_spans: int
+
+
+def edges_of(figure: Figure) -> list[tuple[Point, Point]]:
+    """Every edge of the figure, ring by ring."""
+    return [
+        (ring[k - 1], ring[k])
+        for polygon in figure
+        for ring in polygon
+        for k in range(len(ring))
+        if ring[k - 1] != ring[k]
+    ]
+
+
+def distinct_lines(edges: Iterable[tuple[Point, Point]]) -> tuple[list[Line], list[int]]:
+    """The lines that carry the edges, and for each edge the index of its line.
+
+    Edges whose ends lie within ``ON_LINE`` of a longer edge's line share that line.
+    """
+    edges = list(edges)
+    by_length = sorted(range(len(edges)), key=lambda k: (-_length2(edges[k]), k))
+    lines: list[Line] = []
+    owner = [0] * len(edges)
+    for k in by_length:
+        p, q = edges[k]
+        for index, line in enumerate(lines):
+            if abs(line.side(p)) <= ON_LINE and abs(line.side(q)) <= ON_LINE:
+                owner[k] = index
+                break
+        else:
+            owner[k] = len(lines)
+            lines.append(line_through(p, q))
+    return lines, owner
+
+
+def cut_problem(figure: Figure, extra_lines: Sequence[Line] = ()) -> CutProblem:
+    """The search problem of a figure; ``extra_lines`` may be cut along too, though they carry no edge."""
+    edges = edges_of(figure)
+    lines, owner = distinct_lines(edges)
+    lines += extra_lines
+    spans: list[tuple[Point, Point, int]] = []
+    for (p, q), own in zip(edges, owner, strict=True):
+        for a, b in _spans(p, q, own, lines):
+            spans.append((a, b, own))
+    return CutProblem(
+        tuple(_cut_line(index, line, spans) for index, line in enumerate(lines)), (1 << len(spans)) - 1
+    )
+
+
+def _cut_line(index: int, line: Line, spans: Sequence[tuple[Point, Point, int]]) -> CutLine:
+    on = plus = minus = 0
+    leaving: dict[tuple[int, int], list[int]] = {}
+    for bit, (a, b, own) in enumerate(spans):
+        flag = 1 << bit
+        if own == index:
+            on |= flag
+            continue
+        middle = line.side(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2))
+        if middle > 0:
+            plus |= flag
+        else:
+            minus |= flag
+        for end in (a, b):
+            if abs(line.side(end)) <= ON_LINE:
+                place = (round(end[0] / (4 * ON_LINE)), round(end[1] / (4 * ON_LINE)))
+                both = leaving.setdefault(place, [0, 0])
+                both[0 if middle > 0 else 1] |= flag
+    crossings = tuple((p, m) for p, m in leaving.values() if p and m)
+    return CutLine(line, on, plus, minus, crossings)
+
+
+def _spans(p: Point, q: Point, own: int, lines: Sequence[Line]) -> list[tuple[Point, Point]]:
+    length = _length2((p, q)) ** 0.5
+    stops = [0.0, 1.0]
+    for index, line in enumerate(lines):
+        if index == own:
+            continue
+        s, t = line.side(p), line.side(q)
+        if (s > ON_LINE and t < -ON_LINE) or (s < -ON_LINE and t > ON_LINE):
+            stops.append(s / (s - t))
+    stops.sort()
+    kept = [stops[0]]
+    for stop in stops[1:]:
+        if (stop - kept[-1]) * length > ON_LINE:
+            kept.append(stop)
+    if len(kept) == 1:
+        kept.append(1.0)
+    kept[-1] = 1.0
+    at = [(p[0] + f * (q[0] - p[0]), p[1] + f * (q[1] - p[1])) for f in kept]
+    return list(zip(at, at[1:], strict=False))
+
+
+def _length2(edge: tuple[Point, Point]) -> float:
+    (px, py), (qx, qy) = edge
+    return (px - qx) ** 2 + (py - qy) ** 2

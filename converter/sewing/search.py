@@ -1,0 +1,153 @@
+"""The exact search for the best tree of cuts.
+
+State: a part of the block, as the set of figure spans inside it (see :mod:`converter.sewing.problem`).
+
+One section. A cut that takes off a single piece is a *peel*: no span lies on one of its sides. A peel uses up
+one line for one piece and takes nothing from the other peels, so peels can be made in any order: a part is
+one section if and only if peeling it until nothing is left succeeds, and then it has as many pieces as lines
+plus one, which is the least possible.
+
+Several sections. Every cut along a line with a span inside splits the part in two, each made in its best way;
+dynamic programming over the parts, with memo, tries them all, less those that a lower bound rules out.
+
+The price of a tree: pieces, plus ``section`` for each section, plus ``match`` for each seam that must meet
+another across a join. All in thousandths, so that sums are exact.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from converter.sewing.problem import CutProblem
+
+PIECE = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """What a tree of cuts costs, in thousandths of a piece."""
+
+    section: int
+    match: int
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A cut along line number ``line`` of the problem; a side that is None is a single piece."""
+
+    line: int
+    plus: "Cut | None"
+    minus: "Cut | None"
+    one_section: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SearchResult:
+    """The best tree found (None: the block is one piece), its cost, and how far the search got."""
+
+    tree: Cut | None
+    cost: int
+    states: int
+    complete: bool  # every alternative was tried or ruled out
+
+
+class Search:
+    """One search; ``budget`` is the number of states after which only the most promising cut is followed."""
+
+    def __init__(self, problem: CutProblem, prices: Prices, budget: int) -> None:
+        self._on = [line.on for line in problem.lines]
+        self._plus = [line.plus for line in problem.lines]
+        self._minus = [line.minus for line in problem.lines]
+        self._crossings = [line.crossings for line in problem.lines]
+        self._all = problem.all_spans
+        self._prices = prices
+        self._budget = budget
+        self._cost: dict[int, int] = {}
+        self._choice: dict[int, int] = {}  # the line to cut first; -1: peel, the part is one section
+        self._least: dict[int, int] = {}
+        self.states = 0
+
+    @cached_property
+    def _edged(self) -> list[int]:
+        return [k for k, on in enumerate(self._on) if on]
+
+    def run(self) -> SearchResult:
+        """The best tree of cuts for the whole block."""
+        cost = self._best(self._all)
+        return SearchResult(self._tree(self._all), cost, self.states, self.states <= self._budget)
+
+    def peels(self, part: int) -> list[int] | None:
+        """The lines in an order in which each takes off one piece, or None if the part is not one section."""
+        order: list[int] = []
+        waiting = [k for k in self._edged if part & self._on[k]]
+        while waiting:
+            rest = []
+            for k in waiting:
+                if part & self._plus[k] and part & self._minus[k]:
+                    rest.append(k)
+                else:
+                    order.append(k)
+                    part &= ~self._on[k]
+            if len(rest) == len(waiting):
+                return None
+            waiting = rest
+        return order
+
+    def _lower_bound(self, part: int) -> int:
+        """No tree for the part costs less: a cut for each line, and a second section where peeling fails."""
+        known = self._least.get(part)
+        if known is None:
+            lines = sum(1 for k in self._edged if part & self._on[k])
+            sections = 1 if self.peels(part) is not None else 2
+            known = self._least[part] = (lines + 1) * PIECE + sections * self._prices.section
+        return known
+
+    def _best(self, part: int) -> int:
+        known = self._cost.get(part)
+        if known is not None:
+            return known
+        self.states += 1
+        best = self._lower_bound(part)
+        choice = -1
+        if self.peels(part) is None:
+            best, choice = self._best_cut(part)
+        self._cost[part] = best
+        self._choice[part] = choice
+        return best
+
+    def _best_cut(self, part: int) -> tuple[int, int]:
+        options = []
+        for k in range(len(self._on)):
+            plus, minus = part & self._plus[k], part & self._minus[k]
+            if not part & self._on[k] and not (plus and minus):
+                continue
+            meeting = sum(1 for p, m in self._crossings[k] if part & p and part & m)
+            fixed = meeting * self._prices.match
+            bound = self._lower_bound(plus) + self._lower_bound(minus) + fixed
+            options.append((bound, k, plus, minus, fixed))
+        options.sort()
+        best, choice = 0, -1
+        for bound, k, plus, minus, fixed in options:
+            if choice >= 0 and (bound >= best or self.states > self._budget):
+                break
+            cost = self._best(plus) + fixed
+            if choice >= 0 and cost + self._lower_bound(minus) >= best:
+                continue
+            cost += self._best(minus)
+            if choice < 0 or cost < best:
+                best, choice = cost, k
+        return best, choice
+
+    def _tree(self, part: int) -> Cut | None:
+        if not part:
+            return None
+        k = self._choice[part]
+        if k >= 0:
+            return Cut(k, self._tree(part & self._plus[k]), self._tree(part & self._minus[k]), False)
+        return self._peeled(part)
+
+    def _peeled(self, part: int) -> Cut | None:
+        order = self.peels(part)
+        if not order:
+            return None
+        k = order[0]
+        return Cut(k, self._peeled(part & self._plus[k]), self._peeled(part & self._minus[k]), True)
