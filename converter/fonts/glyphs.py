@@ -73,7 +73,7 @@ class GlyphReader:
         flat.draw(pen, self._glyf)
 
     def _weight(self, name: str, above: tuple[str, ...]) -> tuple[int, int, bool]:
-        """Components and points of the glyph unrolled (but not by unrolling), and whether points are matched."""
+        """Components and points of the glyph when unrolled (without doing so); whether points are matched."""
         if name in above or len(above) > MAX_COMPONENT_DEPTH:
             raise GlyphError("its components contain each other, or are nested too deeply")
         if name not in self._weights:

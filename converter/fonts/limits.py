@@ -1,4 +1,4 @@
-"""How much work a font may ask for: far more than real fonts need, and little enough to stop a hostile one."""
+"""How much work a font may ask for: far more than real fonts need, little enough to stop a hostile one."""
 
 MAX_FILE_BYTES = 64 * 2**20  # the largest pan-CJK families in one face are about 20 MB
 MAX_UNPACKED_BYTES = 128 * 2**20  # WOFF and WOFF2 after unpacking; a 22 KB file can claim 2 GB
@@ -21,3 +21,5 @@ MAX_NAME_LENGTH = 120  # characters of a family or style name that are kept
 MAX_LICENCE_LENGTH = 20_000  # characters of licence text that are kept (the OFL has about 4,400)
 MAX_GLYPH_NAME_LENGTH = 100  # the glyph list specification allows 63
 MAX_LICENCE_FILE_BYTES = 256 * 1024  # the GPL, the longest common licence, has 35 KB
+MAX_LICENCE_FILES = 8  # looked at beside a font
+MAX_CHOSEN = 65_536  # glyphs or characters asked for; a font cannot hold more glyphs

@@ -74,7 +74,7 @@ class Font:
         return self._reader.advance(self._own_names[glyph_name])
 
     def is_picture(self, glyph_name: str) -> bool:
-        """True when the font holds this glyph as a colour, bitmap or SVG picture, perhaps also as an outline."""
+        """True when the font holds this glyph as a colour, bitmap or SVG picture, whatever its outline."""
         return glyph_name in self._pictures
 
 

@@ -1,0 +1,158 @@
+"""Whether a font may be turned into patterns, as far as a program can tell. No legal advice.
+
+What is read: the embedding rights (OS/2 fsType), the licence text and address in the font (name ids 13 and
+14), and a licence file beside it. The font's own words win over a file, and an open licence wins over the
+embedding rights, which many open fonts set by mistake. (Source of the fields: OpenType, OS/2 and name
+tables.)
+"""
+
+import os
+import re
+from pathlib import Path
+
+from converter.fonts.known_licences import KnownLicence, is_proprietary, limits_use, recognise
+from converter.fonts.limits import MAX_LICENCE_FILE_BYTES, MAX_LICENCE_FILES, MAX_NAME_LENGTH
+from converter.fonts.loading import Font
+from converter.fonts.plain import plain_text
+from converter.model import Licence, Verdict
+
+_FILE_NAME = re.compile(
+    r"(ofl|ufl|(un)?licen[cs]es?|copying|copyright|gust-font-license)([-_. ][\w.-]*)?|.*\.licen[cs]e",
+    re.IGNORECASE,
+)
+_NOT_TEXT = {".ttf", ".otf", ".woff", ".woff2", ".ttc", ".otc", ".pdf", ".html", ".htm", ".png", ".py", ".js"}
+_ABOUT_FONTS = re.compile(r"\b(font|fonts|typeface|typefaces|glyphs)\b", re.IGNORECASE)
+_POINTS_TO_FILE = re.compile(
+    r"\b(see|read|refer to|accompan\w+|enclosed|included|bundled)\b.{0,60}(licen[cs]e|OFL|COPYING)"
+    r"|\b(licen[cs]e|OFL|COPYING)\b.{0,20}(\.txt|\.md|file)",
+    re.IGNORECASE,
+)
+_KEPT_TEXT = 600  # characters of licence text that go into the pattern file
+_SCANNED_ENTRIES = 4096  # of the font's folder
+_NO_ADVICE = "This is no legal advice."
+
+_USAGE_MASK, _RESTRICTED, _PREVIEW, _EDITABLE, _BITMAP_ONLY = 0x000F, 0x0002, 0x0004, 0x0008, 0x0200
+
+
+def judge_licence(font: Font, folder: Path, checked: str = "") -> Licence:
+    """Judge from the font's own words, a licence file in ``folder`` (the font's), and the embedding rights.
+
+    ``checked`` is the user's own word, kept as it is but made safe to print; it does not change the verdict.
+    """
+    name, verdict, evidence = _judge(font, folder)
+    return Licence(
+        text=plain_text(font.licence_text, _KEPT_TEXT),
+        url=font.licence_url,
+        fs_type=font.fs_type,
+        verdict=verdict,
+        name=name,
+        evidence="; ".join(evidence),
+        checked=plain_text(checked, _KEPT_TEXT),
+    )
+
+
+def licence_message(font: Font, licence: Licence) -> str:
+    """One line for the user: why the run stops or is doubtful and what to do. Empty for an open licence."""
+    if licence.verdict == "open":
+        return ""
+    doubt = (
+        "its licence does not allow this"
+        if licence.verdict == "restricted"
+        else "it is not clear whether its licence allows this"
+    )
+    if licence.checked:
+        word = f"used on your word: {licence.checked}"
+        return f"{font.file}: {doubt} ({licence.evidence}); {word}. {_NO_ADVICE}"
+    remedy = "give an open-licensed font, or" if licence.verdict == "restricted" else "read the licence, then"
+    return (
+        f"{font.file}: {doubt} ({licence.evidence}); {remedy} say who allowed it with "
+        f'--licence-checked "who, when, why". {_NO_ADVICE}'
+    )
+
+
+def describe_embedding(fs_type: int) -> str:
+    """The embedding rights in words (OpenType, OS/2 fsType)."""
+    usage = fs_type & _USAGE_MASK
+    if usage & _EDITABLE:
+        words = "editable embedding"
+    elif usage & _PREVIEW:
+        words = "preview and print embedding"
+    elif usage & _RESTRICTED:
+        words = "restricted licence embedding"
+    else:
+        words = "installable embedding"
+    return words + (", bitmaps only" if fs_type & _BITMAP_ONLY else "")
+
+
+def _judge(font: Font, folder: Path) -> tuple[str, Verdict, list[str]]:
+    words, url = font.licence_text, font.licence_url
+    embedding = describe_embedding(font.fs_type)
+    forbids = "restricted" in embedding or "bitmaps only" in embedding
+    rights = [f"fsType {font.fs_type}: {embedding}"]
+    own = recognise(words, url)
+    found = _licence_file(font, folder)
+    beside = [f"{found[0]} beside the font: {found[1].name}"] if found else []
+    if own is not None:
+        where = "name id 14" if recognise("", url) is own else "name id 13"
+        evidence = [f"{where}: {own.name}"]
+        if found and found[1].name != own.name:
+            evidence += [*beside, "the font's own words count"]
+        if limits_use(words) and own.verdict == "open":
+            return own.name, "unknown", [*evidence, "but name id 13 also limits the use"]
+        if own.verdict == "open" and forbids:
+            evidence += [*rights, "the open licence counts"]
+        if own.verdict == "unknown" and forbids:
+            return own.name, "restricted", [*evidence, *rights]
+        return own.name, own.verdict, evidence
+    if limits_use(words) or is_proprietary(words):
+        evidence = ["name id 13 reserves the rights or limits the use"]
+        return "", "restricted", evidence + ([*beside, "the font's own words count"] if found else [])
+    if found:
+        if words and not _POINTS_TO_FILE.search(words):
+            evidence = [*beside, "but name id 13 names no known licence, and the font's own words count"]
+            return "", "restricted" if forbids else "unknown", evidence + (rights if forbids else [])
+        if found[1].verdict == "open" and forbids:
+            beside += [*rights, "the open licence counts"]
+        return found[1].name, found[1].verdict, beside
+    if forbids:
+        return "", "restricted", [*rights, "and no open licence found"]
+    said = "name ids 13 and 14 name no known licence" if words or url else "the font names no licence"
+    return "", "unknown", [said, "no licence file beside it", *rights]
+
+
+def _licence_file(font: Font, folder: Path) -> tuple[str, KnownLicence] | None:
+    """Name and licence of the file beside the font that speaks of this font, if there is one."""
+    stem = Path(font.file).stem.lower()
+    for path in _candidates(folder, stem):
+        try:
+            with path.open("rb") as stream:
+                words = stream.read(MAX_LICENCE_FILE_BYTES).decode("utf-8", errors="replace")
+        except OSError:
+            continue
+        licence = recognise(words)
+        if licence is None:
+            continue
+        mine = path.name.lower().startswith(f"{stem}.")
+        if mine or licence.about_fonts or _ABOUT_FONTS.search(words) or _speaks_of(words, font.family):
+            return plain_text(path.name, MAX_NAME_LENGTH), licence
+    return None
+
+
+def _speaks_of(words: str, family: str) -> bool:
+    return len(family) > 2 and family.lower() in words.lower()
+
+
+def _candidates(folder: Path, stem: str) -> list[Path]:
+    """Licence files, the one named after the font first, then those named after a font licence."""
+    names = []
+    try:
+        with os.scandir(folder) as entries:
+            for _, entry in zip(range(_SCANNED_ENTRIES), entries, strict=False):
+                name = entry.name
+                text_file = _FILE_NAME.fullmatch(name) and Path(name).suffix.lower() not in _NOT_TEXT
+                if text_file and entry.is_file():
+                    names.append(name)
+    except OSError:
+        return []
+    names.sort(key=lambda n: (not n.lower().startswith(f"{stem}."), n.lower()[:3] not in ("ofl", "ufl"), n))
+    return [folder / name for name in names[:MAX_LICENCE_FILES]]
