@@ -1,0 +1,98 @@
+"""How fabric is cut: the settings, and the one type that everything to be cut is told in."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from converter.errors import InputError
+from converter.measures import Units, cut_step, length_text, round_up
+
+# Common practice, no source: cotton is 42 to 44 in wide and 40 in of it usable; a fat quarter is about
+# 18 × 21 in, of which 17 1/2 × 20 in are left when edges are straight and the selvedge is off; a patch is
+# cut at least 1/4 in larger all round than its piece with allowance; 1 in a fabric goes to squaring it up.
+QUARTER_INCH = 6.35
+USABLE_WIDTH = 1016.0
+FAT_QUARTER = (508.0, 444.5)
+SQUARING = 25.4
+
+CutKind = Literal["patch", "strip", "binding", "backing", "wadding"]
+
+
+@dataclass(frozen=True, slots=True)
+class Cutting:
+    """Settings for cutting, lengths in mm. Raises :class:`InputError` where one cannot be."""
+
+    units: Units = "in"
+    allowance: float = QUARTER_INCH  # round every piece and strip
+    margin: float = QUARTER_INCH  # that a patch is larger all round than its piece with allowance
+    fabric_width: float = USABLE_WIDTH  # usable, selvedges off
+    squaring: float = SQUARING  # length lost to the first straight cut
+    fat_quarter: tuple[float, float] = FAT_QUARTER  # usable, along and across the strips
+
+    def __post_init__(self) -> None:
+        for name in ("allowance", "margin", "squaring"):
+            if not 0 <= getattr(self, name) < 1000:
+                raise InputError(f"{name} of {getattr(self, name):g} mm: give 0 or more.")
+        if not 50 <= self.fabric_width <= 10_000:
+            width = length_text(self.fabric_width, self.units)
+            raise InputError(f"fabric width of {width}: give the usable width, 50 mm to 10 m.")
+
+    @property
+    def step(self) -> float:
+        """What patches are rounded up to: 1/8 in or 5 mm, in mm."""
+        return cut_step(self.units)
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """So many equal rectangles of one fabric, as they are cut (allowance included), in mm.
+
+    A strip longer than the fabric is wide is sewn end to end from several: ``count`` counts what is cut,
+    ``joined_from`` how many of them make one strip.
+    """
+
+    kind: CutKind
+    fabric: str
+    length: float  # the longer side
+    width: float
+    count: int
+    uses: tuple[str, ...] = ()  # where they go, each use once
+    joined_from: int = 1
+
+
+def grouped(cuts: Iterable[Cut]) -> tuple[Cut, ...]:
+    """The same cuts with equal ones counted together: by fabric, then kind, the largest first."""
+    groups: dict[tuple[object, ...], tuple[Cut, int, dict[str, None]]] = {}
+    for cut in cuts:
+        key = (cut.fabric, cut.kind, round(cut.length, 3), round(cut.width, 3), cut.joined_from)
+        first, count, uses = groups.get(key, (cut, 0, {}))
+        uses.update(dict.fromkeys(cut.uses))
+        groups[key] = (first, count + cut.count, uses)
+    merged = (replace(first, count=count, uses=tuple(uses)) for first, count, uses in groups.values())
+    return tuple(sorted(merged, key=lambda c: (c.fabric, c.kind, -c.width, -c.length, c.joined_from)))
+
+
+def times(cuts: Iterable[Cut], copies: int) -> tuple[Cut, ...]:
+    """The cuts for so many copies. Raises :class:`InputError` below one copy."""
+    if not 1 <= copies <= 100_000:
+        raise InputError(f"{copies} copies: give a whole number from 1 to 100000.")
+    return tuple(replace(cut, count=cut.count * copies) for cut in cuts)
+
+
+def strip_cut(fabric: str, length: float, width: float, cutting: Cutting, use: str = "") -> Cut:
+    """One strip of the given finished length and width (mm), cut exactly: allowance added, no margin.
+
+    A strip longer than the usable width is made of equal lengths joined end to end, each join taking two
+    allowances; they are rounded up to the cutting step, to be trimmed once joined.
+    """
+    long, short = sorted((length + 2 * cutting.allowance, width + 2 * cutting.allowance), reverse=True)
+    parts, each = 1, long
+    while each > cutting.fabric_width + 1e-6:
+        parts += 1
+        each = round_up((long + (parts - 1) * 2 * cutting.allowance) / parts, cutting.step)
+        if parts > 1000:
+            raise InputError(
+                f"a strip of {length_text(long, cutting.units)} is too long for this fabric width."
+            )
+    long, short = max(each, short), min(each, short)
+    return Cut("strip", fabric, long, short, parts, (use,) if use else (), parts)

@@ -1,0 +1,127 @@
+"""The cutting list: rows for paper, and the same as CSV text."""
+
+import csv
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from io import StringIO
+
+from converter.fabric.buying import FabricPlan
+from converter.fabric.cutting import Cutting
+from converter.measures import Units, fabric_text, length_text, size_text
+from converter.model import Fabric
+
+CAUTION = (
+    "Rotary blades and needles cut and pierce: close the blade whenever it is put down, cut away from the "
+    "body along a ruler that does not slip, and keep blades, pins and a hot iron away from children."
+)
+HEADER = ("fabric", "colour", "what", "number", "count", "size", "details")
+
+
+@dataclass(frozen=True, slots=True)
+class PatchRow:
+    """One size to cut; ``number`` is its name within its fabric."""
+
+    number: int
+    what: str
+    count: int
+    size: str
+    where: tuple[str, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StripRow:
+    """So many equal strips across the fabric, and what each is cut into, as (count, patch number)."""
+
+    count: int
+    width: str
+    into: tuple[tuple[int, int], ...]
+
+    @property
+    def into_text(self) -> str:
+        """Such as ``8 of no. 1, 2 of no. 4``."""
+        return ", ".join(f"{count} of no. {number}" for count, number in self.into)
+
+
+@dataclass(frozen=True, slots=True)
+class FabricSheet:
+    """All that is to be known of one fabric, ready to print."""
+
+    fabric: str  # id
+    label: str
+    colour: str
+    buy: str
+    fabric_width: str
+    squaring: str  # included in what to buy
+    fat_quarters: str  # empty where they do not fit
+    strips: tuple[StripRow, ...]
+    patches: tuple[PatchRow, ...]
+
+
+def sheets(
+    plans: Iterable[FabricPlan], fabrics: Mapping[str, Fabric], cutting: Cutting
+) -> tuple[FabricSheet, ...]:
+    """One sheet a fabric; a fabric that ``fabrics`` lacks is called by its id."""
+    return tuple(_sheet(plan, fabrics.get(plan.fabric, Fabric(plan.fabric, "")), cutting) for plan in plans)
+
+
+def to_csv(found: Iterable[FabricSheet]) -> str:
+    """The sheets as one table, lines ended by CR LF (RFC 4180).
+
+    Sizes are text with their unit, so that no spreadsheet takes 5/8 for the fifth of August.
+    """
+    out = StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(HEADER)
+    for sheet in found:
+        rows: list[tuple[str, str, str, str, str]] = [
+            ("buy", "", "", sheet.buy, f"usable width {sheet.fabric_width}, {sheet.squaring} for squaring up")
+        ]
+        if sheet.fat_quarters:
+            rows.append(("or buy", "", sheet.fat_quarters.split()[0], "fat quarter", ""))
+        rows += [("strip across the fabric", "", str(s.count), s.width, s.into_text) for s in sheet.strips]
+        rows += [
+            (p.what, str(p.number), str(p.count), p.size, "; ".join((*filter(None, (p.note,)), *p.where)))
+            for p in sheet.patches
+        ]
+        writer.writerows([_plain(cell) for cell in (sheet.label, sheet.colour, *row)] for row in rows)
+    return out.getvalue()
+
+
+def _sheet(plan: FabricPlan, fabric: Fabric, cutting: Cutting) -> FabricSheet:
+    patches = []
+    for number, cut in enumerate(plan.cuts, 1):
+        note = f"{cut.joined_from} sewn end to end make one" if cut.joined_from > 1 else ""
+        size = size_text(cut.length, cut.width, cutting.units, "up")
+        patches.append(PatchRow(number, cut.kind, cut.count, size, cut.uses, note))
+    return FabricSheet(
+        plan.fabric,
+        fabric.label,
+        fabric.colour,
+        fabric_text(plan.length, cutting.units),
+        length_text(plan.width, cutting.units),
+        length_text(cutting.squaring, cutting.units),
+        _quarters(plan.fat_quarters),
+        _strip_rows(plan, cutting.units),
+        tuple(patches),
+    )
+
+
+def _strip_rows(plan: FabricPlan, units: Units) -> tuple[StripRow, ...]:
+    alike: Counter[tuple[float, tuple[tuple[int, int], ...]]] = Counter()
+    for strip in plan.strips:
+        inside = Counter(placed.cut + 1 for placed in strip.placed)
+        alike[strip.height, tuple((count, number) for number, count in sorted(inside.items()))] += 1
+    return tuple(StripRow(n, length_text(height, units, "up"), into) for (height, into), n in alike.items())
+
+
+def _quarters(count: int | None) -> str:
+    if count is None:
+        return ""
+    return "1 fat quarter" if count == 1 else f"{count} fat quarters"
+
+
+def _plain(cell: str) -> str:
+    """A spreadsheet runs cells that begin like a formula, and a fabric's label is anyone's text."""
+    return f"'{cell}" if cell.startswith(("=", "+", "-", "@", "\t", "\r")) else cell

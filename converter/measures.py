@@ -1,0 +1,124 @@
+"""Lengths as makers write them: 2 5/8 in, 67 mm, 1 3/8 yd, 1.3 m. Inside the program all are mm.
+
+Sources: 1 in = 25.4 mm and 1 yd = 0.9144 m exactly (international yard and pound agreement, 1959). That
+fabric is sold by 1/8 yd or by 10 cm, and patches are cut to 1/8 in or 5 mm: common practice, no source.
+"""
+
+from fractions import Fraction
+from math import ceil, floor
+from typing import Literal
+
+from converter.units import MM_PER_INCH
+
+Units = Literal["in", "mm", "cm", "both"]  # "both": inches first, millimetres in brackets
+Rounding = Literal["nearest", "up"]
+UNITS: tuple[Units, ...] = ("in", "mm", "cm", "both")
+
+MM_PER_YARD = 914.4
+MM_PER_METRE = 1000.0
+_EIGHTH = MM_PER_INCH / 8
+_SLACK = 1e-3  # mm; a length this little above a mark counts as on it: pattern files round to 1e-4 mm
+
+
+def is_metric(units: Units) -> bool:
+    """Whether lengths are rounded to metric marks ("both" is led by inches)."""
+    return units in ("mm", "cm")
+
+
+def cut_step(units: Units) -> float:
+    """The mark, in mm, that patches are rounded up to: 1/8 in or 5 mm."""
+    return 5.0 if is_metric(units) else _EIGHTH
+
+
+def fine_step(units: Units) -> float:
+    """The mark, in mm, that finished sizes are rounded to: 1/8 in or 1 mm."""
+    return 1.0 if is_metric(units) else _EIGHTH
+
+
+def round_up(mm: float, step: float) -> float:
+    """The next multiple of ``step`` that is not below ``mm`` (both mm).
+
+    >>> round_up(60.0, 3.175), round_up(60.0, 5.0)
+    (60.325, 60.0)
+    """
+    return round(ceil((mm - _SLACK) / step) * step, 6)
+
+
+def round_down(mm: float, step: float) -> float:
+    """The last multiple of ``step`` that is not above ``mm`` (both mm)."""
+    return round(floor((mm + _SLACK) / step) * step, 6)
+
+
+def round_nearest(mm: float, step: float) -> float:
+    """The multiple of ``step`` nearest to ``mm``; halfway goes up."""
+    return round(floor(mm / step + 0.5 + _SLACK / step) * step, 6)
+
+
+def length_text(mm: float, units: Units, rounding: Rounding = "nearest") -> str:
+    """One length with its unit; inches to 1/16, millimetres whole (below 10 mm to 0.1), cm to 0.1.
+
+    >>> length_text(66.675, "in"), length_text(66.675, "mm"), length_text(66.675, "both")
+    ('2 5/8 in', '67 mm', '2 5/8 in (67 mm)')
+    """
+    if units == "both":
+        return f"{length_text(mm, 'in', rounding)} ({length_text(mm, 'mm', rounding)})"
+    return f"{_number(mm, units, rounding)} {units}"
+
+
+def size_text(width: float, height: float, units: Units, rounding: Rounding = "nearest") -> str:
+    """Width by height with their unit.
+
+    >>> size_text(66.675, 76.2, "in"), size_text(66.675, 76.2, "cm")
+    ('2 5/8 × 3 in', '6.7 × 7.6 cm')
+    """
+    if units == "both":
+        inches, metric = (size_text(width, height, u, rounding) for u in ("in", "mm"))
+        return f"{inches} ({metric})"
+    return f"{_number(width, units, rounding)} × {_number(height, units, rounding)} {units}"
+
+
+def yards(mm: float) -> Fraction:
+    """Yards of fabric to buy for a length, rounded up to 1/8 yd.
+
+    >>> yards(914.4), yards(915.4)
+    (Fraction(1, 1), Fraction(9, 8))
+    """
+    return Fraction(ceil((mm - _SLACK) / (MM_PER_YARD / 8)), 8)
+
+
+def metres(mm: float) -> Fraction:
+    """Metres of fabric to buy for a length, rounded up to 0.1 m.
+
+    >>> metres(900.0), metres(901.0)
+    (Fraction(9, 10), Fraction(1, 1))
+    """
+    return Fraction(ceil((mm - _SLACK) / (MM_PER_METRE / 10)), 10)
+
+
+def fabric_text(mm: float, units: Units) -> str:
+    """Length of fabric to buy, as a shop measures it.
+
+    >>> fabric_text(1200.0, "in"), fabric_text(1200.0, "mm"), fabric_text(1200.0, "both")
+    ('1 3/8 yd', '1.2 m', '1 3/8 yd (1.2 m)')
+    """
+    if units == "both":
+        return f"{fabric_text(mm, 'in')} ({fabric_text(mm, 'mm')})"
+    return f"{float(metres(mm)):.1f} m" if is_metric(units) else f"{_mixed(yards(mm))} yd"
+
+
+def _number(mm: float, units: Units, rounding: Rounding) -> str:
+    round_to = round_up if rounding == "up" else round_nearest
+    if units == "in":
+        sixteenths = round(round_to(mm, MM_PER_INCH / 16) / (MM_PER_INCH / 16))
+        return _mixed(Fraction(sixteenths, 16))
+    if units == "cm":
+        return f"{round_to(mm, 1.0) / 10:.1f}".removesuffix(".0")
+    return f"{round_to(mm, 0.1 if abs(mm) < 10 else 1.0):.1f}".removesuffix(".0")
+
+
+def _mixed(value: Fraction) -> str:
+    sign, value = ("-", -value) if value < 0 else ("", value)
+    whole, rest = divmod(value, 1)
+    if not rest:
+        return f"{sign}{whole}"
+    return f"{sign}{whole} {rest}" if whole else f"{sign}{rest}"
