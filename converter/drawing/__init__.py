@@ -1,0 +1,19 @@
+"""Drawings of blocks, templates and pictures, as SVG text in mm; each is made from the pattern alone."""
+
+from converter.drawing.block import block_svg
+from converter.drawing.template import (
+    Template,
+    section_template,
+    section_template_size,
+    section_template_svg,
+    template_svg,
+)
+
+__all__ = [
+    "Template",
+    "block_svg",
+    "section_template",
+    "section_template_size",
+    "section_template_svg",
+    "template_svg",
+]

@@ -1,0 +1,76 @@
+"""The block that a designer edits: finished face, not mirrored; its seams are the truth when it is read again."""
+
+from collections.abc import Sequence
+
+from shapely import Point as Spot
+from shapely import Polygon
+
+from converter.drawing.labels import Label, Sizes, number_labels, tag
+from converter.drawing.svg import INK, LABEL_FONT, Sheet, xml_id
+from converter.model import Glyph, Pattern, Ring
+from converter.seams import seams
+
+Guide = Sequence[Sequence[Ring]]  # polygons, each an outer ring and its holes, mm on the block
+
+
+def block_size(pattern: Pattern, glyph: Glyph) -> tuple[float, float]:
+    """Finished width and height of a glyph's block in mm."""
+    return glyph.metrics.block_width or pattern.block.width, pattern.block.height
+
+
+def fabric_colour(pattern: Pattern, fabric: str) -> str:
+    """The colour that a fabric is drawn in; grey for one that the pattern does not list."""
+    return pattern.fabrics[fabric].colour if fabric in pattern.fabrics else "#bbbbbb"
+
+
+def ink_on(colour: str) -> str:
+    """Black or white, whichever can be read better on ``#rrggbb``."""
+    red, green, blue = (int(colour[i : i + 2], 16) for i in (1, 3, 5))
+    # Rec. 709 luma of the encoded values; good enough for a choice between two.
+    return INK if 0.2126 * red + 0.7152 * green + 0.0722 * blue > 130 else "#ffffff"
+
+
+def block_svg(pattern: Pattern, glyph: Glyph, guide: Guide | None = None, font: str = LABEL_FONT) -> str:
+    """The block's SVG with the layers ``guide``, ``pieces``, ``seams`` and ``labels``.
+
+    ``guide`` is the font's own placed outline. The drawing is as large as the finished block.
+    """
+    width, height = block_size(pattern, glyph)
+    pen = max(width, height) / 400
+    sheet = Sheet(width, height, f"{tag(glyph)}: the block from its front, {width:g} × {height:g} mm", font)
+    pieces = sheet.layer("pieces", "pieces: recolour to change a fabric")
+    for piece in glyph.pieces:
+        sheet.polygon(
+            pieces,
+            piece.polygon,
+            id=xml_id(f"piece-{piece.id}"),
+            fill=fabric_colour(pattern, piece.fabric),
+            **{"data-fabric": piece.fabric},
+        )
+    outline = sheet.layer(
+        "guide", "guide: the font's outline", fill="none", stroke="#d0342c", stroke_width=pen
+    )
+    for polygon in guide or ():
+        sheet.path(outline, polygon)
+    lines = sheet.layer(
+        "seams", "seams: edit these lines", stroke=INK, stroke_width=pen, stroke_linecap="round"
+    )
+    for seam in seams(glyph):
+        name = f"seam-{seam.added}" if seam.kind == "inner" else f"join-{seam.step}"
+        sheet.line(lines, seam.start, seam.end, id=xml_id(name), class_=f"{seam.kind}-seam")
+    labels = sheet.layer("labels", "labels: piece numbers")
+    sizes = Sizes(max(2.4, min(5.0, min(width, height) * 0.055)), 1.6)
+    rings = [(piece.id, piece.polygon) for piece in glyph.pieces]
+    cells = {name: [(ring, None) for other, ring in rings if other != name] for name, _ in rings}
+    for piece, label in zip(glyph.pieces, number_labels(rings, sizes, cells), strict=True):
+        sheet.label(labels, label, ink_under(pattern, glyph, label), id=xml_id(f"label-{piece.id}"))
+    return sheet.tostring()
+
+
+def ink_under(pattern: Pattern, glyph: Glyph, label: Label) -> str:
+    """The ink for a label, from the colour of the piece that it stands on."""
+    spot = Spot(label.middle)
+    for piece in glyph.pieces:
+        if Polygon(piece.polygon).intersects(spot):
+            return ink_on(fabric_colour(pattern, piece.fabric))
+    return INK

@@ -1,0 +1,188 @@
+"""Where a text can stand: inside its piece, or beside it with a leader; never on a line that is sewn."""
+
+import unicodedata
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from math import hypot
+
+import shapely
+from shapely import LineString, MultiPolygon, Polygon
+
+from converter.drawing.shapes import barred_for_box, box, room_for_box, turned
+from converter.model import Glyph, Point, Ring
+
+CAP_HEIGHT = 0.73  # em; DejaVu Sans, read from its OS/2 table (sCapHeight 1493 of 2048)
+ADVANCE = 0.64  # em a character; a digit of DejaVu Sans is 0.636
+WIDE_ADVANCE = 0.72  # em; the mean of capitals and long words stays below it
+CLEAR = 0.45  # mm between a text and any line: a pen width and a little air
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """The largest and the smallest em, in mm, that a text may be set in."""
+
+    most: float
+    least: float
+
+    def ladder(self) -> list[float]:
+        """From the largest to the smallest in even steps."""
+        if self.most <= self.least:
+            return [self.least]
+        steps = 6
+        return [self.most * (self.least / self.most) ** (k / steps) for k in range(steps + 1)]
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A text and where its middle stands; ``leader`` runs from the text to the dot in the piece."""
+
+    text: str
+    middle: Point
+    size: float
+    angle: float = 0.0
+    leader: tuple[Point, Point] | None = None
+
+    def box(self) -> Ring:
+        """The corners of the box round the text."""
+        upright = box((0.0, 0.0), *extent(self.text, self.size))
+        x, y = self.middle
+        return tuple((x + dx, y + dy) for dx, dy in turned(upright, self.angle))
+
+
+def extent(text: str, size: float) -> tuple[float, float]:
+    """Width and height in mm of a text; never less than what it takes in the fonts that are used."""
+    advance = ADVANCE if text.isdigit() else WIDE_ADVANCE
+    return advance * size * len(text), CAP_HEIGHT * size
+
+
+def inside(
+    text: str, ring: Ring, sizes: Sizes, barred: Sequence[Ring] = (), near: Point | None = None
+) -> Label | None:
+    """The largest label that keeps clear of a convex polygon's sides and of ``barred`` shapes.
+
+    As near as can be to ``near``, or else in the middle. None where not even the smallest fits.
+    """
+    for size in sizes.ladder():
+        room = _room(((ring, None),), text, size, barred)
+        if not room.is_empty:
+            if near is None:
+                middle = room.centroid
+                if not room.intersects(middle):
+                    middle = room.representative_point()
+            else:
+                middle = shapely.shortest_line(room, shapely.Point(near)).interpolate(0)
+            return Label(text, (middle.x, middle.y), size)
+    return None
+
+
+def along(
+    text: str, ring: Ring, angle: float, sizes: Sizes, barred: Sequence[Ring], near: Point
+) -> Label | None:
+    """As :func:`inside`, with the text turned by ``angle`` degrees (kept so that it can be read from below)."""
+    found = inside(
+        text, turned(ring, -angle), sizes, [turned(b, -angle) for b in barred], turned([near], -angle)[0]
+    )
+    if found is None:
+        return None
+    return Label(text, turned([found.middle], angle)[0], found.size, angle)
+
+
+def beside(
+    text: str,
+    piece: Ring,
+    cells: Iterable[tuple[Ring, Ring | None]],
+    size: float,
+    barred: Sequence[Ring],
+    boxes: Sequence[Ring],
+) -> Label | None:
+    """A label outside its piece, as near as can be, with a leader to a dot in the piece.
+
+    It stands in one of the ``cells``, each a convex polygon and what is cut out of it, keeps off what is
+    ``barred``, and its leader crosses none of the ``boxes``. None where there is no such place.
+    """
+    dot = pole(piece)
+    room = _room(tuple(cells), text, size, [*barred, *boxes])
+    if room.is_empty:
+        return None
+    edges = shapely.get_coordinates(shapely.segmentize(room.boundary, 1.0))
+    places = sorted((round(hypot(x - dot[0], y - dot[1]), 6), float(x), float(y)) for x, y in edges)
+    closed = [shapely.MultiPoint(b).convex_hull for b in boxes]
+    for _, x, y in places:
+        end = _leave_box((x, y), dot, *extent(text, size))
+        leader = LineString([end, dot])
+        if not any(leader.intersects(shape) for shape in closed):
+            return Label(text, (x, y), size, 0.0, (end, dot))
+    return None
+
+
+def number_labels(
+    pieces: Sequence[tuple[str, Ring]],
+    sizes: Sizes,
+    cells: Mapping[str, Sequence[tuple[Ring, Ring | None]]] | Sequence[tuple[Ring, Ring | None]],
+    barred: Sequence[Ring] = (),
+) -> list[Label]:
+    """One label a piece, in order: inside where it can be read there, else beside in the ``cells``.
+
+    ``cells``: as for :func:`beside`, for all pieces or a piece's text. Where there is no place at all the
+    smallest label stands in the middle of its piece.
+    """
+    labels = [inside(text, ring, sizes, barred) for text, ring in pieces]
+    boxes = [label.box() for label in labels if label]
+    kept: list[Label] = []
+    for (text, ring), label in zip(pieces, labels, strict=True):
+        if label is None:
+            own = cells[text] if isinstance(cells, Mapping) else cells
+            label = beside(text, ring, own, sizes.least, barred, boxes)
+            label = label or Label(text, pole(ring), sizes.least)
+            boxes.append(label.box())
+            if label.leader:
+                boxes.append(label.leader)
+        kept.append(label)
+    return kept
+
+
+def pole(ring: Ring) -> Point:
+    """The point of a polygon that is furthest from its sides."""
+    middle = shapely.maximum_inscribed_circle(Polygon(ring), tolerance=0.05).coords[0]
+    return middle[0], middle[1]
+
+
+def tag(glyph: Glyph) -> str:
+    """What a template is called, so that a cut-out one is never lost or mixed up with another.
+
+    A capital stands for itself; what looks like something else (small letters, digits, signs) has a word with
+    it; what cannot be printed is called by its name.
+    """
+    text, kind = glyph.text, unicodedata.category(glyph.text[0]) if glyph.text else "Cn"
+    word = glyph.name or " ".join(f"U+{c:04X}" for c in glyph.codepoints) or glyph.key
+    if kind[0] in "CZM" or any(ord(c) >= 0x530 for c in text):  # label fonts hold Latin, Greek and Cyrillic
+        return word
+    if len(text) == 1 and kind == "Ll":
+        return f"{text} small"
+    if kind[0] in "NPS" and word != text:
+        return f"{text} {word}"
+    return text
+
+
+def _room(
+    cells: Sequence[tuple[Ring, Ring | None]], text: str, size: float, barred: Sequence[Ring]
+) -> MultiPolygon | Polygon:
+    width, height = extent(text, size)
+    rooms = []
+    for ring, hole in cells:
+        corners = room_for_box(ring, width, height, CLEAR)
+        if len(corners) < 3:
+            continue
+        room = Polygon(corners)
+        for shape in [*barred, hole] if hole else barred:
+            room = room.difference(barred_for_box(shape, width, height, CLEAR))
+        rooms += [p for p in shapely.get_parts(room) if isinstance(p, Polygon) and p.area > 1e-6]
+    return MultiPolygon(rooms)
+
+
+def _leave_box(middle: Point, to: Point, width: float, height: float) -> Point:
+    """Where the way from a box's middle leaves the box and a little air."""
+    dx, dy = to[0] - middle[0], to[1] - middle[1]
+    w, h = width / 2 + CLEAR / 2, height / 2 + CLEAR / 2
+    share = min(w / abs(dx) if dx else 1.0, h / abs(dy) if dy else 1.0, 1.0)
+    return middle[0] + dx * share, middle[1] + dy * share
