@@ -23,9 +23,9 @@ TOLERANCE = 0.02
 class Seam:
     """One straight seam; ``start`` sorts before ``end``.
 
-    ``inner``: in the section ``section``, the piece ``added`` is sewn to all pieces before it; ``step`` is that
-    piece's number in sewing order, from 2. ``join``: ``added`` is the join's second part, ``section`` what the
-    join makes, ``step`` the join's step.
+    ``inner``: in the section ``section``, the piece ``added`` is sewn to all pieces before it; ``step`` is
+    that piece's number in sewing order, from 2. ``join``: ``added`` is the join's second part, ``section``
+    what the join makes, ``step`` the join's step.
     """
 
     start: Point
@@ -79,7 +79,7 @@ def assemblies(glyph: Glyph) -> dict[str, Assembly]:
 
 
 def outline(glyph: Glyph, piece_ids: Sequence[str]) -> Ring:
-    """The outline in mm of pieces that make a convex shape together, such as a section; no corner that is none.
+    """The outline in mm of pieces that make a convex shape together, such as a section.
 
     Runs clockwise as seen (y down), from the corner that sorts first.
     """
@@ -89,8 +89,8 @@ def outline(glyph: Glyph, piece_ids: Sequence[str]) -> Ring:
 def common_side(first: Iterable[Point], second: Iterable[Point]) -> tuple[Point, Point]:
     """The straight side that two convex shapes share, given by their corners.
 
-    Where they touch in more than one side (which only rounding can make), the longest. Raises ValueError where
-    they share none.
+    Where they touch in more than one side (which only rounding can make), the longest. Raises ValueError
+    where they share none.
     """
     first, second = tuple(first), tuple(second)
     best: tuple[float, Point, Point] | None = None

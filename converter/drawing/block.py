@@ -1,4 +1,4 @@
-"""The block that a designer edits: finished face, not mirrored; its seams are the truth when it is read again."""
+"""The block that a designer edits: its seams are the truth when it is read again."""
 
 from collections.abc import Sequence
 

@@ -57,7 +57,7 @@ def join_edges(glyph: Glyph) -> tuple[JoinEdge, ...]:
 def _ends_on(
     seam: Seam, sections: set[str], all_seams: tuple[Seam, ...], glyph: Glyph
 ) -> tuple[list[float], list[float]]:
-    """Places (mm from the seam's start, its own ends left out) where seams and section borders of a side end."""
+    """Where seams and section borders of one side end on a join, in mm from its start; its ends left out."""
     names = {name for name, a in assemblies(glyph).items() if set(a.sections) <= sections}
     inner: list[float] = []
     borders: list[float] = []

@@ -7,6 +7,7 @@ from math import hypot
 
 import shapely
 from shapely import LineString, MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from converter.drawing.shapes import barred_for_box, box, room_for_box, turned
 from converter.model import Glyph, Point, Ring
@@ -78,7 +79,7 @@ def inside(
 def along(
     text: str, ring: Ring, angle: float, sizes: Sizes, barred: Sequence[Ring], near: Point
 ) -> Label | None:
-    """As :func:`inside`, with the text turned by ``angle`` degrees (kept so that it can be read from below)."""
+    """As :func:`inside`, with the text turned by ``angle`` degrees ."""
     found = inside(
         text, turned(ring, -angle), sizes, [turned(b, -angle) for b in barred], turned([near], -angle)[0]
     )
@@ -147,6 +148,11 @@ def pole(ring: Ring) -> Point:
     return middle[0], middle[1]
 
 
+def inner_radius(ring: Ring) -> float:
+    """Radius of the largest circle in a polygon."""
+    return float(shapely.maximum_inscribed_circle(Polygon(ring), tolerance=0.05).length)
+
+
 def tag(glyph: Glyph) -> str:
     """What a template is called, so that a cut-out one is never lost or mixed up with another.
 
@@ -173,7 +179,7 @@ def _room(
         corners = room_for_box(ring, width, height, CLEAR)
         if len(corners) < 3:
             continue
-        room = Polygon(corners)
+        room: BaseGeometry = Polygon(corners)
         for shape in [*barred, hole] if hole else barred:
             room = room.difference(barred_for_box(shape, width, height, CLEAR))
         rooms += [p for p in shapely.get_parts(room) if isinstance(p, Polygon) and p.area > 1e-6]

@@ -5,6 +5,7 @@ from math import cos, floor, hypot, radians, sin, sqrt
 
 import shapely
 from shapely import LineString, MultiPoint, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from converter.geometry import Line, signed_area, split_convex
 from converter.model import Point, Ring
@@ -73,11 +74,11 @@ def grown(ring: Ring, distance: float, tip_reach: float) -> Ring:
 def hatch(
     ring: Ring, spacing: float, origin: Point, leave_out: Sequence[Ring] = ()
 ) -> list[tuple[Point, Point]]:
-    """Lines at 45° (rising to the right) in a polygon, ``spacing`` apart; all shapes with one ``origin`` match.
+    """Lines at 45° in a polygon, ``spacing`` mm apart; those of all shapes with one ``origin`` match.
 
     ``leave_out``: shapes that the lines keep off. Lines shorter than half the spacing are dropped.
     """
-    area = Polygon(ring)
+    area: BaseGeometry = Polygon(ring)
     for shape in leave_out:
         area = area.difference(Polygon(shape))
     step = spacing * sqrt(2)

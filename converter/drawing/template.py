@@ -1,4 +1,4 @@
-"""The templates that are printed and sewn on: mirrored, one a section, each complete in itself when cut out."""
+"""The templates that are printed and sewn on: mirrored, one a section, each whole when cut out."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -18,7 +18,7 @@ from converter.seams import Seam, outline, seams
 TIP_REACH = 1.75
 MARGIN = 0.3  # mm round a template, so that no pen is cut off at the drawing's edge
 GAP = 4.0  # mm between the templates of one drawing
-CUT_PEN, SECTION_PEN, SEW_PEN, HATCH_PEN, MARK_PEN = 0.2, 0.45, 0.3, 0.18, 0.35  # mm
+CUT_PEN, SECTION_PEN, SEW_PEN, HATCH_PEN, MARK_PEN = 0.2, 0.45, 0.3, 0.18, 0.25  # mm
 EDGE_GAP = 0.9  # mm from the section's outline to the second line that marks the block's edge
 
 
@@ -192,7 +192,7 @@ def _labels(
 ) -> tuple[list[Label], Label, list[tuple[int, Label]]]:
     """Numbers in the pieces, the tag and the joins' names in the seam allowance, none on another."""
     ticks: list[Ring] = list(_ticks(plan, allowance))
-    second_line = [edge for edge in _block_edges(plan)]
+    second_line: list[Ring] = list(_block_edges(plan))
     largest = max(2.6, min(5.0, min(plan.block) * 0.055))
     rings = [(str(n), piece.polygon) for n, piece in enumerate(plan.pieces, 1)]
     around = [(plan.cut, plan.outline)]
@@ -206,10 +206,10 @@ def _labels(
     small = Sizes(min(2.2, 0.36 * allowance), min(1.5, 0.36 * allowance))
     join_labels = []
     for edge in plan.joins:
-        label = _edge_label(f"join {edge.join}", plan, edge.start, edge.end, small, barred)
-        if label:
-            barred.append(label.box())
-            join_labels.append((edge.join, label))
+        join_label = _edge_label(f"join {edge.join}", plan, edge.start, edge.end, small, barred)
+        if join_label:
+            barred.append(join_label.box())
+            join_labels.append((edge.join, join_label))
     return numbers, tag_label, join_labels
 
 
@@ -217,12 +217,13 @@ def _tag_label(text: str, plan: _Plan, sizes: Sizes, barred: list[Ring]) -> Labe
     """The tag in the allowance of the side that has most room for it, joined sides last."""
     joined = [{_key(edge.start), _key(edge.end)} for edge in plan.joins]
     sides = list(zip(plan.outline, [*plan.outline[1:], plan.outline[0]], strict=True))
-    sides.sort(
-        key=lambda s: (
-            {_key(s[0]), _key(s[1])} in joined,
-            -round(hypot(s[1][0] - s[0][0], s[1][1] - s[0][1]), 3),
-        )
-    )
+
+    def rank(side: tuple[Point, Point]) -> tuple[bool, bool, float]:
+        (ax, ay), (bx, by) = side
+        steep = abs(by - ay) > abs(bx - ax)
+        return {_key(side[0]), _key(side[1])} in joined, steep, -round(hypot(bx - ax, by - ay), 3)
+
+    sides.sort(key=rank)
     found = [label for start, end in sides if (label := _edge_label(text, plan, start, end, sizes, barred))]
     if found:
         return max(found, key=lambda label: round(label.size, 6))  # the first of the largest
@@ -237,9 +238,9 @@ def _edge_label(
     nx, ny, d = _outward(plan.outline, start, end)
     band = split_convex(plan.cut, Line(nx, ny, d + SECTION_PEN / 2), 1e-9)[0]
     angle = degrees(atan2(nx, -ny))  # along the side
-    if not -90 < round(angle, 6) <= 90:
+    if not -90 <= round(angle, 6) < 90:
         angle += 180 if angle < 0 else -180
-    depth = max(line_side for line_side in (nx * x + ny * y - d for x, y in band))
+    depth = max(nx * x + ny * y - d for x, y in band)
     middle = _middle(start, end)
     return along(
         text, band, angle, sizes, barred, (middle[0] + nx * depth * 0.55, middle[1] + ny * depth * 0.55)
