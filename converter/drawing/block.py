@@ -10,6 +10,10 @@ from converter.drawing.svg import INK, LABEL_FONT, Sheet, xml_id
 from converter.model import Glyph, Pattern, Ring
 from converter.seams import seams
 
+# Both show on light and on dark fabrics.
+SEAM_INK = "#c2417c"
+GUIDE_INK = "#3d8bd4"
+
 Guide = Sequence[Sequence[Ring]]  # polygons, each an outer ring and its holes, mm on the block
 
 
@@ -48,22 +52,25 @@ def block_svg(pattern: Pattern, glyph: Glyph, guide: Guide | None = None, font: 
             **{"data-fabric": piece.fabric},
         )
     outline = sheet.layer(
-        "guide", "guide: the font's outline", fill="none", stroke="#d0342c", stroke_width=pen
+        "guide", "guide: the font's outline", fill="none", stroke=GUIDE_INK, stroke_width=pen
     )
     for polygon in guide or ():
         sheet.path(outline, polygon)
     lines = sheet.layer(
-        "seams", "seams: edit these lines", stroke=INK, stroke_width=pen, stroke_linecap="round"
+        "seams", "seams: edit these lines", stroke=SEAM_INK, stroke_width=pen, stroke_linecap="round"
     )
     for seam in seams(glyph):
         name = f"seam-{seam.added}" if seam.kind == "inner" else f"join-{seam.step}"
         sheet.line(lines, seam.start, seam.end, id=xml_id(name), class_=f"{seam.kind}-seam")
     labels = sheet.layer("labels", "labels: piece numbers")
-    sizes = Sizes(max(2.4, min(5.0, min(width, height) * 0.055)), 1.6)
+    em = max(2.4, min(width, height) * 0.055)
+    sizes = Sizes(em, max(1.6, em / 2))
     rings = [(piece.id, piece.polygon) for piece in glyph.pieces]
     cells = {name: [(ring, None) for other, ring in rings if other != name] for name, _ in rings}
     for piece, label in zip(glyph.pieces, number_labels(rings, sizes, cells), strict=True):
-        sheet.label(labels, label, ink_under(pattern, glyph, label), id=xml_id(f"label-{piece.id}"))
+        ink = ink_under(pattern, glyph, label)
+        halo = INK if ink != INK else "#ffffff"
+        sheet.label(labels, label, ink, halo, id=xml_id(f"label-{piece.id}"))
     return sheet.tostring()
 
 

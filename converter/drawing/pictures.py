@@ -4,7 +4,7 @@ All show the finished face at true size (mm); pens and texts are sized by the bl
 shown smaller and still be read.
 """
 
-from shapely import Polygon
+from shapely import MultiPoint, MultiPolygon, Polygon
 
 from converter.drawing.block import block_size, fabric_colour, ink_under
 from converter.drawing.labels import (
@@ -138,16 +138,22 @@ def _piece_labels(pattern: Pattern, glyph: Glyph, pieces: tuple[Piece, ...]) -> 
 
 
 def _tab(sheet: Sheet, group: Element, seam: Seam, size: float, labels: list[Label]) -> None:
-    """A join's number on a white tab on its seam, where it covers no piece's number."""
+    """A join's number on a white tab on its seam, smaller where it would cover a piece's number."""
     text = str(seam.step)
-    width, height = extent(text, size)[0] + size * 0.55, size * (CAP_HEIGHT + 0.5)
-    taken = [Polygon(label.box()) for label in labels]
-    places = [_on(seam, share / 20) for share in (10, 9, 11, 8, 12, 7, 13, 6, 14, 5, 15, 4, 16, 3, 17)]
-    free = (p for p in places if not any(t.intersects(Polygon(box(p, width, height))) for t in taken))
-    middle = next(free, places[0])
-    ring = box(middle, width, height)
-    sheet.polygon(group, ring, id=xml_id(f"join-{text}"), fill="#ffffff", stroke=INK, stroke_width=size / 12)
-    sheet.text(group, text, middle, size, font_weight="bold")
+    taken = MultiPolygon([Polygon(label.box()) for label in labels])
+    dots = MultiPoint([label.leader[1] for label in labels if label.leader])
+    shares = (10, 9, 11, 8, 12, 7, 13, 6, 14, 5, 15, 4, 16, 3, 17)
+    for em in (size, size * 0.8, size * 0.6):
+        width, height = extent(text, em)[0] + em * 0.55, em * (CAP_HEIGHT + 0.5)
+        rings = [box(_on(seam, share / 20), width, height) for share in shares]
+        free = [r for r in rings if not (Polygon(r).intersects(taken) or Polygon(r).intersects(dots))]
+        if free:
+            break
+    ring = (free or rings)[0]
+    sheet.polygon(group, ring, id=xml_id(f"join-{text}"), fill="#ffffff", stroke=INK, stroke_width=em / 12)
+    sheet.text(
+        group, text, ((ring[0][0] + ring[2][0]) / 2, (ring[0][1] + ring[2][1]) / 2), em, font_weight="bold"
+    )
 
 
 def _on(seam: Seam, share: float) -> Point:

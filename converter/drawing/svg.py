@@ -70,12 +70,16 @@ class Sheet:
         at = (number(middle[0]), number(middle[1]))
         return parent.add(self._drawing.circle(at, number(radius), debug=False, **_plain(style)))
 
-    def label(self, parent: Element, label: Label, ink: str = INK, **style: object) -> Element:
-        """A label's text, and its leader where it has one."""
+    def label(
+        self, parent: Element, label: Label, ink: str = INK, halo: str | None = None, **style: object
+    ) -> Element:
+        """A label's text, and its leader where it has one; ``halo`` sets the leader off from any colour."""
         if label.leader:
             (start, end), pen = label.leader, label.size / 14
-            self.line(parent, start, end, class_="leader", stroke=ink, stroke_width=pen)
-            self.dot(parent, end, pen * 2.2, class_="leader-dot", fill=ink)
+            for colour, more in ((halo, pen), (ink, 0.0)):
+                if colour:
+                    self.line(parent, start, end, class_="leader", stroke=colour, stroke_width=pen + 2 * more)
+                    self.dot(parent, end, pen * 2.2 + more, class_="leader-dot", fill=colour)
         return self.text(parent, label.text, label.middle, label.size, label.angle, fill=ink, **style)
 
     def text(
