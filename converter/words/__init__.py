@@ -1,0 +1,1 @@
+"""Words, signs and labels laid out from a converted set: layout, colours, frames, fabric, drawings."""

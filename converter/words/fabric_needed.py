@@ -1,0 +1,54 @@
+"""Everything to be cut for a layout, or for the whole set: patches, strips, and what finishes it."""
+
+from collections.abc import Mapping
+
+from converter.fabric.cutting import Cut, Cutting, grouped, strip_cut, times
+from converter.fabric.finishing import finish
+from converter.fabric.patches import patch_cuts, patches
+from converter.measures import Units
+from converter.model import Fabric, Pattern
+from converter.words.colours import Colouring
+from converter.words.parts import Layout
+
+
+def cutting_for(pattern: Pattern, units: Units = "in", fabric_width: float | None = None) -> Cutting:
+    """Settings with the pattern's own seam allowance; ``fabric_width`` usable, mm."""
+    usual = Cutting(units=units, allowance=pattern.block.seam_allowance)
+    if fabric_width is None:
+        return usual
+    return Cutting(units=units, allowance=pattern.block.seam_allowance, fabric_width=fabric_width)
+
+
+def set_cuts(pattern: Pattern, cutting: Cutting, copies: int = 1) -> tuple[Cut, ...]:
+    """All patches of one of each glyph of the set, times ``copies``."""
+    return times(patch_cuts(pattern.glyphs, cutting), copies)
+
+
+def layout_cuts(
+    layout: Layout, colouring: Colouring, cutting: Cutting, copies: int = 1, *, finished: bool = False
+) -> tuple[Cut, ...]:
+    """All patches and strips of the layout in its fabrics, times ``copies``; binding and backing when asked.
+
+    A block that is in the layout n times is cut n times. Wadding is not in it: see
+    :func:`converter.fabric.finishing.finish`.
+    """
+    found: list[Cut] = []
+    by_glyph = {glyph.key: patches(glyph, cutting) for glyph in layout.pattern.glyphs}
+    for block in layout.blocks:
+        found += [patch.cut(colouring.pieces[block.id, patch.piece]) for patch in by_glyph[block.key]]
+    for strip in layout.strips:
+        fabric = colouring.strips[strip.id]
+        found.append(strip_cut(fabric, strip.width, strip.height, cutting, f"{strip.kind} {strip.id}"))
+    if finished:
+        more = finish(layout.width, layout.height, cutting)
+        found += [more.binding, more.backing]
+    return times(grouped(found), copies)
+
+
+def fabric_labels(colouring: Colouring) -> Mapping[str, Fabric]:
+    """The layout's fabrics, with those that finish it, for the cutting list."""
+    return {
+        **colouring.fabrics,
+        "binding": Fabric("binding", "#c9ced2"),
+        "backing": Fabric("backing", "#dfe3e6"),
+    }

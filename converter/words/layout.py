@@ -1,0 +1,214 @@
+"""Lays words out: reads the text, chooses the size, arranges blocks and strips, tells what was rounded."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from converter.errors import InputError
+from converter.measures import (
+    Units,
+    fine_step,
+    length_text,
+    round_down,
+    round_nearest,
+    round_up,
+    size_text,
+)
+from converter.model import Pattern
+from converter.words.arrange import Cell, Spaces, arrange, natural_size
+from converter.words.frames import Sides, block_width
+from converter.words.parts import Layout, LayoutSettings, Strip
+from converter.words.scaling import scale_pattern
+from converter.words.text import Line, read_text
+
+SMALLEST_BLOCK = 12.7  # mm high, finished; no letter can be pieced below it
+NARROW_STRIP = 6.35  # mm finished; common practice, no source: narrower strips vanish in their allowances
+_DEFAULT_LIMIT = 3.175
+_SAME = 1e-3  # mm
+
+
+def lay_out(
+    pattern: Pattern, text: str, settings: LayoutSettings | None = None, units: Units = "in"
+) -> Layout:
+    """The text laid out in the pattern's blocks.
+
+    Lines end at a line break; ``{leaf}`` is a symbol by its name. Where the settings leave them open, a word
+    space is half a block wide, line strips and border are a quarter of a block's height, all rounded to
+    1/8 in or 1 mm. A target is met exactly. Scaled: the blocks' height is rounded down to 1/8 in or 1 mm,
+    and what is then left over widens the border. Padded: all of it does. The notes tell both.
+
+    Raises :class:`InputError` for text that cannot be laid out (see :func:`~.text.read_text`) and for a
+    target that is too small.
+    """
+    asked = settings or LayoutSettings()
+    lines = read_text(pattern, text)
+    needed = {glyph.key for line in lines for word in line.words for glyph in word}
+    just = replace(pattern, glyphs=tuple(g for g in pattern.glyphs if g.key in needed))
+    spaces = _spaces(just, asked, units)
+    factor = _factor(just, lines, spaces, asked, units)
+    sized, cells, spaces = _at(just, spaces, asked, factor, units)
+    notes: list[str] = []
+    spaces = _pad(lines, cells, spaces, asked, units, notes)
+    made = arrange(lines, cells, spaces)
+    if factor != 1:
+        block = size_text(sized.block.width, sized.block.height, units)
+        notes.insert(0, f"Blocks are scaled to {factor * 100:.1f} % and are now {block} finished.")
+    notes += _cautions(sized, pattern, made.strips, units)
+    words = tuple(_word(line, index) for line in lines for index in range(len(line.words)))
+    return Layout(
+        pattern=sized,
+        words=words,
+        lines=tuple(line.text for line in lines),
+        blocks=tuple(made.blocks),
+        strips=tuple(made.strips),
+        steps=tuple(made.steps),
+        width=made.width,
+        height=made.height,
+        scale=factor,
+        notes=tuple(notes),
+    )
+
+
+def _word(line: Line, index: int) -> str:
+    return Line((line.words[index],), ()).text
+
+
+def _spaces(pattern: Pattern, asked: LayoutSettings, units: Units) -> Spaces:
+    step = fine_step(units)
+    quarter = round_nearest(pattern.block.height / 4, step)
+    word_space = asked.word_space
+    if word_space is None:
+        word_space = round_nearest(pattern.block.width / 2, step)
+    return Spaces(
+        spacing=asked.spacing,
+        word_space=word_space,
+        line_strip=quarter if asked.line_strip is None else asked.line_strip,
+        border=Sides.all(quarter) if asked.border is None else asked.border,
+        align=asked.align,
+        step=step,
+    )
+
+
+def _at(
+    pattern: Pattern, spaces: Spaces, asked: LayoutSettings, factor: float, units: Units
+) -> tuple[Pattern, dict[str, Cell], Spaces]:
+    """Pattern, cells and spaces at a scale; the strips rounded again, where they were any."""
+    if factor != 1:
+        border = spaces.border
+        spaces = replace(
+            spaces,
+            spacing=_scaled(spaces.spacing, factor, spaces.step),
+            word_space=_scaled(spaces.word_space, factor, spaces.step),
+            line_strip=_scaled(spaces.line_strip, factor, spaces.step),
+            border=Sides(
+                *(
+                    _scaled(s, factor, spaces.step)
+                    for s in (border.top, border.right, border.bottom, border.left)
+                )
+            ),
+        )
+    cells = {}
+    for glyph in pattern.glyphs:
+        own, height = block_width(glyph, pattern), pattern.block.height
+        frame = asked.frame.sides(own, height, units) if asked.frame else Sides()
+        fill = max(pattern.block.width - own, 0.0) if asked.widths == "fixed" and not asked.frame else 0.0
+        frame = Sides(*(s * factor for s in (frame.top, frame.right, frame.bottom, frame.left)))
+        cells[glyph.key] = Cell(own * factor, height * factor, frame, fill * factor)
+    return scale_pattern(pattern, factor), cells, spaces
+
+
+def _scaled(width: float, factor: float, step: float) -> float:
+    return max(round_nearest(width * factor, step), step) if width else 0.0
+
+
+def _factor(
+    pattern: Pattern, lines: Sequence[Line], spaces: Spaces, asked: LayoutSettings, units: Units
+) -> float:
+    """The largest scale, the blocks' height on a mark, at which the layout stays within its targets."""
+    targets = (asked.target_width, asked.target_height)
+    if asked.fit == "pad" or targets == (None, None):
+        return 1.0
+    _, cells, _ = _at(pattern, spaces, asked, 1.0, units)
+    natural = natural_size(lines, cells, spaces)
+    rough = min(target / size for target, size in zip(targets, natural, strict=True) if target)
+    height = pattern.block.height
+    if abs(rough - 1) < 1e-9:
+        return 1.0
+    # Rounded strips may take a little more or less than their share, so the first guess is a mark too large.
+    tried = round_down(height * rough, spaces.step) + 2 * spaces.step
+    while tried >= SMALLEST_BLOCK - _SAME:
+        _, cells, scaled = _at(pattern, spaces, asked, tried / height, units)
+        made = natural_size(lines, cells, scaled)
+        if all(t is None or size <= t + _SAME for t, size in zip(targets, made, strict=True)):
+            return tried / height
+        tried = round_down(tried - spaces.step, spaces.step)
+    smallest = round_up(SMALLEST_BLOCK, spaces.step)
+    _, cells, scaled = _at(pattern, spaces, asked, smallest / height, units)
+    width, high = natural_size(lines, cells, scaled)
+    raise InputError(
+        f"the target is too small: even with blocks {length_text(smallest, units)} high the layout is "
+        f"{size_text(width, high, units, 'up')}; make it larger, or use fewer letters or narrower strips."
+    )
+
+
+def _pad(
+    lines: Sequence[Line],
+    cells: dict[str, Cell],
+    spaces: Spaces,
+    asked: LayoutSettings,
+    units: Units,
+    notes: list[str],
+) -> Spaces:
+    """The border widened so that the targets are met, with a note of each."""
+    size = natural_size(lines, cells, spaces)
+    more = []
+    for what, target, made in zip(
+        ("width", "height"), (asked.target_width, asked.target_height), size, strict=True
+    ):
+        over = 0.0 if target is None else target - made
+        if target is not None and over < -_SAME:
+            raise InputError(
+                f"the target {what} of {length_text(target, units)} is too small: the layout needs "
+                f"{length_text(made, units, 'up')}; make it larger, scale to it, or use narrower strips."
+            )
+        more.append(max(over, 0.0))
+        if target is not None and over > _SAME:
+            sides = "left and right" if what == "width" else "at top and bottom"
+            notes.append(
+                f"The {what} asked for is {length_text(target, units)}; blocks and strips make "
+                f"{length_text(made, units)}, so {length_text(over / 2, units)} is added to the border "
+                f"{sides} each."
+            )
+        elif target is not None:
+            notes.append(f"The {what} asked for, {length_text(target, units)}, is met without rounding.")
+    border = spaces.border
+    wide, high = more[0] / 2, more[1] / 2
+    return replace(
+        spaces,
+        border=Sides(border.top + high, border.right + wide, border.bottom + high, border.left + wide),
+    )
+
+
+def _cautions(sized: Pattern, pattern: Pattern, strips: Sequence[Strip], units: Units) -> list[str]:
+    """What a maker should know before cutting."""
+    found = []
+    limit = pattern.settings.get("min_piece_width", _DEFAULT_LIMIT)
+    limit = float(limit) if isinstance(limit, int | float) else _DEFAULT_LIMIT
+    narrow = [
+        glyph.name
+        for glyph in sized.glyphs
+        if glyph.metrics.min_piece_width is not None and glyph.metrics.min_piece_width < limit - _SAME
+    ]
+    if narrow:
+        found.append(
+            f"At this size pieces are narrower than {length_text(limit, units)} in: {', '.join(narrow)}."
+        )
+    redesign = [glyph.name for glyph in sized.glyphs if glyph.status == "redesign"]
+    if redesign:
+        found.append(f"Marked for redesign in the set, see its report: {', '.join(redesign)}.")
+    thin = [s for s in strips if min(s.width, s.height) < NARROW_STRIP - _SAME]
+    if thin:
+        found.append(
+            f"{len(thin)} strips are narrower than {length_text(NARROW_STRIP, units)} finished and hard to "
+            "sew; change spacing, alignment or target to avoid them."
+        )
+    return found

@@ -1,0 +1,47 @@
+"""A set at another size: the same blocks, every length but the seam allowance times one factor."""
+
+from dataclasses import replace
+
+from converter.errors import InputError
+from converter.model import Glyph, Pattern, Point, Ring
+
+
+def scale_pattern(pattern: Pattern, factor: float) -> Pattern:
+    """The pattern with blocks, pieces, figures and measured lengths times ``factor``.
+
+    Seam allowance and settings stay; limits in them are of the original size. Raises :class:`InputError`
+    for a factor that is not above 0.
+    """
+    if not 0 < factor < 1000:
+        raise InputError(f"a scale of {factor:g} cannot be; give more than 0 and less than 1000.")
+    if factor == 1:
+        return pattern
+    block = replace(pattern.block, width=pattern.block.width * factor, height=pattern.block.height * factor)
+    return replace(pattern, block=block, glyphs=tuple(_scaled(glyph, factor) for glyph in pattern.glyphs))
+
+
+def _scaled(glyph: Glyph, factor: float) -> Glyph:
+    def scaled(ring: Ring) -> Ring:
+        return tuple((x * factor, y * factor) for x, y in ring)
+
+    def point(where: Point | None) -> Point | None:
+        return None if where is None else (where[0] * factor, where[1] * factor)
+
+    def length(value: float | None) -> float | None:
+        return None if value is None else value * factor
+
+    a, b, c, d, e, f = (number * factor for number in glyph.placement)
+    metrics = replace(
+        glyph.metrics,
+        hausdorff=length(glyph.metrics.hausdorff),
+        min_piece_width=length(glyph.metrics.min_piece_width),
+        block_width=length(glyph.metrics.block_width),
+    )
+    return replace(
+        glyph,
+        placement=(a, b, c, d, e, f),
+        figure=tuple(tuple(scaled(ring) for ring in polygon) for polygon in glyph.figure),
+        pieces=tuple(replace(piece, polygon=scaled(piece.polygon)) for piece in glyph.pieces),
+        reasons=tuple(replace(reason, where=point(reason.where)) for reason in glyph.reasons),
+        metrics=metrics,
+    )
