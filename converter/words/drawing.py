@@ -6,8 +6,9 @@ import svgwrite
 
 from converter.geometry import centroid, convex_width
 from converter.measures import Units, length_text, size_text
+from converter.model import FIGURE
 from converter.words.colours import Colouring
-from converter.words.parts import Layout
+from converter.words.parts import Layout, PlacedBlock, Strip
 
 PAPER = (260.0, 170.0)  # the layout itself is drawn as large as fits in this, never larger than it is
 _RULE = "#5b6770"
@@ -31,20 +32,32 @@ def layout_svg(
     ``captions`` adds sizes and row numbers round it; ``numbers`` puts the number of its fabric (as in the
     colour table) in each piece and strip that has room, on white: the drawing to colour in by number.
     """
-    scale = min(paper[0] / layout.width, paper[1] / layout.height, 1.0)
-    width, height = layout.width * scale, layout.height * scale
-    left, top, right, bottom = (16.0, 12.0, 4.0, 12.0) if captions else (1.0, 1.0, 1.0, 1.0)
-    full = (round(width + left + right, 3), round(height + top + bottom, 3))
-    if captions:
-        full = (max(full[0], 110.0), full[1])
-    drawing = svgwrite.Drawing(
-        size=(f"{full[0]}mm", f"{full[1]}mm"), viewBox=f"0 0 {full[0]} {full[1]}", debug=False
-    )
-    drawing.add(drawing.rect((0, 0), full, fill="#ffffff"))
-    place = _Place(scale, left, top)
+    drawing, place = _sheet(layout, captions, paper)
     _cloth(drawing, layout, colouring, place, numbers)
     if captions:
         _captions(drawing, layout, units, place)
+    return str(drawing.tostring())
+
+
+def assembly_svg(layout: Layout, units: Units = "in", *, paper: tuple[float, float] = PAPER) -> str:
+    """The map that goes with the assembly steps: every block and strip with its id, letters in pale grey."""
+    drawing, place = _sheet(layout, True, paper)
+    letters = drawing.add(drawing.g(id="letters", fill="#dfe4e7"))
+    lines = drawing.add(drawing.g(id="parts", fill="none", stroke=_RULE, stroke_width=0.25))
+    ids = drawing.add(drawing.g(id="ids", font_family=_FONT, font_size=3, text_anchor="middle", fill=_TEXT))
+    for block in layout.blocks:
+        for piece in layout.glyph(block).pieces:
+            if piece.fabric == FIGURE:
+                corners = [place.at(block.x + x, block.y + y) for x, y in piece.polygon]
+                letters.add(drawing.polygon(corners))
+    for part in _parts(layout):
+        spot, size = place.at(part.x, part.y), place.size(part.width, part.height)
+        lines.add(drawing.rect(spot, size))
+        middle = (round(spot[0] + size[0] / 2, 3), round(spot[1] + size[1] / 2, 3))
+        upright = size[0] < 7 and size[1] > size[0]
+        turn = {"transform": f"rotate(-90 {middle[0]} {middle[1]})"} if upright else {}
+        ids.add(drawing.text(part.id, (middle[0], round(middle[1] + 1, 3)), **turn))
+    _captions(drawing, layout, units, place)
     return str(drawing.tostring())
 
 
@@ -83,6 +96,24 @@ class _Place:
 
     def size(self, width: float, height: float) -> tuple[float, float]:
         return round(width * self.scale, 3), round(height * self.scale, 3)
+
+
+def _sheet(layout: Layout, captions: bool, paper: tuple[float, float]) -> tuple[Any, _Place]:
+    scale = min(paper[0] / layout.width, paper[1] / layout.height, 1.0)
+    width, height = layout.width * scale, layout.height * scale
+    left, top, right, bottom = (16.0, 12.0, 4.0, 12.0) if captions else (1.0, 1.0, 1.0, 1.0)
+    full = (round(width + left + right, 3), round(height + top + bottom, 3))
+    if captions:
+        full = (max(full[0], 110.0), full[1])
+    drawing = svgwrite.Drawing(
+        size=(f"{full[0]}mm", f"{full[1]}mm"), viewBox=f"0 0 {full[0]} {full[1]}", debug=False
+    )
+    drawing.add(drawing.rect((0, 0), full, fill="#ffffff"))
+    return drawing, _Place(scale, left, top)
+
+
+def _parts(layout: Layout) -> tuple[PlacedBlock | Strip, ...]:
+    return (*layout.strips, *layout.blocks)
 
 
 def _cloth(drawing: Any, layout: Layout, colouring: Colouring | None, place: _Place, numbers: bool) -> None:
@@ -131,10 +162,8 @@ def _edges(drawing: Any, layout: Layout, place: _Place) -> None:
     edges = drawing.add(
         drawing.g(id="edges", fill="none", stroke=_RULE, stroke_width=0.12, stroke_opacity=0.45)
     )
-    boxes = [(s.x, s.y, s.width, s.height) for s in layout.strips]
-    boxes += [(b.x, b.y, b.width, b.height) for b in layout.blocks]
-    for x, y, width, height in boxes:
-        edges.add(drawing.rect(place.at(x, y), place.size(width, height)))
+    for part in _parts(layout):
+        edges.add(drawing.rect(place.at(part.x, part.y), place.size(part.width, part.height)))
 
 
 def _captions(drawing: Any, layout: Layout, units: Units, place: _Place) -> None:
