@@ -38,8 +38,14 @@ class GlyphReader:
         self._weights: dict[str, tuple[int, int, bool]] = {}
 
     def advance(self, name: str) -> float:
-        """How far the pen moves on after this glyph, in font units."""
-        return float(self._glyphs[name].width)
+        """How far the pen moves on after this glyph, in font units. Raises :class:`GlyphError`."""
+        try:
+            width = float(self._glyphs[name].width)
+        except Exception as error:  # fontTools lets any exception escape from damaged data
+            raise GlyphError(f"the glyph's width is damaged ({type(error).__name__})") from None
+        if not abs(width) <= self._reach:
+            raise GlyphError("the glyph's width makes no sense")
+        return width
 
     def contours(self, name: str) -> list[Contour]:
         """The contours in font units, y up. Raises :class:`GlyphError` when the glyph cannot be read."""

@@ -123,9 +123,10 @@ def _load(data: bytes, file: str, face: int | None, axes: Mapping[str, float]) -
     font = open_container(data, file, face)
     _check_tables(font, file)
     place = _place(font, file, axes)
+    characters = read_characters(font, file)  # before the glyph names, which fontTools may take from the cmap
     own_names = _plain_names(font.getGlyphOrder())
     plain = {own: name for name, own in own_names.items()}
-    cmap = {code: plain[own] for code, own in read_characters(font, file).items() if own in plain}
+    cmap = {code: plain[own] for code, own in characters.items() if own in plain}
     defaults = {axis.axisTag: axis.defaultValue for axis in _axes(font)}
     reader = GlyphReader(font, {} if place == defaults else place)
     names, ids = tuple(own_names), picture_glyph_ids(font)

@@ -13,7 +13,7 @@ import numpy.typing as npt
 import shapely
 
 from converter.fonts.errors import GlyphError
-from converter.fonts.limits import MAX_CROSSINGS
+from converter.fonts.limits import MAX_CROSSINGS, MAX_NEAR_PAIRS, MAX_RAY_WORK, RAYS_AT_ONCE
 from converter.model import Point, Ring
 
 Polygons = tuple[tuple[Ring, ...], ...]
@@ -54,11 +54,15 @@ def _snap(ring: Sequence[Point], grid: float) -> list[Point]:
 
 def _check_crossings(tree: shapely.STRtree, edges: _Geometries) -> None:
     """Noding takes as long as there are crossings, so count them first, a handful of edges at a time."""
-    allowed = MAX_CROSSINGS + 3 * len(edges)  # an edge meets itself and its two neighbours
-    met = 0
-    for first in range(0, len(edges), 256):
-        met += tree.query(edges[first : first + 256], predicate="intersects").shape[1]
-        if met > 2 * allowed:
+    allowed = 2 * MAX_CROSSINGS + 3 * len(
+        edges
+    )  # both of a pair are counted; an edge meets itself and its neighbours
+    near = met = 0
+    for first in range(0, len(edges), 32):
+        some, others = tree.query(edges[first : first + 32])
+        near += len(some)
+        met += int(np.count_nonzero(shapely.intersects(edges[first + some], edges[others])))
+        if met > allowed or near > MAX_NEAR_PAIRS:
             raise GlyphError("its edges cross each other too often to be a letter")
 
 
@@ -66,6 +70,18 @@ def _winding(
     faces: _Geometries, tree: shapely.STRtree, starts: _Floats, ends: _Floats
 ) -> npt.NDArray[np.int_]:
     """How often the contours wind round each face: signed crossings of a ray from a point inside it."""
+    if len(faces) * len(starts) > MAX_RAY_WORK:
+        raise GlyphError("too many parts for one letter")
+    turns = np.zeros(len(faces), dtype=np.int_)
+    step = max(1, RAYS_AT_ONCE // len(starts))
+    for first in range(0, len(faces), step):
+        turns[first : first + step] = _ray_turns(faces[first : first + step], tree, starts, ends)
+    return turns
+
+
+def _ray_turns(
+    faces: _Geometries, tree: shapely.STRtree, starts: _Floats, ends: _Floats
+) -> npt.NDArray[np.int_]:
     points = shapely.get_coordinates(shapely.point_on_surface(faces))
     far = max(float(starts[:, 0].max()), float(points[:, 0].max())) + 1
     rays = np.stack([points, np.column_stack([np.full(len(points), far), points[:, 1]])], axis=1)
