@@ -70,6 +70,10 @@ class Search:
     def _edged(self) -> list[int]:
         return [k for k, on in enumerate(self._on) if on]
 
+    def lower_bound(self) -> int:
+        """No tree of cuts costs less than this, found without search."""
+        return self._lower_bound(self._all)
+
     def run(self) -> SearchResult:
         """The best tree of cuts for the whole block."""
         cost = self._best(self._all)

@@ -1,0 +1,152 @@
+"""A figure as rings of lines: what the improving moves change. Corners follow from the lines.
+
+An edge is a place in a ring, a line may carry several edges. Symmetric figures keep for each line the index of
+its image under every symmetry, and each move is made on all images at once.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import shapely
+from shapely.geometry import MultiPolygon, Polygon
+
+from converter.geometry import Line, meet, signed_area
+from converter.model import Point
+from converter.sewing.problem import Figure, distinct_lines
+from converter.straighten.symmetry import Symmetry
+
+SHORTEST = 1e-3  # mm; an edge must be longer, and run the way it ran before
+
+RingOfLines = tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LineDrawing:
+    """``rings[k]`` lists the line of each edge; ``polygons[k]`` tells which rings make polygon k."""
+
+    lines: tuple[Line, ...]
+    rings: tuple[RingOfLines, ...]
+    polygons: tuple[tuple[int, ...], ...]
+    images: tuple[tuple[int, ...], ...]  # per symmetry: the index of each line's image
+    symmetry: Symmetry
+
+    def orbit(self, line: int) -> tuple[int, ...]:
+        """The line and its images, each once, in order."""
+        found = {line}
+        for _ in self.images:
+            found |= {image[k] for image in self.images for k in found}
+        return tuple(sorted(found))
+
+    def corners(self, ring: int) -> list[Point] | None:
+        """The ring's corners, the k-th between edges k and k + 1; None where neighbours are parallel."""
+        row = self.rings[ring]
+        corners = []
+        for k, index in enumerate(row):
+            corner = meet(self.lines[index], self.lines[row[(k + 1) % len(row)]])
+            if corner is None:
+                return None
+            corners.append(corner)
+        return corners
+
+    def figure(self) -> Figure | None:
+        """All rings as corners, or None where lines do not close to rings."""
+        rings = []
+        for ring in range(len(self.rings)):
+            corners = self.corners(ring)
+            if corners is None or len(corners) < 3:
+                return None
+            rings.append(tuple(corners))
+        return tuple(tuple(rings[k] for k in polygon) for polygon in self.polygons)
+
+    def with_line(self, moved: dict[int, Line]) -> "LineDrawing":
+        """The drawing with some lines replaced."""
+        return replace(self, lines=tuple(moved.get(k, line) for k, line in enumerate(self.lines)))
+
+    def moved(self, index: int, line: Line) -> "LineDrawing | None":
+        """The drawing with one line moved and its images with it; None where the line is its own image and
+        would have to be in two places."""
+        moved = {index: line}
+        for image, line_map in zip(self.images, self.symmetry.line_maps(), strict=True):
+            for k, new in list(moved.items()):
+                there = line_map(new)
+                if image[k] in moved:
+                    old = moved[image[k]]
+                    if max(abs(old.nx - there.nx), abs(old.ny - there.ny), abs(old.d - there.d)) > 1e-6:
+                        return None
+                else:
+                    moved[image[k]] = there
+        return self.with_line(moved)
+
+    def without_edges(self, dropped: set[tuple[int, int]]) -> "LineDrawing":
+        """The drawing without the edges (ring, place); their neighbours meet instead."""
+        rings = tuple(
+            tuple(line for k, line in enumerate(row) if (r, k) not in dropped) for r, row in enumerate(self.rings)
+        )
+        return replace(self, rings=_merged(rings))
+
+    def with_merged(self, into: dict[int, int]) -> "LineDrawing":
+        """The drawing with each line that is a key carried over to the line that is its value."""
+        rings = tuple(tuple(into.get(line, line) for line in row) for row in self.rings)
+        return replace(self, rings=_merged(rings))
+
+
+def _merged(rings: Sequence[RingOfLines]) -> tuple[RingOfLines, ...]:
+    """Neighbouring edges on one line are one edge."""
+    merged = []
+    for row in rings:
+        kept = [line for k, line in enumerate(row) if line != row[k - 1] or len(row) == 1]
+        merged.append(tuple(kept))
+    return tuple(merged)
+
+
+def line_drawing(figure: Figure, symmetry: Symmetry) -> LineDrawing | None:
+    """The lines of a figure; None where an image of a line is missing, so that the symmetry does not hold."""
+    edges = []
+    rings = []
+    polygons = []
+    for polygon in figure:
+        members = []
+        for ring in polygon:
+            members.append(len(rings))
+            rings.append(range(len(edges), len(edges) + len(ring)))
+            edges += [(ring[k - 1], ring[k]) for k in range(len(ring))]
+        polygons.append(tuple(members))
+    lines, owner = distinct_lines(edges)
+    images = []
+    for line_map in symmetry.line_maps():
+        image = []
+        for line in lines:
+            index = _find(line_map(line), lines)
+            if index is None:
+                return None
+            image.append(index)
+        images.append(tuple(image))
+    return LineDrawing(
+        tuple(lines),
+        _merged([tuple(owner[e] for e in ring) for ring in rings]),
+        tuple(polygons),
+        tuple(images),
+        symmetry,
+    )
+
+
+def _find(line: Line, lines: Sequence[Line]) -> int | None:
+    for index, other in enumerate(lines):
+        if abs(line.nx - other.nx) < 1e-6 and abs(line.ny - other.ny) < 1e-6 and abs(line.d - other.d) < 1e-3:
+            return index
+    return None
+
+
+def shape_of(figure: Figure) -> MultiPolygon | None:
+    """The figure as a shape; None where its rings cross."""
+    shape = MultiPolygon([Polygon(p[0], p[1:]) for p in figure])
+    return shape if shapely.is_valid(shape) else None
+
+
+def keeps_sense(before: Figure, after: Figure) -> bool:
+    """Whether polygons and holes are as many as before and turn the same way round."""
+    return [len(p) for p in before] == [len(p) for p in after] and all(
+        signed_area(r) * signed_area(s) > 0
+        for p, q in zip(before, after, strict=True)
+        for r, s in zip(p, q, strict=True)
+    )

@@ -1,0 +1,184 @@
+"""Every straight edge that could stand for a stretch of a chain, and what it would cost in truth.
+
+An edge that stands for a curve crosses it: its offset is the mean of the curve's, so that what the letter
+loses on one side it gains on the other. Straight runs of the outline keep their direction, and mostly their
+place: stems stay upright and keep their width.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from converter.geometry import Line
+from converter.straighten.chain import Chain, Floats, Straight
+
+RULING_SHARE = 0.45  # a straight run this much of a stretch decides its edge
+MEANT_STRAIGHT = 0.16  # of size: a straight run this long is never hidden under another edge
+NEARLY_LEVEL_DEGREES = 26.0  # a curve's edge less steep than this may be made level, if it stays true enough
+HEIGHT_REACH = 0.028  # of size: a level edge this near to a height of the alphabet takes it
+STRAIGHT_REACH = 0.012  # of size: the same for what is straight in the font
+SHARED_DEGREES = 6.0  # an edge may take a line of the figure that turns it by no more than this
+
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """How far edges may be from the outline, as shares of size."""
+
+    curve: float  # a curve's sample from its edge's line
+    shared: float  # a straight run from a line that it shares with other edges
+
+
+LineKey = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """An edge for the chain from break ``start`` to break ``end``."""
+
+    start: int
+    end: int
+    line: Line
+    along: tuple[float, float]  # unit vector in the sense of the chain
+    area: float  # mm² between the chain and the line
+    level: bool  # exactly horizontal or vertical
+
+    @property
+    def key(self) -> LineKey:
+        """Equal for edges on one line."""
+        return line_key(self.line)
+
+
+def line_key(line: Line) -> LineKey:
+    """A line as a dictionary key: the same for lines that are the same but for rounding."""
+    return (round(line.nx, 6) + 0.0, round(line.ny, 6) + 0.0, round(line.d, 4) + 0.0)
+
+
+def line_along(direction: tuple[float, float], point: tuple[float, float]) -> Line:
+    """The line through a point in a direction, in the same form as :func:`converter.geometry.line_through`."""
+    nx, ny = -direction[1], direction[0]
+    if ny < 0 or (ny == 0 and nx < 0):
+        nx, ny = -nx, -ny
+    return Line(nx + 0.0, ny + 0.0, nx * point[0] + ny * point[1])
+
+
+def candidate_edges(
+    chain: Chain, size: float, reach: Reach, heights: Sequence[float] = (), pool: Sequence[Line] = ()
+) -> list[Edge]:
+    """All edges that stay within reach of their stretch.
+
+    ``heights`` (mm, y) are the alphabet's; ``pool`` holds lines that other edges of the figure lie on.
+    """
+    middles, steps = chain.middles, chain.steps
+    moments = _moments(middles, steps)
+    breaks = np.array(chain.breaks)
+    limit = reach.curve * size
+    found: list[Edge] = []
+    count = len(breaks)
+    for i in range(count - 1):
+        sums = moments[breaks[i + 1 :]] - moments[breaks[i]]
+        weight = sums[:, 0]
+        mx, my = sums[:, 1] / weight, sums[:, 2] / weight
+        cxx = sums[:, 3] / weight - mx * mx
+        cxy = sums[:, 4] / weight - mx * my
+        cyy = sums[:, 5] / weight - my * my
+        spread = np.sqrt(((cxx - cyy) / 2) ** 2 + cxy**2)
+        rms = np.sqrt(np.maximum((cxx + cyy) / 2 - spread, 0.0))
+        angle = 0.5 * np.arctan2(2 * cxy, cxx - cyy)
+        for n in np.nonzero(rms <= limit)[0]:
+            j = i + 1 + int(n)
+            window = slice(int(breaks[i]), int(breaks[j]))
+            chord = chain.points[breaks[j]] - chain.points[breaks[i]]
+            found += _edges_for(
+                chain, i, j, middles[window], steps[window], float(weight[n]),
+                (float(mx[n]), float(my[n])), float(angle[n]), (float(chord[0]), float(chord[1])),
+                size, reach, heights, pool,
+            )  # fmt: skip
+    return found
+
+
+def _moments(middles: Floats, steps: Floats) -> Floats:
+    x, y = middles[:, 0], middles[:, 1]
+    table = np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=1) * steps[:, None]
+    return np.concatenate([np.zeros((1, 6)), np.cumsum(table, axis=0)])
+
+
+def _edges_for(
+    chain: Chain, i: int, j: int, middles: Floats, steps: Floats, length: float, mean: tuple[float, float],
+    angle: float, chord: tuple[float, float], size: float, reach: Reach, heights: Sequence[float],
+    pool: Sequence[Line],
+) -> list[Edge]:  # fmt: skip
+    """The edges that may stand for one stretch."""
+    if math.hypot(*chord) < 1e-6 * size:
+        return []
+    ruling = _ruling(chain.straights, i, j)
+    farthest = reach.curve * size
+    lines: list[Line]
+    if ruling and ruling.length >= RULING_SHARE * length:
+        own = _snapped(line_along(ruling.direction, ruling.point), heights, STRAIGHT_REACH * size)
+        lines = [own, *(line for line in pool if alike(line, own))]
+        farthest = max(reach.shared * size, _off(own, middles).max() + 1e-9)
+    elif ruling and ruling.length >= MEANT_STRAIGHT * size:
+        return []
+    else:
+        free = line_along((math.cos(angle), math.sin(angle)), mean)
+        lines = [line for line in pool if alike(line, free)]
+        nearly = math.sin(math.radians(NEARLY_LEVEL_DEGREES))
+        if abs(free.nx) < nearly:
+            lines.append(_snapped(Line(0.0, 1.0, mean[1]), heights, HEIGHT_REACH * size))
+        if abs(free.ny) < nearly:
+            lines.append(Line(1.0, 0.0, mean[0]))
+        if not (
+            (abs(free.nx) < nearly and _turns_back(middles[:, 1]))
+            or (abs(free.ny) < nearly and _turns_back(middles[:, 0]))
+        ):
+            lines.append(free)
+    edges = []
+    seen = set()
+    for line in lines:
+        key = line_key(line)
+        if key in seen:
+            continue
+        seen.add(key)
+        off = _off(line, middles)
+        if off.max() > farthest:
+            continue
+        along = (line.ny, -line.nx)
+        if along[0] * chord[0] + along[1] * chord[1] < 0:
+            along = (-along[0], -along[1])
+        level = line.nx == 0.0 or line.ny == 0.0
+        edges.append(Edge(i, j, line, along, float(off @ steps), level))
+    return edges
+
+
+def _off(line: Line, middles: Floats) -> Floats:
+    return np.abs(middles @ np.array([line.nx, line.ny]) - line.d)
+
+
+def alike(a: Line, b: Line) -> bool:
+    """Nearly one direction; what is level stays level."""
+    if abs(a.nx * b.ny - a.ny * b.nx) > math.sin(math.radians(SHARED_DEGREES)):
+        return False
+    return (a.nx == 0.0) == (b.nx == 0.0) and (a.ny == 0.0) == (b.ny == 0.0)
+
+
+def _turns_back(values: Floats) -> bool:
+    """Whether the stretch has a highest or lowest point between its ends: there a bowl is level."""
+    return bool(max(values[1:-1], default=values[0]) > max(values[0], values[-1])) or bool(
+        min(values[1:-1], default=values[0]) < min(values[0], values[-1])
+    )
+
+
+def _ruling(straights: Sequence[Straight], i: int, j: int) -> Straight | None:
+    inside = [s for s in straights if s.first >= i and s.last <= j]
+    return max(inside, key=lambda s: (s.length, -s.first), default=None)
+
+
+def _snapped(line: Line, heights: Sequence[float], reach: float) -> Line:
+    if line.nx == 0.0 and heights:
+        nearest = min(heights, key=lambda y: (abs(y - line.d), y))
+        if abs(nearest - line.d) <= reach:
+            return Line(0.0, 1.0, nearest)
+    return line

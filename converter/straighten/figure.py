@@ -1,0 +1,191 @@
+"""Straightens a whole letter at one price of truth: chains out of its outline, edges along them, rings again."""
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import shapely
+from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from converter.geometry import Line, meet, without_flat_corners
+from converter.model import Point, Ring
+from converter.straighten.chain import Chain, End, make_chain
+from converter.straighten.edges import Edge, Reach, candidate_edges, line_key
+from converter.straighten.fit import FitPrices, Fitter
+from converter.straighten.sharing import shared_lines
+from converter.straighten.symmetry import Symmetry, fundamental_part, unfolded
+
+FLAT = 1e-7  # mm: corners nearer than this to the line of their neighbours are rounding, not shape
+
+
+@dataclass(frozen=True, slots=True)
+class _Stretch:
+    """One chain of a ring, or (without chain) a corner that lies on mirror axes and stays."""
+
+    chain: Chain | None
+    corner: Point = (0.0, 0.0)
+
+
+class Straightener:
+    """A letter's outline (mm, in its block), ready to be straightened at several prices."""
+
+    def __init__(
+        self, outline: MultiPolygon, symmetry: Symmetry, size: float, heights: Sequence[float] = ()
+    ) -> None:
+        self.symmetry, self._size, self._heights = symmetry, size, heights
+        part = fundamental_part(outline, symmetry)
+        self._rings: list[list[list[_Stretch]]] = [
+            [self._stretches(ring) for ring in (polygon.exterior, *polygon.interiors)]
+            for polygon in _polygons(part, size)
+        ]
+        self._chains = [s.chain for rings in self._rings for ring in rings for s in ring if s.chain is not None]
+        self._fitters: dict[float, list[Fitter]] = {}
+
+    def straighten(self, prices: FitPrices, reach: Reach) -> MultiPolygon | None:
+        """The figure at these prices of truth; None where no valid figure comes of it."""
+        if reach.curve not in self._fitters:
+            self._fitters[reach.curve] = [
+                self._fitter(chain, candidate_edges(chain, self._size, reach, self._heights))
+                for chain in self._chains
+            ]
+        rows = [fitter.fit(prices, {}) for fitter in self._fitters[reach.curve]]
+        if any(math.isinf(cost) for cost, _ in rows):
+            return None
+        shared = shared_lines(
+            [(edge.line, self._ends(c, edge)) for c, (_, row) in zip(self._chains, rows, strict=True) for edge in row],
+            self.symmetry,
+            reach.shared * self._size,
+        )
+        if not shared:
+            return self._rebuilt([row for _, row in rows])
+        prices_of = {line_key(line): price for line, price in shared}
+        again = []
+        for chain, (_, row) in zip(self._chains, rows, strict=True):
+            edges = candidate_edges(chain, self._size, reach, self._heights, [line for line, _ in shared])
+            cost, better = self._fitter(chain, edges).fit(prices, prices_of)
+            again.append(row if math.isinf(cost) else better)
+        return self._rebuilt(again)
+
+    def _ends(self, chain: Chain, edge: Edge) -> tuple[Point, Point]:
+        """Where the edge's stretch begins and ends, moved square onto the edge's line."""
+        ends = []
+        for k in (edge.start, edge.end):
+            x, y = (float(v) for v in chain.points[chain.breaks[k]])
+            off = edge.line.side((x, y))
+            ends.append((x - off * edge.line.nx, y - off * edge.line.ny))
+        return ends[0], ends[1]
+
+    def _fitter(self, chain: Chain, edges: Sequence[Edge]) -> Fitter:
+        closing: Callable[[Line], Line] | None = None
+        if chain.closed:
+            closing = _same_line
+        elif chain.ends == (None, None):
+            closing = self.symmetry.turned
+        return Fitter(chain, edges, self._size, lambda line: len(self.symmetry.images(line)), closing)
+
+    def _stretches(self, ring: shapely.LinearRing) -> list[_Stretch]:
+        points = [(float(x), float(y)) for x, y in ring.coords[:-1]]
+        on_axis = [self._axes_at(p) for p in points]
+        count = len(points)
+        folds = [bool(on_axis[k] & on_axis[(k + 1) % count]) for k in range(count)]  # edge k → k + 1
+        if not any(folds):
+            return [_Stretch(make_chain(points, self._size, closed=True))]
+        start = next(k for k in range(count) if folds[k - 1] and not folds[k])
+        stretches: list[_Stretch] = []
+        row: list[Point] = []
+        for n in range(count):
+            k = (start + n) % count
+            if not folds[k]:
+                row.append(points[k])
+                if folds[(k + 1) % count]:
+                    row.append(points[(k + 1) % count])
+                    ends = (_axis(on_axis[(start + n - len(row) + 2) % count]), _axis(on_axis[(k + 1) % count]))
+                    stretches.append(_Stretch(make_chain(row, self._size, closed=False, ends=ends)))
+                    row = []
+            elif len(on_axis[k]) == 2:
+                stretches.append(_Stretch(None, points[k]))
+        return stretches
+
+    def _axes_at(self, p: Point) -> frozenset[End]:
+        axes: set[End] = set()
+        if self.symmetry.x is not None and abs(p[0] - self.symmetry.x) < 1e-9:
+            axes.add("x")
+        if self.symmetry.y is not None and abs(p[1] - self.symmetry.y) < 1e-9:
+            axes.add("y")
+        return frozenset(axes)
+
+    def _rebuilt(self, rows: Sequence[Sequence[Edge]]) -> MultiPolygon | None:
+        queue = list(rows)
+        polygons = []
+        for rings in self._rings:
+            built = []
+            for ring in rings:
+                points: list[Point] = []
+                for stretch in ring:
+                    points += self._corners(stretch.chain, queue.pop(0)) if stretch.chain else [stretch.corner]
+                if len(points) < 3:
+                    return None
+                built.append(points)
+            polygons.append(Polygon(built[0], built[1:]))
+        part = MultiPolygon(polygons)
+        if not part.is_valid:
+            return None
+        return tidy_figure(unfolded(part, self.symmetry))
+
+    def _corners(self, chain: Chain, row: Sequence[Edge]) -> list[Point]:
+        corners = [meet(a.line, b.line) for a, b in zip(row, row[1:], strict=False)]
+        if chain.closed:
+            corners.append(meet(row[-1].line, row[0].line))
+        else:
+            corners.insert(0, self._on_axis(row[0].line, chain, 0))
+            corners.append(self._on_axis(row[-1].line, chain, -1))
+        return [p for p in corners if p is not None]
+
+    def _on_axis(self, line: Line, chain: Chain, which: int) -> Point | None:
+        x, y = chain.points[which]
+        if chain.ends[which] == "x":
+            p = meet(line, Line(1.0, 0.0, float(x)))
+            return None if p is None else (float(x), p[1])
+        p = meet(line, Line(0.0, 1.0, float(y)))
+        return None if p is None else (p[0], float(y))
+
+
+def tidy_figure(shape: BaseGeometry) -> MultiPolygon | None:
+    """A valid figure of polygons without flat corners, in a settled order; None for anything else."""
+    if shape.is_empty or not shape.is_valid:
+        return None
+    shape = shapely.set_precision(shape, 0)
+    polygons = []
+    for polygon in shape.geoms if isinstance(shape, MultiPolygon) else [shape]:
+        if not isinstance(polygon, Polygon):
+            return None
+        rings = [
+            without_flat_corners([(x, y) for x, y in ring.coords[:-1]], FLAT)
+            for ring in (polygon.exterior, *polygon.interiors)
+        ]
+        polygons.append(Polygon(rings[0], rings[1:]))
+    figure = MultiPolygon(polygons)
+    return figure.normalize() if figure.is_valid else None
+
+
+def rings_of(figure: MultiPolygon) -> tuple[tuple[Ring, ...], ...]:
+    """The figure's rings, without repeated last points, as in the pattern file."""
+    return tuple(
+        tuple(tuple((x, y) for x, y in ring.coords[:-1]) for ring in (polygon.exterior, *polygon.interiors))
+        for polygon in figure.geoms
+    )
+
+
+def _polygons(part: BaseGeometry, size: float) -> list[Polygon]:
+    geoms = part.geoms if hasattr(part, "geoms") else [part]
+    return [g for g in geoms if isinstance(g, Polygon) and g.area > (1e-4 * size) ** 2]
+
+
+def _axis(axes: frozenset[End]) -> End | None:
+    return min(axes, default=None)
+
+
+def _same_line(line: Line) -> Line:
+    return line
+

@@ -1,0 +1,216 @@
+"""Moves that make a figure cheaper to sew without making it less true than it may be.
+
+Drop an edge; carry one line over to another; move a line on to a crossing that it just misses. Each is made on
+all symmetric images at once, and judged by the real cost of sewing. The best move is made, and so on until
+none helps.
+"""
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shapely.geometry import MultiPolygon
+
+from converter.fidelity import hausdorff, iou
+from converter.geometry import Line, convex_width, line_through, meet
+from converter.model import Point
+from converter.sewing.plan import Plan, plan_block
+from converter.sewing.problem import Figure, cut_problem
+from converter.sewing.search import PIECE, Prices, Search
+from converter.straighten.drawing import LineDrawing, keeps_sense, line_drawing, shape_of
+from converter.straighten.symmetry import Symmetry
+
+MERGE_REACH = 0.075  # of size: a line may be carried over to one this near at all ends of its edges
+MERGE_DEGREES = 12.0
+SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
+ROUNDS = 14
+
+
+@dataclass(frozen=True, slots=True)
+class Judge:
+    """What a figure is measured by; all prices in pieces. Lengths in mm."""
+
+    outline: MultiPolygon
+    width: float
+    height: float
+    size: float
+    prices: Prices
+    min_piece_width: float
+    truth: float  # price of a whole IoU
+    least_iou: float
+    most_hausdorff: float  # mm
+    budget: int = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """A figure with its plan and what it costs."""
+
+    figure: Figure
+    plan: Plan
+    iou: float
+    hausdorff: float
+    narrow: int
+    cost: float
+
+
+def judged(figure: Figure, judge: Judge) -> Verdict | None:
+    """The figure with its full cost; None where it is no valid figure."""
+    shape = shape_of(figure)
+    if shape is None:
+        return None
+    plan = plan_block(figure, judge.width, judge.height, judge.prices, judge.budget)
+    truth = iou(shape, judge.outline)
+    off = hausdorff(shape, judge.outline)
+    narrow = sum(convex_width(p.polygon) < judge.min_piece_width - 1e-6 for p in plan.pieces)
+    cost = plan.cost / PIECE + _price_of_untruth(truth, judge) + 4.0 * narrow
+    cost += 400.0 * max(0.0, off - judge.most_hausdorff) / judge.size
+    return Verdict(figure, plan, truth, off, narrow, cost)
+
+
+def _price_of_untruth(truth: float, judge: Judge) -> float:
+    return judge.truth * (1 - truth) + 300.0 * max(0.0, judge.least_iou - truth)
+
+
+def improved(start: Verdict, judge: Judge, symmetry: Symmetry) -> Verdict:
+    """The best figure that single moves lead to from ``start``."""
+    best = start
+    for _ in range(ROUNDS):
+        drawing = line_drawing(best.figure, symmetry)
+        if drawing is None:
+            return best
+        better = _best_move(drawing, best, judge)
+        if better is None:
+            return best
+        best = better
+    return best
+
+
+def _best_move(drawing: LineDrawing, best: Verdict, judge: Judge) -> Verdict | None:
+    options: list[tuple[float, int, Figure]] = []
+    seen: set[Figure] = set()
+    for number, moved in enumerate(_moves(drawing, judge)):
+        figure = moved.figure() if moved else None
+        if figure is None or figure in seen or not keeps_sense(best.figure, figure):
+            continue
+        seen.add(figure)
+        estimate = _estimate(figure, judge, best.cost)
+        if estimate < best.cost - 1e-3:
+            options.append((estimate, number, figure))
+    for _, _, figure in sorted(options)[:6]:
+        verdict = judged(figure, judge)
+        if verdict is not None and verdict.cost < best.cost - 1e-3:
+            return verdict
+    return None
+
+
+def _estimate(figure: Figure, judge: Judge, limit: float) -> float:
+    """Cost without narrow pieces and distances; infinite as soon as it cannot be below the limit."""
+    problem = cut_problem(figure)
+    search = Search(problem, judge.prices, judge.budget)
+    bound = search.lower_bound() / PIECE
+    if bound >= limit:
+        return math.inf
+    shape = shape_of(figure)
+    if shape is None:
+        return math.inf
+    truth = _price_of_untruth(iou(shape, judge.outline), judge)
+    if bound + truth >= limit:
+        return math.inf
+    return search.run().cost / PIECE + truth
+
+
+def _moves(drawing: LineDrawing, judge: Judge) -> Iterator[LineDrawing | None]:
+    yield from _drops(drawing)
+    yield from _merges(drawing, judge.size)
+    yield from _snaps(drawing, judge.size)
+
+
+def _drops(drawing: LineDrawing) -> Iterator[LineDrawing]:
+    done = set()
+    for line in range(len(drawing.lines)):
+        orbit = drawing.orbit(line)
+        if orbit in done:
+            continue
+        done.add(orbit)
+        places = {(r, k) for r, row in enumerate(drawing.rings) for k, n in enumerate(row) if n in orbit}
+        yield drawing.without_edges(places)
+
+
+def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
+    ends = _edge_ends(drawing)
+    reach, turn = MERGE_REACH * size, math.sin(math.radians(MERGE_DEGREES))
+    for a, line in enumerate(drawing.lines):
+        for b, other in enumerate(drawing.lines):
+            if a == b or not ends[a] or not ends[b] or abs(line.nx * other.ny - line.ny * other.nx) > turn:
+                continue
+            if any(abs(other.side(p)) > reach for p in ends[a]):
+                continue
+            into = {a: b}
+            for image in drawing.images:
+                into |= {image[k]: image[v] for k, v in list(into.items())}
+            if not any(k in into.values() for k in into):
+                yield drawing.with_merged(into)
+            if b > a and len(drawing.orbit(a)) == 1 and len(drawing.orbit(b)) == 1:
+                middle = _between(line, other, ends[a], ends[b])
+                yield drawing.with_merged({a: b}).with_line({b: middle})
+
+
+def _snaps(drawing: LineDrawing, size: float) -> Iterator[LineDrawing | None]:
+    """Lines moved on to crossings of two others that they just miss: in parallel, or turned about a far end."""
+    reach = SNAP_REACH * size
+    ends = _edge_ends(drawing)
+    xs = [p[0] for row in ends for p in row]
+    ys = [p[1] for row in ends for p in row]
+    used = [k for k in range(len(drawing.lines)) if ends[k]]
+    crossings = [
+        (a, b, p)
+        for i, a in enumerate(used)
+        for b in used[i + 1 :]
+        if (p := meet(drawing.lines[a], drawing.lines[b])) is not None
+        and min(xs) - reach <= p[0] <= max(xs) + reach
+        and min(ys) - reach <= p[1] <= max(ys) + reach
+    ]
+    done = set()
+    for k in used:
+        orbit = drawing.orbit(k)
+        if orbit in done:
+            continue
+        done.add(orbit)
+        line = drawing.lines[k]
+        for a, b, p in crossings:
+            off = line.side(p)
+            if k in (a, b) or not 1e-2 < abs(off) <= reach:
+                continue
+            yield drawing.moved(k, Line(line.nx, line.ny, line.d + off))
+            if line.nx != 0.0 and line.ny != 0.0:
+                far = max(ends[k], key=lambda e: math.dist(e, p))
+                if math.dist(far, p) > 0.2 * size:
+                    yield drawing.moved(k, line_through(far, p))
+
+
+def _edge_ends(drawing: LineDrawing) -> list[list[Point]]:
+    ends: list[list[Point]] = [[] for _ in drawing.lines]
+    for ring, row in enumerate(drawing.rings):
+        corners = drawing.corners(ring)
+        if corners is None:
+            continue
+        for k, line in enumerate(row):
+            ends[line] += [corners[k - 1], corners[k]]
+    return ends
+
+
+def _between(a: Line, b: Line, ends_a: list[Point], ends_b: list[Point]) -> Line:
+    """The line half way, weighted by how much edge lies on each."""
+    wa = math.dist(ends_a[0], ends_a[1])
+    wb = math.dist(ends_b[0], ends_b[1])
+    f = wb / (wa + wb)
+    nx, ny = a.nx + f * (b.nx - a.nx), a.ny + f * (b.ny - a.ny)
+    length = math.hypot(nx, ny)
+    if length < 0.5:
+        return a
+    middle = [(p[0], p[1]) for p in (*ends_a, *ends_b)]
+    weights = [wa] * len(ends_a) + [wb] * len(ends_b)
+    nx, ny = nx / length, ny / length
+    d = sum(w * (nx * x + ny * y) for w, (x, y) in zip(weights, middle, strict=True)) / sum(weights)
+    return Line(nx, ny, d)
