@@ -1,0 +1,68 @@
+import csv
+import xml.etree.ElementTree as ET
+from io import StringIO
+
+from converter.fabric.buying import buy
+from converter.fabric.cutting import Cutting, times
+from converter.fabric.cutting_list import HEADER, sheets, to_csv
+from converter.fabric.patches import patch_cuts
+from converter.fabric.plan_drawing import cutting_plan_svg
+from converter.model import Fabric
+from tests.samples import letter_i, plus, sample_pattern
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def rows(text):
+    return list(csv.DictReader(StringIO(text, newline="")))
+
+
+def made(units="in", copies=1, **labels):
+    cutting = Cutting(units=units)
+    plans = buy(times(patch_cuts([letter_i(), plus()], cutting), copies), cutting)
+    fabrics = {**sample_pattern().fabrics, **labels}
+    return plans, sheets(plans, fabrics, cutting), cutting
+
+
+def test_the_list_counts_every_patch_and_every_strip():
+    plans, found, _ = made(copies=4)
+    table = rows(to_csv(found))
+    assert tuple(table[0]) == HEADER
+    patches = [row for row in table if row["what"] == "patch"]
+    assert sum(int(row["count"]) for row in patches) == 4 * (5 + 11)  # pieces in I and in the plus
+    strips = [row for row in table if row["what"].startswith("strip")]
+    assert sum(int(row["count"]) for row in strips) == sum(len(plan.strips) for plan in plans)
+    for sheet in found:  # what the strips are cut into is what is to be cut
+        cut = {patch.number: 0 for patch in sheet.patches}
+        for strip in sheet.strips:
+            for count, number in strip.into:
+                cut[number] += strip.count * count
+        assert cut == {patch.number: patch.count for patch in sheet.patches}
+
+
+def test_lines_end_as_rfc_4180_has_it():
+    text = to_csv(made()[1])
+    assert text.count("\r\n") == text.count("\n")  # RFC 4180, section 2
+
+
+def test_sizes_carry_one_unit_only():
+    inches, metric = to_csv(made("in")[1]), to_csv(made("mm")[1])
+    assert " mm" not in inches
+    assert "3 3/8 × 1 1/2 in" in inches
+    assert " in," not in metric
+    assert "90 × 40 mm" in metric
+
+
+def test_a_label_cannot_become_a_formula():
+    table = rows(to_csv(made(figure=Fabric('=HYPERLINK("x")', "#000000"))[1]))
+    assert not [row for row in table for cell in row.values() if cell.startswith(("=", "+", "-", "@"))]
+
+
+def test_the_plan_drawing_shows_each_patch_once_and_says_what_it_leaves_out():
+    plans, found, cutting = made(copies=30)
+    for plan, sheet in zip(plans, found, strict=True):
+        svg = ET.fromstring(cutting_plan_svg(plan, Fabric(sheet.label, sheet.colour), cutting))
+        group = next(g for g in svg.iter(f"{SVG}g") if g.get("id") == "patches")
+        assert len(group.findall(f"{SVG}rect")) == sum(cut.count for cut in plan.cuts)
+        short = cutting_plan_svg(plan, Fabric(sheet.label, sheet.colour), cutting, most_strips=1)
+        assert f"{len(plan.strips) - 1} more strips" in short

@@ -1,0 +1,83 @@
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from converter.measures import (
+    UNITS,
+    fabric_text,
+    length_text,
+    metres,
+    round_down,
+    round_nearest,
+    round_up,
+    size_text,
+    yards,
+)
+
+
+@pytest.mark.parametrize(
+    ("mm", "units", "text"),
+    [
+        # 1 in = 25.4 mm exactly: international yard and pound agreement, 1959.
+        (25.4, "in", "1 in"),
+        (66.675, "in", "2 5/8 in"),
+        (25.4 * 2.0625, "in", "2 1/16 in"),
+        (6.35, "in", "1/4 in"),
+        (0.0, "in", "0 in"),
+        (-3.175, "in", "-1/8 in"),
+        (66.675, "mm", "67 mm"),
+        (66.0, "cm", "6.6 cm"),
+        (6.35, "mm", "6.4 mm"),
+        (5.0, "mm", "5 mm"),
+        (76.2, "both", "3 in (76 mm)"),
+    ],
+)
+def test_a_length_is_written_as_makers_write_it(mm, units, text):
+    assert length_text(mm, units) == text
+
+
+def test_rounding_up_never_writes_less_and_nearest_may():
+    assert length_text(25.5, "in", "up") == "1 1/16 in"
+    assert length_text(25.5, "in") == "1 in"
+    assert length_text(66.1, "mm", "up") == "67 mm"
+    # A pattern file rounds to 1e-4 mm, which must not cost a sixteenth.
+    assert length_text(25.4001, "in", "up") == "1 in"
+
+
+@pytest.mark.parametrize(
+    ("mm", "in_yards", "in_metres"),
+    [
+        # 1 yd = 0.9144 m exactly: international yard and pound agreement, 1959. Steps of 1/8 yd and 10 cm in
+        # which fabric is sold: common practice, no source.
+        (914.4, Fraction(1), Fraction(1)),
+        (114.3, Fraction(1, 8), Fraction(2, 10)),
+        (114.4, Fraction(2, 8), Fraction(2, 10)),
+        (1000.0, Fraction(9, 8), Fraction(1)),
+        (1.0, Fraction(1, 8), Fraction(1, 10)),
+        (0.0, Fraction(0), Fraction(0)),
+    ],
+)
+def test_fabric_is_bought_in_eighths_of_a_yard_or_tenths_of_a_metre(mm, in_yards, in_metres):
+    assert yards(mm) == in_yards
+    assert metres(mm) == in_metres
+
+
+def test_units_are_not_mixed_unless_both_are_asked_for():
+    for units in UNITS:
+        texts = length_text(70.0, units) + size_text(70.0, 80.0, units) + fabric_text(700.0, units)
+        inches = "in" in texts or "yd" in texts
+        metric = "mm" in texts or "cm" in texts or " m" in texts
+        assert (inches and metric) == (units == "both"), texts
+
+
+@settings(derandomize=True, deadline=None)
+@given(st.floats(0, 1e5), st.sampled_from([3.175, 5.0, 1.0, 1.5875]))
+def test_rounding_stays_within_one_step(mm, step):
+    up, down, near = round_up(mm, step), round_down(mm, step), round_nearest(mm, step)
+    assert mm - 2e-3 <= up < mm + step
+    assert mm - step < down <= mm + 2e-3
+    assert abs(near - mm) <= step / 2 + 2e-3
+    for value in (up, down, near):
+        assert abs(value / step - round(value / step)) < 1e-6
