@@ -13,8 +13,8 @@ from converter.drawing.shapes import barred_for_box, box, room_for_box, turned
 from converter.model import Glyph, Point, Ring
 
 CAP_HEIGHT = 0.73  # em; DejaVu Sans, read from its OS/2 table (sCapHeight 1493 of 2048)
-ADVANCE = 0.64  # em a character; a digit of DejaVu Sans is 0.636
-WIDE_ADVANCE = 0.72  # em; the mean of capitals and long words stays below it
+# em a character, as wide as in DejaVu Sans (digits) and DejaVu Sans Bold (letters), the widest of the label fonts.
+DIGIT, SMALL, CAPITAL, WIDE = 0.64, 0.72, 0.86, 1.11
 CLEAR = 0.45  # mm between a text and any line: a pen width and a little air
 
 
@@ -52,8 +52,15 @@ class Label:
 
 def extent(text: str, size: float) -> tuple[float, float]:
     """Width and height in mm of a text; never less than what it takes in the fonts that are used."""
-    advance = ADVANCE if text.isdigit() else WIDE_ADVANCE
-    return advance * size * len(text), CAP_HEIGHT * size
+    return size * sum(_advance(c) for c in text), CAP_HEIGHT * size
+
+
+def _advance(character: str) -> float:
+    if character in "MWmw%@" or not character.isascii():
+        return WIDE
+    if character.isdigit():
+        return DIGIT
+    return CAPITAL if character.isupper() or not character.isalnum() and character != " " else SMALL
 
 
 def inside(

@@ -139,11 +139,12 @@ def _draw(sheet: Sheet, plan: _Plan, pattern: Pattern, glyph: Glyph) -> None:
     numbers, tag_label, join_labels = _labels(plan, glyph, allowance)
     boxes = [label.box() for label in numbers]
     spacing = max(1.5, min(3.0, min(plan.block) / 34))
+    keep_off = [_padded(b) for b in boxes]
     shade = [
         line
         for piece in plan.pieces
         if piece.fabric != BACKGROUND
-        for line in hatch(piece.polygon, spacing, plan.origin, [_padded(b) for b in boxes])
+        for line in _shade(piece.polygon, spacing, plan.origin, keep_off)
     ]
     if shade:
         sheet.strokes(group, shade, class_="figure-shade", stroke=SOFT_INK, stroke_width=HATCH_PEN)
@@ -178,6 +179,15 @@ def _draw(sheet: Sheet, plan: _Plan, pattern: Pattern, glyph: Glyph) -> None:
     _draw_tag(sheet, group, tag_label, glyph, name)
     for step, label in join_labels:
         sheet.label(group, label, class_="join-label", id=xml_id(f"join-{step}-{name}"))
+
+
+def _shade(ring: Ring, spacing: float, origin: Point, keep_off: list[Ring]) -> list[tuple[Point, Point]]:
+    """The hatch of a piece; closer together in a piece so small that it would have none."""
+    for finer in (1, 2, 4, 8):
+        lines = hatch(ring, spacing / finer, origin, keep_off)
+        if len(lines) > 1:
+            return lines
+    return lines
 
 
 def _draw_tag(sheet: Sheet, group: Element, label: Label, glyph: Glyph, section: str) -> None:

@@ -1,4 +1,4 @@
-"""The report as one page: no network, no other file; drawings are made in the page when they come into view."""
+"""The report as one page: no network, no other file; the page draws what comes into view."""
 
 import json
 from collections.abc import Mapping
@@ -28,8 +28,7 @@ def report_html(pattern: Pattern, guides: Mapping[str, Guide] | None = None) -> 
     ).get_template("report.html.j2")
     block = pattern.block
     html = page.render(
-        title=" ".join(part for part in (pattern.source.family, pattern.source.style) if part)
-        or pattern.source.file,
+        title=f"{pattern.source.family} {pattern.source.style}".strip() or pattern.source.file,
         pattern=pattern,
         statuses=[(status, count, STATUS_MEANING[status]) for status, count in pattern.counts().items()],
         totals={
@@ -38,8 +37,8 @@ def report_html(pattern: Pattern, guides: Mapping[str, Guide] | None = None) -> 
             "proved": sum(g.metrics.proved_minimal for g in pattern.glyphs),
             "drawn": sum(bool(g.pieces) for g in pattern.glyphs),
         },
-        size=f"{number(block.width)} × {number(block.height)} mm",
-        size_inches=f"{number(round(block.width / MM_PER_INCH, 2))} × {number(round(block.height / MM_PER_INCH, 2))} in",
+        size=_size(block.width, block.height, "mm"),
+        size_inches=_size(block.width / MM_PER_INCH, block.height / MM_PER_INCH, "in"),
         verdict=VERDICT_MEANING[pattern.source.licence.verdict],
         no_advice=NO_ADVICE,
         findings=sorted({reason.id for glyph in pattern.glyphs for reason in glyph.reasons}),
@@ -107,14 +106,18 @@ def _short(value: float) -> float | int:
     return number(round(value, 2))
 
 
+def _size(width: float, height: float, unit: str) -> str:
+    return f"{_short(width)} × {_short(height)} {unit}"
+
+
 def _script_safe(data: object) -> Markup:
     """JSON that can stand in a script element: nothing in it can end the element or start a comment."""
     text = json.dumps(data, separators=(",", ":"))
-    return Markup(text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026"))  # noqa: S704
+    return Markup(text.replace("<", "\\u003c").replace(">", "\\u003e").replace("&", "\\u0026"))
 
 
 def _inline(name: str) -> Markup:
-    return Markup(files("converter.report").joinpath(name).read_text(encoding="utf-8"))  # noqa: S704
+    return Markup(files("converter.report").joinpath(name).read_text(encoding="utf-8"))
 
 
 def _setting(value: object) -> str:

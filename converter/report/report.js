@@ -102,12 +102,12 @@ function drawingAt(glyph, steps, at) {
     texts.push(svg("text", { x, y: y + size * 0.365, "font-size": size, fill, class: "number",
       opacity: visible.has(place) ? 1 : 0.35 }, piece[0]));
   });
+  finish(drawing, glyph);
   if (now) {
     const [x1, y1, x2, y2] = now.seam;
     drawing.append(svg("line", { x1, y1, x2, y2, class: "casing" }), svg("line", { x1, y1, x2, y2, class: "seam" }));
   }
   drawing.append(...texts);
-  finish(drawing, glyph);
   drawing.append(...glyph.reasons.map((reason, i) => placeOf(glyph, reason, i)).filter(Boolean));
   return drawing;
 }
@@ -131,7 +131,9 @@ function placeOf(glyph, [, severity, , , , where, piece], index) {
 
 // ---- the sheet of characters --------------------------------------------------------------------------
 const cards = data.glyphs.map((glyph, index) => {
-  const why = glyph.reasons.length ? glyph.reasons[0][2] : glyph.level;
+  const count = (n, what) => `${n} ${what}${n === 1 ? "" : "s"}`, { pieces, sections } = glyph;
+  const why = glyph.reasons.length ? glyph.reasons[0][2]
+    : pieces.length ? `${count(pieces.length, "piece")}, ${count(sections.length, "section")}` : "";
   const thumb = html("span", { class: "thumb" });
   const button = html("button", { type: "button", "data-index": index, "aria-haspopup": "dialog" },
     thumb,
@@ -206,7 +208,7 @@ function open(next) {
   sub.replaceChildren(html("span", { class: glyph.status }, glyph.status), ` · ${names.join(" · ")}`,
     glyph.level ? ` · ${glyph.level}` : "", glyph.proved ? " · proved to have the fewest pieces" : "");
   find(".reasons").replaceChildren(...(glyph.reasons.length ? glyph.reasons.map(reasonItem)
-    : [html("p", {}, "Nothing: every limit is met.")]));
+    : [html("li", { class: "nothing" }, glyph.pieces.length ? "Nothing: every limit is met." : "Nothing.")]));
   find(".figures").replaceChildren(...data.figures.flatMap((figure, i) =>
     [html("dt", { title: figure[5] }, figure[1]), html("dd", {}, shown(glyph.metrics[i], figure))]));
   find(".steps").hidden = steps.length === 0;

@@ -36,7 +36,7 @@ FIGURES = (
         "",
         0,
         "high",
-        "no straight-seam block of this figure has fewer pieces",
+        "no block of this figure has fewer pieces",
     ),
 )
 PERCENT = {"iou", "asymmetry", "width_factor"}  # stored as shares of 1
@@ -50,7 +50,7 @@ STATUS_MEANING: dict[Status, str] = {
 
 VERDICT_MEANING: dict[Verdict, str] = {
     "open": "The font's licence was recognised as an open one.",
-    "unknown": "The font's licence was not recognised: read it before you share anything made from it.",
-    "restricted": "The font's licence restricts its use: ask its owner before you share anything made from it.",
+    "unknown": "The font's licence was not recognised: read it before you share what comes of it.",
+    "restricted": "The font's licence restricts its use: ask its owner before you share what comes of it.",
 }
 NO_ADVICE = "This is no legal advice."
