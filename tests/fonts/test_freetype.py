@@ -23,7 +23,7 @@ FONTS = [*TEXT_FONTS, SYMBOL_FONT]
 CRUDE = freetype.FT_LOAD_NO_SCALE | freetype.FT_LOAD_NO_HINTING | freetype.FT_LOAD_NO_BITMAP
 SCALED = freetype.FT_LOAD_NO_HINTING | freetype.FT_LOAD_NO_BITMAP
 DRAWN = SCALED | freetype.FT_LOAD_RENDER
-FINE = 1e-5  # of an em; chords cut off area, at a tolerance of 1e-4 already 0.13 % of a round quotation mark
+FINE = 5e-5  # of an em; chords cut off area, which counts in small round glyphs
 
 
 @cache
@@ -56,7 +56,8 @@ def decomposed(outline):
         here[:] = corners[-1]
 
     outline.decompose(None, move_to=move, line_to=curve, conic_to=curve, cubic_to=curve)
-    path.close()
+    if here:
+        path.close()
     path.simplify(fix_winding=True)
     return path
 
@@ -64,18 +65,19 @@ def decomposed(outline):
 @pytest.mark.parametrize("path", FONTS, ids=lambda path: path.stem)
 def test_every_glyph_has_the_area_bounds_and_advance_that_freetype_finds(path):
     font, face = opened(path)
-    face.set_pixel_sizes(font.units_per_em, font.units_per_em)  # a pixel is a font unit, counted in 1/64
+    # A pixel is a font unit, counted in 1/64; unscaled, FreeType rounds implied points to whole units.
+    face.set_pixel_sizes(font.units_per_em, font.units_per_em)
     compared = 0
     for number, name in enumerate(font.glyph_names):
         face.load_glyph(number, CRUDE)
         ours = read_outline(font, name, FINE * font.units_per_em)
         assert ours.advance == face.glyph.advance.x, name
-        if not face.glyph.outline.n_points:
+        face.load_glyph(number, SCALED)
+        theirs = decomposed(face.glyph.outline)
+        if not theirs.area:
             assert ours.kind == "blank", name
             continue
-        theirs = decomposed(face.glyph.outline)
-        assert area(ours.polygons) == pytest.approx(abs(theirs.area), rel=1e-3), name
-        face.load_glyph(number, SCALED)
+        assert area(ours.polygons) == pytest.approx(abs(theirs.area) / 64**2, rel=1e-3), name
         box = face.glyph.outline.get_bbox()
         exact = [edge / 64 for edge in (box.xMin, box.yMin, box.xMax, box.yMax)]
         assert ours.bounds == pytest.approx(exact, abs=1 / 32), name
