@@ -6,6 +6,7 @@ from typing import Literal
 
 from converter.errors import InputError
 from converter.measures import Units, cut_step, length_text, round_up
+from converter.model import Pattern
 
 # Common practice, no source: cotton is 42 to 44 in wide and 40 in of it usable; a fat quarter is about
 # 18 × 21 in, of which 17 1/2 × 20 in are left when edges are straight and the selvedge is off; a patch is
@@ -41,6 +42,11 @@ class Cutting:
     def step(self) -> float:
         """What patches are rounded up to: 1/8 in or 5 mm, in mm."""
         return cut_step(self.units)
+
+
+def cutting_for(pattern: Pattern, units: Units = "in", fabric_width: float = USABLE_WIDTH) -> Cutting:
+    """Settings with the pattern's own seam allowance; ``fabric_width`` usable, mm."""
+    return Cutting(units=units, allowance=pattern.block.seam_allowance, fabric_width=fabric_width)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,9 @@ from math import atan2, cos, degrees, sin
 import numpy as np
 from shapely import Polygon
 
-from converter.fabric.cutting import Cut, Cutting, grouped
+from converter.fabric.cutting import Cut, Cutting, grouped, times
 from converter.measures import round_up
-from converter.model import Glyph, Piece, Point, Ring
+from converter.model import Glyph, Pattern, Piece, Point, Ring
 from converter.seams import seams
 
 # Sharp corners of the allowance are cut off at twice the allowance, as the points of a trimmed seam are;
@@ -75,6 +75,11 @@ def patch_cuts(
         for glyph in glyphs
         for patch in patches(glyph, cutting)
     )
+
+
+def set_cuts(pattern: Pattern, cutting: Cutting, copies: int = 1) -> tuple[Cut, ...]:
+    """All patches of one of each glyph of the set, times ``copies``."""
+    return times(patch_cuts(pattern.glyphs, cutting), copies)
 
 
 def _patch(glyph: Glyph, piece: Piece, grown: Polygon, direction: float, cutting: Cutting) -> Patch:

@@ -1,27 +1,13 @@
-"""Everything to be cut for a layout, or for the whole set: patches, strips, and what finishes it."""
+"""Everything to be cut for a layout: patches, strips, and what finishes it."""
 
 from collections.abc import Mapping
 
 from converter.fabric.cutting import Cut, Cutting, grouped, strip_cut, times
 from converter.fabric.finishing import finish
-from converter.fabric.patches import patch_cuts, patches
-from converter.measures import Units
-from converter.model import Fabric, Pattern
+from converter.fabric.patches import patches
+from converter.model import Fabric
 from converter.words.colours import Colouring
 from converter.words.parts import Layout
-
-
-def cutting_for(pattern: Pattern, units: Units = "in", fabric_width: float | None = None) -> Cutting:
-    """Settings with the pattern's own seam allowance; ``fabric_width`` usable, mm."""
-    usual = Cutting(units=units, allowance=pattern.block.seam_allowance)
-    if fabric_width is None:
-        return usual
-    return Cutting(units=units, allowance=pattern.block.seam_allowance, fabric_width=fabric_width)
-
-
-def set_cuts(pattern: Pattern, cutting: Cutting, copies: int = 1) -> tuple[Cut, ...]:
-    """All patches of one of each glyph of the set, times ``copies``."""
-    return times(patch_cuts(pattern.glyphs, cutting), copies)
 
 
 def layout_cuts(

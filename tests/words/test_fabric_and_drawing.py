@@ -3,10 +3,12 @@ import xml.etree.ElementTree as ET
 import pytest
 
 from converter.fabric.buying import buy
+from converter.fabric.cutting import cutting_for
 from converter.fabric.cutting_list import sheets, to_csv
+from converter.fabric.patches import set_cuts
 from converter.words.colours import ColourPlan, colour, parse_fabric
 from converter.words.drawing import assembly_svg, colour_table_svg, layout_svg
-from converter.words.fabric_needed import cutting_for, fabric_labels, layout_cuts, set_cuts
+from converter.words.fabric_needed import fabric_labels, layout_cuts
 from converter.words.frames import Frame, Sides
 from converter.words.layout import lay_out
 from converter.words.parts import LayoutSettings

@@ -1,0 +1,131 @@
+"""Words from text to everything a maker takes to the table: one function, and its result as files."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from converter.fabric.buying import FabricPlan, buy
+from converter.fabric.cutting import USABLE_WIDTH, Cutting, cutting_for
+from converter.fabric.cutting_list import CAUTION, FabricSheet, sheets, to_csv
+from converter.fabric.finishing import Finishing, finish
+from converter.fabric.patches import set_cuts
+from converter.fabric.plan_drawing import cutting_plan_svg
+from converter.measures import Units, length_text, size_text
+from converter.model import Fabric, Pattern
+from converter.words.colours import Colouring, ColourPlan, colour
+from converter.words.drawing import assembly_svg, colour_table_svg, layout_svg
+from converter.words.fabric_needed import fabric_labels, layout_cuts
+from converter.words.layout import lay_out
+from converter.words.parts import Layout, LayoutSettings
+from converter.words.text import label
+
+
+@dataclass(frozen=True, slots=True)
+class WordsJob:
+    """What is asked for."""
+
+    text: str
+    layout: LayoutSettings = field(default_factory=LayoutSettings)
+    colours: ColourPlan = field(default_factory=ColourPlan)
+    units: Units = "in"
+    copies: int = 1
+    fabric_width: float = USABLE_WIDTH
+    finished: bool = False  # binding, backing and wadding too
+
+
+@dataclass(frozen=True, slots=True)
+class MadeWords:
+    """What came of it; ``layout.pattern`` holds the blocks to print, ``layout.counts()`` how often."""
+
+    job: WordsJob
+    layout: Layout
+    colouring: Colouring
+    cutting: Cutting
+    plans: tuple[FabricPlan, ...]
+    sheets: tuple[FabricSheet, ...]
+    finishing: Finishing | None
+
+
+def make_words(pattern: Pattern, job: WordsJob) -> MadeWords:
+    """Lays the words out, colours them, and works out the fabric. Raises :class:`InputError`."""
+    layout = lay_out(pattern, job.text, job.layout, job.units)
+    colouring = colour(layout, job.colours)
+    cutting = cutting_for(pattern, job.units, job.fabric_width)
+    plans = buy(layout_cuts(layout, colouring, cutting, job.copies, finished=job.finished), cutting)
+    finishing = finish(layout.width, layout.height, cutting) if job.finished else None
+    found = sheets(plans, fabric_labels(colouring), cutting)
+    return MadeWords(job, layout, colouring, cutting, plans, found, finishing)
+
+
+def words_files(made: MadeWords) -> dict[str, str]:
+    """Drawings, colour table, assembly and cutting list, by file name."""
+    units = made.job.units
+    return {
+        "layout.svg": layout_svg(made.layout, made.colouring, units),
+        "layout-blank.svg": layout_svg(made.layout, None, units),
+        "layout-numbers.svg": layout_svg(made.layout, made.colouring, units, numbers=True),
+        "assembly.svg": assembly_svg(made.layout, units),
+        "assembly.txt": assembly_text(made),
+        "colours.svg": colour_table_svg(made.colouring),
+        "cutting-list.csv": to_csv(made.sheets),
+        **_plan_drawings(made.plans, fabric_labels(made.colouring), made.cutting),
+    }
+
+
+def set_files(
+    pattern: Pattern, units: Units = "in", copies: int = 1, fabric_width: float = USABLE_WIDTH
+) -> dict[str, str]:
+    """Cutting list and cutting plans for one of each block of the set, times ``copies``, by file name."""
+    cutting = cutting_for(pattern, units, fabric_width)
+    plans = buy(set_cuts(pattern, cutting, copies), cutting)
+    return {
+        "cutting-list.csv": to_csv(sheets(plans, pattern.fabrics, cutting)),
+        **_plan_drawings(plans, pattern.fabrics, cutting),
+    }
+
+
+def assembly_text(made: MadeWords) -> str:
+    """Sizes, templates to print, order of assembly, notes and warnings, as plain text."""
+    layout, units = made.layout, made.job.units
+    names = {glyph.key: label(glyph) for glyph in layout.pattern.glyphs}
+    out = [
+        "\n".join(layout.lines),
+        "",
+        f"Finished: {size_text(layout.width, layout.height, units)}.",
+        f"With seam allowance: {size_text(*layout.unfinished, units)}.",
+        f"Made {made.job.copies} times." if made.job.copies > 1 else "Made once.",
+        "",
+        "Templates to print",
+        *(f"  {names[key]}: {n * made.job.copies}" for key, n in layout.counts().items()),
+        "",
+        "Strips, finished (cut with seam allowance all round)",
+        *(f"  {s.id}: {s.kind}, {size_text(s.width, s.height, units)}" for s in layout.strips),
+        "",
+        "Order of assembly (parts as in assembly.svg; press each seam before the next)",
+        *(f"  {number}. {step.text}" for number, step in enumerate(layout.steps, 1)),
+    ]
+    if made.finishing:
+        done = made.finishing
+        backing = size_text(*done.backing_size, units, "up")
+        binding = length_text(done.binding_length, units, "up")
+        strips = f"{done.binding.count} strips {length_text(done.binding.width, units)} wide"
+        out += [
+            "",
+            "To finish it",
+            f"  binding: {binding}, from {strips}",
+            f"  backing and wadding: {backing}",
+        ]
+    remarks = (*layout.notes, *made.colouring.warnings)
+    if remarks:
+        out += ["", "Notes", *(f"  {remark}" for remark in remarks)]
+    return "\n".join([*out, "", CAUTION, ""])
+
+
+def _plan_drawings(
+    plans: Iterable[FabricPlan], fabrics: Mapping[str, Fabric], cutting: Cutting
+) -> dict[str, str]:
+    return {
+        f"cutting-plan-{plan.fabric}.svg": cutting_plan_svg(
+            plan, fabrics.get(plan.fabric, Fabric(plan.fabric, "")), cutting
+        )
+        for plan in plans
+    }
