@@ -1,5 +1,6 @@
 """One glyph's contours as drawn by the font, with the work that it may ask for bounded."""
 
+import struct
 from collections.abc import Mapping
 from typing import Any
 
@@ -14,6 +15,7 @@ from converter.fonts.limits import (
     MAX_CALL_DEPTH,
     MAX_COMPONENT_DEPTH,
     MAX_COMPONENTS,
+    MAX_DELTAS,
     MAX_EMS,
     MAX_GLYPH_STEPS,
     MAX_POINTS,
@@ -94,12 +96,27 @@ class GlyphReader:
                     matched = matched or inner[2] or not hasattr(part, "x")
             elif glyph.numberOfContours > 0:
                 points = len(glyph.coordinates)
+            if self._varies and points * self._variation_count(name) > MAX_DELTAS:
+                raise GlyphError("it varies at absurdly many places")
             if components > MAX_COMPONENTS:
                 raise GlyphError(f"more than {MAX_COMPONENTS} components")
             if points > MAX_POINTS:
                 raise GlyphError(f"more than {MAX_POINTS} points")
             self._weights[name] = (components, points, matched)
         return self._weights[name]
+
+    def _variation_count(self, name: str) -> int:
+        """At how many places of the design space it is drawn anew (OpenType, gvar: tupleVariationCount)."""
+        if "gvar" not in self._font:
+            return 0
+        data = self._font.reader["gvar"]
+        flags, first = struct.unpack_from(">HL", data, 14)
+        form, unit = (">L", 1) if flags & 1 else (">H", 2)
+        place = 20 + struct.calcsize(form) * self._font.getGlyphID(name)
+        start, end = (
+            unit * struct.unpack_from(form, data, place + i * struct.calcsize(form))[0] for i in (0, 1)
+        )
+        return struct.unpack_from(">H", data, first + start)[0] & 0x0FFF if end > start else 0
 
 
 class _BoundedExtractor(T2OutlineExtractor):  # type: ignore[misc, unused-ignore]

@@ -7,6 +7,7 @@ MAX_FACES = 1024  # faces of a collection
 
 MAX_CMAP_ENTRIES = 2_000_000  # all subtables together; Unicode has 1.1 million code points
 MAX_GLYPH_STEPS = 400_000  # CFF operators and operands of one glyph, subroutines unrolled
+MAX_DELTAS = 8_000_000  # points of one glyph times the places of the design space where it is drawn
 MAX_CALL_DEPTH = 24  # CFF allows 10
 MAX_COMPONENT_DEPTH = 16  # composites of composites; real fonts stay below 4
 MAX_COMPONENTS = 512  # of one glyph, all levels together

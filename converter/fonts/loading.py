@@ -11,6 +11,7 @@ from typing import Any
 from fontTools.ttLib import TTFont
 
 from converter.errors import InputError
+from converter.fonts import guards
 from converter.fonts.characters import read_characters
 from converter.fonts.containers import open_container
 from converter.fonts.errors import GlyphError
@@ -26,6 +27,7 @@ from converter.fonts.limits import (
 from converter.fonts.pictures import picture_glyph_ids
 from converter.fonts.plain import is_plain_glyph_name, plain_text
 
+guards.install()
 logging.getLogger("fontTools").addHandler(
     logging.NullHandler()
 )  # it would print its doubts on a damaged font
