@@ -12,8 +12,8 @@ from shapely.geometry.base import BaseGeometry
 from converter.drawing.shapes import barred_for_box, box, room_for_box, turned
 from converter.model import Glyph, Point, Ring
 
-CAP_HEIGHT = 0.73  # em; DejaVu Sans, read from its OS/2 table (sCapHeight 1493 of 2048)
-# em a character, as wide as in DejaVu Sans (digits) and DejaVu Sans Bold (letters), the widest of the label fonts.
+CAP_HEIGHT = 0.73  # em; the height of H in DejaVu Sans (1493 of 2048)
+# em a character: as in DejaVu Sans for numbers, in DejaVu Sans Bold for all else; no label font is wider.
 DIGIT, SMALL, CAPITAL, WIDE = 0.64, 0.72, 0.86, 1.11
 CLEAR = 0.45  # mm between a text and any line: a pen width and a little air
 
@@ -52,15 +52,14 @@ class Label:
 
 def extent(text: str, size: float) -> tuple[float, float]:
     """Width and height in mm of a text; never less than what it takes in the fonts that are used."""
-    return size * sum(_advance(c) for c in text), CAP_HEIGHT * size
+    ems = len(text) * DIGIT if text.isdigit() else sum(_advance(c) for c in text)
+    return size * ems, CAP_HEIGHT * size
 
 
 def _advance(character: str) -> float:
     if character in "MWmw%@" or not character.isascii():
         return WIDE
-    if character.isdigit():
-        return DIGIT
-    return CAPITAL if character.isupper() or not character.isalnum() and character != " " else SMALL
+    return SMALL if character.islower() or character.isdigit() or character == " " else CAPITAL
 
 
 def inside(

@@ -21,7 +21,7 @@ function shown(value, [, , unit, decimals, , , scale]) {
   const text = (value * scale).toFixed(decimals);
   return unit === "mm" ? `${text} mm` : text + unit;
 }
-const plain = (number) => String(Math.round(number * 100) / 100);
+const plain = (number) => String(Math.round(number * 1000) / 1000);
 const pairs = (flat) => flat.reduce((all, v, i) => (i % 2 ? all[all.length - 1].push(v) : all.push([v]), all), []);
 
 /** Whether black or white can be read better on a colour (luma by the Rec. 709 weights). */
@@ -74,7 +74,8 @@ function stepsOf(glyph) {
     inside[name] = pieces;
     pieces.slice(1).forEach((piece, i) => {
       const before = pieces.slice(0, i + 1), id = (p) => glyph.pieces[p][0];
-      const there = before.length > 3 ? `${id(before[0])} to ${id(before[i])}` : before.map(id).join(" and ");
+      const there = i > 2 ? `${id(before[0])} to ${id(before[i])}`
+        : before.map(id).join(", ").replace(/, (?=\w+$)/, " and ");
       steps.push({ there: before, added: [piece], seam: glyph.seams[seam++],
         text: `Section ${name}: sew ${id(piece)} to ${there}.` });
     });

@@ -116,20 +116,11 @@ def test_texts_are_never_wider_than_they_are_taken_to_be(file):
         pytest.skip("needs Debian's fonts-dejavu-core")
     font = TTFont(path)
     widths, glyphs = font["hmtx"], font.getBestCmap()
-    texts = [
-        "A1",
-        "W12",
-        "MM88",
-        "M section M",
-        "W section AA",
-        "o small section B",
-        "mwm section C",
-        "% percent",
-    ]
+    texts = ["A1", "W12", "MM88", "M section M", "W section AA", "o small section B", "mwm", "% percent"]
     for text in [*texts, "uniE001 section C", *([] if "Bold" in file else ["0", "88"])]:
         em = sum(widths[glyphs[ord(c)]][0] for c in text) / font["head"].unitsPerEm
         assert em <= extent(text, 1.0)[0]
-    assert font["OS/2"].sCapHeight / font["head"].unitsPerEm == pytest.approx(0.729, abs=0.001)
+    assert font["glyf"]["H"].yMax / font["head"].unitsPerEm == pytest.approx(0.729, abs=0.001)
 
 
 def test_numbers_have_four_decimals_at_most():

@@ -1,9 +1,12 @@
-"""Drives the report in a headless Chromium (Debian's package), without any driver library.
+"""A headless Chromium (Debian's package), spoken to over its DevTools pipe, with no driver library.
 
-A script is put at the end of the page; what it finds is read back from the page's title.
+Protocol: JSON messages ended by a zero byte on file descriptors 3 (to the browser) and 4 (from it), as
+``--remote-debugging-pipe`` has them.
 """
 
+import fcntl
 import json
+import os
 import shutil
 import subprocess
 from pathlib import Path
@@ -11,17 +14,7 @@ from typing import Any
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 
-_HEAD = """<script>
-window.faults = [];
-addEventListener("error", (event) => faults.push(String(event.message)));
-addEventListener("unhandledrejection", (event) => faults.push(String(event.reason)));
-addEventListener("securitypolicyviolation", (event) => faults.push("policy: " + event.blockedURI));
-for (const kind of ["error", "warn"]) console[kind] = (...words) => faults.push(words.join(" "));
-</script>"""
-
-_TAIL = """<script>
-const key = (name, target = document.activeElement) =>
-  target.dispatchEvent(new KeyboardEvent("keydown", { key: name, bubbles: true, cancelable: true }));
+_HELPERS = """
 const set = (selector, value) => {
   const field = document.querySelector(selector);
   if (field.type === "checkbox") field.checked = value; else field.value = value;
@@ -30,25 +23,99 @@ const set = (selector, value) => {
 const names = () => [...document.querySelectorAll(".sheet li b")].map((b) => b.textContent);
 const all = (selector) => [...document.querySelectorAll(selector)];
 const wait = (ms) => new Promise((done) => setTimeout(done, ms));
-addEventListener("load", async () => {
-  const found = await (async () => { %s })().catch((error) => { faults.push(String(error)); return null; });
-  document.title = JSON.stringify({ found, faults });
-});
-</script>"""
+const focus = () => document.activeElement.querySelector?.("b")?.textContent ?? document.activeElement.name;
+"""
 
 
-def run(page: str, script: str, folder: Path, *options: str) -> Any:
-    """What the script returns. Fails when the page reported any error, warning or blocked request."""
-    file = folder / "page.html"
-    text = page.replace("<head>", "<head>" + _HEAD, 1).replace("</body>", _TAIL % script + "</body>", 1)
-    file.write_text(text, encoding="utf-8")
-    assert CHROMIUM
-    command = [CHROMIUM, "--headless", "--no-sandbox", "--disable-gpu", "--window-size=1280,1000"]
-    command += [f"--user-data-dir={folder / 'profile'}", "--virtual-time-budget=20000", *options]
-    done = subprocess.run(
-        [*command, "--dump-dom", file.as_uri()], capture_output=True, text=True, timeout=120, check=True
-    )
-    title = done.stdout.split("<title>", 1)[1].split("</title>", 1)[0]
-    answer = json.loads(title.replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&"))
-    assert answer["faults"] == []
-    return answer["found"]
+class Browser:
+    """One browser with one page; every error, warning and blocked request on it is kept in ``faults``."""
+
+    def __init__(self, folder: Path) -> None:
+        assert CHROMIUM
+        to_read, self._to = os.pipe()
+        self._from, from_write = os.pipe()
+        options = ["--headless", "--no-sandbox", "--disable-gpu", "--remote-debugging-pipe"]
+        options += [f"--user-data-dir={folder}", "--window-size=1280,1000", "about:blank"]
+        ends = [fcntl.fcntl(end, fcntl.F_DUPFD_CLOEXEC, 10) for end in (to_read, from_write)]
+
+        def hand_over() -> None:
+            for end, place in zip(ends, (3, 4), strict=True):
+                os.dup2(end, place)
+
+        self._process = subprocess.Popen(
+            [CHROMIUM, *options], close_fds=False, preexec_fn=hand_over, stderr=subprocess.DEVNULL
+        )
+        for end in ends:
+            os.close(end)
+        os.close(to_read)
+        os.close(from_write)
+        self._number, self._buffer, self._session = 0, b"", ""
+        self.faults: list[str] = []
+        target = self._call("Target.createTarget", url="about:blank")["targetId"]
+        self._session = self._call("Target.attachToTarget", targetId=target, flatten=True)["sessionId"]
+        for domain in ("Page", "Runtime", "Log"):
+            self._call(f"{domain}.enable")
+
+    def show(self, file: Path) -> None:
+        """Opens a page and waits until it is loaded."""
+        self.faults.clear()
+        self._call("Page.navigate", url=file.as_uri())
+        while self.value("document.readyState") != "complete":
+            pass
+        self.value(_HELPERS.replace("const ", "var "))
+
+    def value(self, script: str) -> Any:
+        """What an expression is in the page; promises are waited for."""
+        answer = self._call("Runtime.evaluate", expression=script, awaitPromise=True, returnByValue=True)
+        assert "exceptionDetails" not in answer, answer["exceptionDetails"]
+        return answer["result"].get("value")
+
+    def run(self, script: str) -> Any:
+        """What a script returns."""
+        return self.value(f"(async () => {{ {script} }})()")
+
+    def press(self, key: str) -> None:
+        """A key as from a keyboard."""
+        codes = {"Enter": 13, "Escape": 27, "End": 35, "Home": 36}
+        codes |= {"ArrowLeft": 37, "ArrowUp": 38, "ArrowRight": 39, "ArrowDown": 40}
+        what: dict[str, Any] = {"key": key, "windowsVirtualKeyCode": codes.get(key, ord(key[0]))}
+        text = {"text": "\r" if key == "Enter" else key} if key == "Enter" or len(key) == 1 else {}
+        self._call("Input.dispatchKeyEvent", type="keyDown", **what, **text)
+        self._call("Input.dispatchKeyEvent", type="keyUp", **what)
+
+    def close(self) -> None:
+        """Ends the browser that this object started."""
+        self._call("Browser.close")
+        self._process.wait(timeout=20)
+        os.close(self._to)
+        os.close(self._from)
+
+    def _call(self, method: str, **parameters: Any) -> Any:
+        self._number += 1
+        message: dict[str, Any] = {"id": self._number, "method": method, "params": parameters}
+        if self._session and not method.startswith(("Target.", "Browser.")):
+            message["sessionId"] = self._session
+        os.write(self._to, json.dumps(message).encode() + b"\0")
+        while True:
+            answer = self._next()
+            if answer.get("id") == self._number:
+                assert "error" not in answer, (method, answer["error"])
+                return answer["result"]
+            self._note(answer)
+
+    def _next(self) -> Any:
+        while b"\0" not in self._buffer:
+            chunk = os.read(self._from, 65536)
+            assert chunk, "the browser has ended"
+            self._buffer += chunk
+        message, self._buffer = self._buffer.split(b"\0", 1)
+        return json.loads(message)
+
+    def _note(self, event: Any) -> None:
+        what = event.get("params", {})
+        if event["method"] == "Runtime.exceptionThrown":
+            self.faults.append(json.dumps(what["exceptionDetails"]))
+        elif event["method"] == "Runtime.consoleAPICalled" and what["type"] in ("error", "warning", "assert"):
+            self.faults.append(json.dumps(what["args"]))
+        elif event["method"] == "Log.entryAdded" and what["entry"]["level"] in ("error", "warning"):
+            self.faults.append(what["entry"]["text"])
