@@ -2,8 +2,8 @@
 
 A CFF2 INDEX states its length in 32 bits, and fontTools reserves that many entries before it looks for them:
 33 GB for four flipped bytes, and with an offset size of 0 it reads nothing four thousand million times (met in
-fontTools 4.68). The check stands in front of fontTools' own reader, changes nothing for sound data, and is put
-there once.
+fontTools 4.68). The check stands in front of fontTools' own reader, changes nothing for sound data, and is
+put there once.
 """
 
 import os

@@ -55,7 +55,7 @@ KNOWN = (
         "open",
         (
             r"scripts\.sil\.org/(cms/scripts/page\.php\?.*id=)?ofl",
-            r"openfontlicense\.org",
+            r"openfontlicense\.org/",
             r"opensource\.org/licenses?/ofl",
         ),
         r"SIL Open Font Licen[cs]e|Open Font Licen[cs]e,? (version|v\.?) ?1|\bOFL[ -]?(version |v)?1\.[01]\b",
@@ -117,7 +117,7 @@ KNOWN = (
     KnownLicence(
         "Unlicense",
         "open",
-        (r"unlicense\.org",),
+        (r"unlicense\.org/",),
         r"released into the public domain|(is|are) in the public domain|dedicated to the public domain"
         r"|public[ -]domain (font|typeface|dedication)|^public domain",
     ),
@@ -191,4 +191,4 @@ def _host_and_path(url: str) -> str:
     except ValueError:
         return ""
     query = f"?{parts.query}" if host == "scripts.sil.org" and parts.query else ""
-    return f"{host}{parts.path}{query}"
+    return f"{host}{parts.path or '/'}{query}"

@@ -8,6 +8,7 @@ tables.)
 
 import os
 import re
+from dataclasses import dataclass
 from pathlib import Path
 
 from converter.fonts.known_licences import KnownLicence, is_proprietary, limits_use, recognise
@@ -85,44 +86,60 @@ def describe_embedding(fs_type: int) -> str:
 
 
 def _judge(font: Font, folder: Path) -> tuple[str, Verdict, list[str]]:
+    """Name, verdict, evidence: from the font's own words, else a file beside it, else its embedding rights."""
     words, url = font.licence_text, font.licence_url
     embedding = describe_embedding(font.fs_type)
-    forbids = "restricted" in embedding or "bitmaps only" in embedding
     rights = [f"fsType {font.fs_type}: {embedding}"]
+    forbids = "restricted" in embedding or "bitmaps only" in embedding
     own = recognise(words, url)
     found = _licence_file(font, folder)
-    beside = [f"{found[0]} beside the font: {found[1].name}"] if found else []
+    beside = [found.words] if found else []
+    overruled = [*beside, "the font's own words count"] if found else []
     if own is not None:
-        where = "name id 14" if recognise("", url) is own else "name id 13"
-        evidence = [f"{where}: {own.name}"]
-        if found and found[1].name != own.name:
-            evidence += [*beside, "the font's own words count"]
+        evidence = [f"name id {14 if recognise('', url) is own else 13}: {own.name}"]
+        if found and found.licence.name != own.name:
+            evidence += overruled
         if limits_use(words) and own.verdict == "open":
             return own.name, "unknown", [*evidence, "but name id 13 also limits the use"]
-        if own.verdict == "open" and forbids:
-            evidence += [*rights, "the open licence counts"]
-        if own.verdict == "unknown" and forbids:
-            return own.name, "restricted", [*evidence, *rights]
-        return own.name, own.verdict, evidence
+        return _with_rights(own, evidence, rights if forbids else [])
     if limits_use(words) or is_proprietary(words):
-        evidence = ["name id 13 reserves the rights or limits the use"]
-        return "", "restricted", evidence + ([*beside, "the font's own words count"] if found else [])
-    if found:
-        if words and not _POINTS_TO_FILE.search(words):
-            evidence = [*beside, "but name id 13 names no known licence, and the font's own words count"]
-            return "", "restricted" if forbids else "unknown", evidence + (rights if forbids else [])
-        if found[1].verdict == "open" and forbids:
-            beside += [*rights, "the open licence counts"]
-        return found[1].name, found[1].verdict, beside
+        return "", "restricted", ["name id 13 reserves the rights or limits the use", *overruled]
+    if found and found.about_this_font and (not words or _POINTS_TO_FILE.search(words)):
+        return _with_rights(found.licence, beside, rights if forbids else [])
     if forbids:
-        return "", "restricted", [*rights, "and no open licence found"]
+        return "", "restricted", [*rights, "and no open licence found", *beside]
     said = "name ids 13 and 14 name no known licence" if words or url else "the font names no licence"
-    return "", "unknown", [said, "no licence file beside it", *rights]
+    return (
+        "",
+        "unknown",
+        [said, *((overruled if words else beside) or ["no licence file beside it"]), *rights],
+    )
 
 
-def _licence_file(font: Font, folder: Path) -> tuple[str, KnownLicence] | None:
-    """Name and licence of the file beside the font that speaks of this font, if there is one."""
+def _with_rights(
+    licence: KnownLicence, evidence: list[str], forbidding: list[str]
+) -> tuple[str, Verdict, list[str]]:
+    """Where the embedding rights forbid use, an open licence wins, but a doubtful one does not."""
+    if not forbidding:
+        return licence.name, licence.verdict, evidence
+    if licence.verdict == "open":
+        return licence.name, "open", [*evidence, *forbidding, "the open licence counts"]
+    return licence.name, "restricted", [*evidence, *forbidding]
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """A licence file beside the font, and whether it can be about this font."""
+
+    licence: KnownLicence
+    about_this_font: bool
+    words: str
+
+
+def _licence_file(font: Font, folder: Path) -> _Found | None:
+    """The licence file that speaks of this font, else one that does not, else None."""
     stem = Path(font.file).stem.lower()
+    other = None
     for path in _candidates(folder, stem):
         try:
             with path.open("rb") as stream:
@@ -132,10 +149,12 @@ def _licence_file(font: Font, folder: Path) -> tuple[str, KnownLicence] | None:
         licence = recognise(words)
         if licence is None:
             continue
+        told = f"{plain_text(path.name, MAX_NAME_LENGTH)} beside the font: {licence.name}"
         mine = path.name.lower().startswith(f"{stem}.")
         if mine or licence.about_fonts or _ABOUT_FONTS.search(words) or _speaks_of(words, font.family):
-            return plain_text(path.name, MAX_NAME_LENGTH), licence
-    return None
+            return _Found(licence, True, told)
+        other = other or _Found(licence, False, f"{told}, which does not speak of fonts")
+    return other
 
 
 def _speaks_of(words: str, family: str) -> bool:
