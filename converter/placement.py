@@ -98,9 +98,7 @@ def place(outline: Outline, frame: Frame, run: Zones) -> Placed:
     factor = 1.0 if frame.widths == "proportional" else min(1.0, room_width / ink)
     a = scale * factor
     placement = (a, 0.0, 0.0, -scale, block_width / 2 - a * (left + right) / 2, baseline)
-    return Placed(
-        _moved(outline, placement), placement, block_width, frame.height, size, baseline, factor
-    )
+    return Placed(_moved(outline, placement), placement, block_width, frame.height, size, baseline, factor)
 
 
 def _moved(outline: Outline, placement: Affine) -> MultiPolygon:

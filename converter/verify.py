@@ -74,7 +74,9 @@ def _checked_piece(piece: Piece, width: float, height: float) -> Ring:
         raise NotSewableError(f"{name} has a corner that is not a number")
     if any(ring[k - 1] == ring[k] for k in range(len(ring))):
         raise NotSewableError(f"{name} repeats a corner")
-    if any(not (-TOLERANCE <= x <= width + TOLERANCE and -TOLERANCE <= y <= height + TOLERANCE) for x, y in ring):
+    if any(
+        not (-TOLERANCE <= x <= width + TOLERANCE and -TOLERANCE <= y <= height + TOLERANCE) for x, y in ring
+    ):
         raise NotSewableError(f"{name} sticks out of the block")
     if _area(ring) < 0:
         ring = ring[::-1]

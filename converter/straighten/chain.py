@@ -7,6 +7,7 @@ and a large one are straightened alike.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Literal
 
 import numpy as np
@@ -141,7 +142,7 @@ def _soft_breaks(
     """Positions of all breaks along the polyline, as index + fraction; curves are broken evenly."""
     straight = set(runs)
     positions: list[float] = []
-    for first, last in zip(hard, hard[1:], strict=False):
+    for first, last in pairwise(hard):
         positions.append(float(first))
         if (first, last) in straight:
             continue

@@ -80,7 +80,8 @@ class LineDrawing:
     def without_edges(self, dropped: set[tuple[int, int]]) -> "LineDrawing":
         """The drawing without the edges (ring, place); their neighbours meet instead."""
         rings = tuple(
-            tuple(line for k, line in enumerate(row) if (r, k) not in dropped) for r, row in enumerate(self.rings)
+            tuple(line for k, line in enumerate(row) if (r, k) not in dropped)
+            for r, row in enumerate(self.rings)
         )
         return replace(self, rings=_merged(rings))
 
@@ -101,9 +102,9 @@ def _merged(rings: Sequence[RingOfLines]) -> tuple[RingOfLines, ...]:
 
 def line_drawing(figure: Figure, symmetry: Symmetry) -> LineDrawing | None:
     """The lines of a figure; None where an image of a line is missing, so that the symmetry does not hold."""
-    edges = []
-    rings = []
-    polygons = []
+    edges: list[tuple[Point, Point]] = []
+    rings: list[range] = []
+    polygons: list[tuple[int, ...]] = []
     for polygon in figure:
         members = []
         for ring in polygon:

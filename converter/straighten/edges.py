@@ -22,7 +22,6 @@ STRAIGHT_REACH = 0.012  # of size: the same for what is straight in the font
 SHARED_DEGREES = 6.0  # an edge may take a line of the figure that turns it by no more than this
 
 
-
 @dataclass(frozen=True, slots=True)
 class Reach:
     """How far edges may be from the outline, as shares of size."""
@@ -154,7 +153,7 @@ def _edges_for(
 
 
 def _off(line: Line, middles: Floats) -> Floats:
-    return np.abs(middles @ np.array([line.nx, line.ny]) - line.d)
+    return np.asarray(np.abs(middles @ np.array([line.nx, line.ny]) - line.d))
 
 
 def alike(a: Line, b: Line) -> bool:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
@@ -39,7 +40,9 @@ class Straightener:
             [self._stretches(ring) for ring in (polygon.exterior, *polygon.interiors)]
             for polygon in _polygons(part, size)
         ]
-        self._chains = [s.chain for rings in self._rings for ring in rings for s in ring if s.chain is not None]
+        self._chains = [
+            s.chain for rings in self._rings for ring in rings for s in ring if s.chain is not None
+        ]
         self._fitters: dict[float, list[Fitter]] = {}
 
     def straighten(self, prices: FitPrices, reach: Reach) -> MultiPolygon | None:
@@ -53,7 +56,11 @@ class Straightener:
         if any(math.isinf(cost) for cost, _ in rows):
             return None
         shared = shared_lines(
-            [(edge.line, self._ends(c, edge)) for c, (_, row) in zip(self._chains, rows, strict=True) for edge in row],
+            [
+                (edge.line, self._ends(c, edge))
+                for c, (_, row) in zip(self._chains, rows, strict=True)
+                for edge in row
+            ],
             self.symmetry,
             reach.shared * self._size,
         )
@@ -100,7 +107,10 @@ class Straightener:
                 row.append(points[k])
                 if folds[(k + 1) % count]:
                     row.append(points[(k + 1) % count])
-                    ends = (_axis(on_axis[(start + n - len(row) + 2) % count]), _axis(on_axis[(k + 1) % count]))
+                    ends = (
+                        _axis(on_axis[(start + n - len(row) + 2) % count]),
+                        _axis(on_axis[(k + 1) % count]),
+                    )
                     stretches.append(_Stretch(make_chain(row, self._size, closed=False, ends=ends)))
                     row = []
             elif len(on_axis[k]) == 2:
@@ -123,7 +133,9 @@ class Straightener:
             for ring in rings:
                 points: list[Point] = []
                 for stretch in ring:
-                    points += self._corners(stretch.chain, queue.pop(0)) if stretch.chain else [stretch.corner]
+                    points += (
+                        self._corners(stretch.chain, queue.pop(0)) if stretch.chain else [stretch.corner]
+                    )
                 if len(points) < 3:
                     return None
                 built.append(points)
@@ -134,7 +146,7 @@ class Straightener:
         return tidy_figure(unfolded(part, self.symmetry))
 
     def _corners(self, chain: Chain, row: Sequence[Edge]) -> list[Point]:
-        corners = [meet(a.line, b.line) for a, b in zip(row, row[1:], strict=False)]
+        corners = [meet(a.line, b.line) for a, b in pairwise(row)]
         if chain.closed:
             corners.append(meet(row[-1].line, row[0].line))
         else:
@@ -166,7 +178,7 @@ def tidy_figure(shape: BaseGeometry) -> MultiPolygon | None:
         ]
         polygons.append(Polygon(rings[0], rings[1:]))
     figure = MultiPolygon(polygons)
-    return figure.normalize() if figure.is_valid else None
+    return MultiPolygon(figure.normalize()) if figure.is_valid else None
 
 
 def rings_of(figure: MultiPolygon) -> tuple[tuple[Ring, ...], ...]:
@@ -188,4 +200,3 @@ def _axis(axes: frozenset[End]) -> End | None:
 
 def _same_line(line: Line) -> Line:
     return line
-

@@ -101,12 +101,12 @@ class Fitter:
             ends = best[:, final] + closing.T * joint_price
         else:
             ends = best[:, final] + self._end_cost(final, 1)[None] * joint_price
-        way, n = np.unravel_index(int(ends.argmin()), ends.shape)
+        way, n = divmod(int(ends.argmin()), ends.shape[1])
         total_cost = float(ends[way, n])
         if not math.isfinite(total_cost):
             return math.inf, []
         chosen = []
-        k = final[int(n)]
+        k = final[n]
         while k >= 0:
             chosen.append(edges[k])
             k = int(back[way, k])

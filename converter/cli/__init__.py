@@ -1,0 +1,52 @@
+"""The ``font2foundation`` command: thin, over the library.
+
+Exit codes: 0 all is well; 1 a glyph has a status that the user asked to fail on; 2 bad input.
+"""
+
+import sys
+
+import click
+
+from converter import __version__
+from converter.cli.convert_command import convert_command
+from converter.errors import InputError
+
+
+class _Commands(click.Group):
+    """Turns errors that users are meant to read into one line and exit code 2."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Runs the command."""
+        try:
+            return super().invoke(ctx)
+        except InputError as error:
+            raise _BadInputError(str(error)) from None
+        except KeyboardInterrupt:
+            raise click.exceptions.Exit(130) from None
+
+
+class _BadInputError(click.ClickException):
+    exit_code = 2
+
+    def show(self, file: object = None) -> None:
+        """One line on stderr."""
+        del file
+        click.echo(f"error: {self.format_message()}", err=True)
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="font2foundation")
+def cli() -> None:
+    """Turn the characters of an open-licensed font into foundation-pieced blocks."""
+
+
+cli.add_command(convert_command)
+
+
+def main() -> None:
+    """The entry point of the command."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="replace")  # a terminal that cannot show a character gets a mark, not a crash
+    cli.main(prog_name="font2foundation")

@@ -1,0 +1,139 @@
+"""``font2foundation convert``: a font goes in, sewable blocks come out."""
+
+import os
+import sys
+from collections.abc import Iterator
+from concurrent.futures import Executor, ProcessPoolExecutor
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import click
+
+from converter.cli.terminal import console, show_result, steps
+from converter.cli.types import Length, NamedNumber, Size
+from converter.drawing.block import block_svg
+from converter.drawing.template import template_svg
+from converter.errors import InputError
+from converter.fonts.choosing import Choice, choose_glyphs
+from converter.fonts.licence import judge_licence, licence_message
+from converter.fonts.loading import load_font
+from converter.limits import LIMITS
+from converter.model import Pattern, Severity
+from converter.output import write_folder
+from converter.pattern import to_json
+from converter.pipeline import Conversion, convert
+from converter.report.csv_report import report_csv
+from converter.report.html_report import report_html
+from converter.settings import DETAILS, resolve_settings
+
+FEW_GLYPHS = 4  # below this, starting processes takes longer than the work
+
+_CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
+
+Reads TTF, OTF, WOFF, WOFF2, collections and variable fonts. Writes pattern.json, blocks/, templates/,
+report.html and report.csv into a folder. Default glyphs: A to Z.
+"""
+
+
+@click.command("convert", help=_CONVERT_HELP)
+@click.argument("font", type=click.Path(path_type=Path))
+@click.option("--out", type=click.Path(path_type=Path), help="Folder to write.  [default: out/ and the font's name]")
+@click.option("--face", type=click.IntRange(0), help="Which face of a collection, from 0.")
+@click.option("--axis", "axes", type=NamedNumber(), multiple=True, help="Place in a variable font, like wght=800.")
+@click.option("--text", default="", help="The characters to convert.")
+@click.option("--unicodes", default="", help="Code points and ranges, like U+41-5A,00C9; * for all.")
+@click.option("--glyphs", default="", help="Glyph names; * for all.")
+@click.option("--ignore-missing", is_flag=True, help="Go on without what the font lacks.")
+@click.option("--block", type=Size(), help="Finished size of the block, like 3x4in or 75x100mm.  [default: 3x4in]")
+@click.option("--margin", type=Length(), help="Background round the letter.  [default: 1/16 of the block's height]")
+@click.option("--fit", type=click.Choice(["together", "each"]), help="One scale for all, or each fills its block.")
+@click.option("--width", type=click.Choice(["fixed", "proportional"]), help="Blocks of one width, or as wide as needed.")
+@click.option("--seam-allowance", type=Length(), help="Round every section.  [default: 1/4in]")
+@click.option("--grid", type=Length(), help="The block's resolution: lines nearer than this are one.  [default: 1/16in]")
+@click.option("--min-piece-width", type=Length(), help="No piece may be narrower.  [default: 1/8in]")
+@click.option("--detail", type=click.Choice(list(DETAILS)), help="How much truth is worth in pieces.  [default: balanced]")
+@click.option("--section-price", type=float, help="What a section more may save in pieces.  [default: 2.5]")
+@click.option("--budget", type=int, help="States the search for seams may visit a glyph.  [default: 4000]")
+@click.option(
+    "--limit", "limits", type=NamedNumber(), multiple=True, help=f"Set a threshold: {', '.join(LIMITS)}."
+)
+@click.option("--figure-colour", help="Colour of the letter in drawings, like #1f4e5f.")
+@click.option("--background-colour", help="Colour of the background in drawings.")
+@click.option("--settings", "settings_file", type=click.Path(path_type=Path), help="A settings file (alphabet.toml).")
+@click.option("--licence-checked", default="", help='Your own word on the licence: "who, when, why".')
+@click.option("--fail-on", type=click.Choice(["redesign", "review"]), help="End with 1 when a glyph has this status.")
+@click.option("--jobs", type=click.IntRange(1), default=os.cpu_count() or 1, help="Processes.  [default: all cores]")
+@click.option("--quiet", is_flag=True, help="Only warnings and errors.")
+@click.option("--verbose", is_flag=True, help="List every glyph that needs a look.")
+def convert_command(
+    font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str, unicodes: str,
+    glyphs: str, ignore_missing: bool, limits: tuple[tuple[str, float], ...], settings_file: Path | None,
+    licence_checked: str, fail_on: Severity | None, jobs: int, quiet: bool, verbose: bool, **given: Any,
+) -> None:  # fmt: skip
+    """Reads, converts, writes, reports."""
+    settings = resolve_settings(settings_file, given | {"limits": dict(limits)})
+    opened = load_font(font, face=face, axes=dict(axes))
+    licence = judge_licence(opened, font.parent, licence_checked)
+    message = licence_message(opened, licence)
+    if licence.verdict == "restricted" and not licence_checked:
+        raise InputError(message)
+    choice = choose_glyphs(opened, text=text, unicodes=unicodes, glyphs=glyphs)
+    _check_choice(choice, opened.file, ignore_missing)
+
+    screen = console(stderr=True)
+    if message:
+        screen.print(f"warning: {message}", markup=False)
+    if choice.missing:
+        screen.print(f"warning: not in the font: {', '.join(choice.missing)}", markup=False)
+    with steps(len(choice.glyphs), quiet) as shown, _executor(jobs, len(choice.glyphs)) as executor:
+        conversion = convert(
+            opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
+        )
+    folder = out or Path("out") / font.stem
+    write_folder(folder, files_of(conversion))
+    if any(made.log for made in conversion.made):
+        screen.print(f"warning: the program failed on some glyphs; see {folder / 'problems.log'}", markup=False)
+    if not quiet:
+        show_result(conversion.pattern, folder, verbose)
+    sys.exit(_exit_code(conversion.pattern, fail_on))
+
+
+def files_of(conversion: Conversion) -> dict[str, str]:
+    """Everything that a conversion writes, by path."""
+    pattern = conversion.pattern
+    guides = {made.glyph.key: made.guide for made in conversion.made}
+    files = {"pattern.json": to_json(pattern)}
+    for glyph in pattern.glyphs:
+        if glyph.pieces:
+            files[f"blocks/{glyph.key}.svg"] = block_svg(pattern, glyph, guides[glyph.key])
+            files[f"templates/{glyph.key}.svg"] = template_svg(pattern, glyph)
+    files["report.html"] = report_html(pattern, guides)
+    files["report.csv"] = report_csv(pattern)
+    log = "\n".join(f"{made.glyph.name}\n{made.log}" for made in conversion.made if made.log)
+    if log:
+        files["problems.log"] = log
+    return files
+
+
+def _check_choice(choice: Choice, file: str, ignore_missing: bool) -> None:
+    if choice.missing and not ignore_missing:
+        raise InputError(
+            f"{file}: not in the font: {', '.join(choice.missing)}; leave them out, or give --ignore-missing."
+        )
+    if not choice.glyphs:
+        raise InputError(f"{file}: nothing is left to convert; choose glyphs that the font has.")
+
+
+@contextmanager
+def _executor(jobs: int, glyphs: int) -> Iterator[Executor | None]:
+    if jobs == 1 or glyphs < FEW_GLYPHS:
+        yield None
+        return
+    with ProcessPoolExecutor(min(jobs, glyphs)) as executor:
+        yield executor
+
+
+def _exit_code(pattern: Pattern, fail_on: Severity | None) -> int:
+    failing = {"redesign": ("redesign",), "review": ("redesign", "review")}.get(fail_on or "", ())
+    return int(any(glyph.status in failing for glyph in pattern.glyphs))

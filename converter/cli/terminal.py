@@ -1,0 +1,88 @@
+"""What a run says on the terminal: a progress bar, a short table, warnings. Errors and progress go to stderr."""
+
+import sys
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from rich.console import Console
+from rich.markup import escape
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
+from rich.table import Table
+
+from converter.model import Glyph, Pattern, Status
+
+WORST_SHOWN = 8
+_STYLE: dict[Status, str] = {"ready": "green", "review": "yellow", "redesign": "red", "blank": "dim"}
+
+
+def console(stderr: bool = False) -> Console:
+    """A console that obeys NO_COLOR and never guesses a terminal where there is none."""
+    return Console(stderr=stderr, highlight=False, soft_wrap=not sys.stdout.isatty())
+
+
+class Steps:
+    """Shows how far a run is; silent where it should be."""
+
+    def __init__(self, progress: Progress | None, total: int) -> None:
+        self._progress = progress
+        self._task = progress.add_task("", total=total) if progress else None
+
+    def done(self, name: str) -> None:
+        """One glyph more is done."""
+        if self._progress is not None and self._task is not None:
+            self._progress.update(self._task, advance=1, description=escape(name[:24]))
+
+
+@contextmanager
+def steps(total: int, quiet: bool) -> Iterator[Steps]:
+    """A progress bar on stderr, or nothing when quiet or not on a terminal."""
+    screen = console(stderr=True)
+    if quiet or not screen.is_terminal:
+        yield Steps(None, total)
+        return
+    with Progress(
+        TextColumn("{task.description:>24}"), BarColumn(), MofNCompleteColumn(), TimeElapsedColumn(),
+        console=screen, transient=True,
+    ) as progress:  # fmt: skip
+        yield Steps(progress, total)
+
+
+def show_result(pattern: Pattern, out: Path, verbose: bool) -> None:
+    """The short table of a finished run and where to read on."""
+    screen = console()
+    counts = pattern.counts()
+    sewn = [glyph for glyph in pattern.glyphs if glyph.pieces]
+    table = Table(box=None, pad_edge=False, show_header=True, header_style="bold")
+    for column in ("status", "glyphs"):
+        table.add_column(column, justify="right" if column == "glyphs" else "left")
+    for status, count in counts.items():
+        if count:
+            table.add_row(f"[{_STYLE[status]}]{status}[/]", str(count))
+    screen.print(table)
+    if sewn:
+        pieces = sum(g.metrics.pieces for g in sewn) / len(sewn)
+        sections = sum(g.metrics.sections for g in sewn) / len(sewn)
+        proved = sum(g.metrics.proved_minimal for g in sewn)
+        screen.print(
+            f"{pieces:.1f} pieces and {sections:.2f} sections a block; "
+            f"fewest possible pieces proved for {proved} of {len(sewn)}"
+        )
+    _show_worst(screen, pattern, verbose)
+    screen.print(f"report: {escape(str(out / 'report.html'))}", soft_wrap=True)
+
+
+def _show_worst(screen: Console, pattern: Pattern, verbose: bool) -> None:
+    telling: list[Glyph] = [g for g in pattern.glyphs if g.status in ("redesign", "review")]
+    telling.sort(key=lambda g: ("redesign", "review").index(g.status))
+    shown = telling if verbose else telling[:WORST_SHOWN]
+    for glyph in shown:
+        reasons = [r for r in glyph.reasons if r.severity != "note"]
+        more = f" (+{len(reasons) - 1} more)" if len(reasons) > 1 else ""
+        name = escape(glyph.text or glyph.name)
+        screen.print(f"  [{_STYLE[glyph.status]}]{name}[/]  {escape(reasons[0].message)}{more}")
+    if len(telling) > len(shown):
+        kinds = Counter(r.id for g in telling for r in g.reasons if r.severity != "note")
+        listed = ", ".join(f"{kind} {count}" for kind, count in kinds.most_common(4))
+        screen.print(f"  … {len(telling) - len(shown)} more in the report ({escape(listed)})")

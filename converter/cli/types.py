@@ -1,0 +1,56 @@
+"""Option types: lengths and sizes as makers write them, and pairs such as ``wght=800``."""
+
+from typing import Any
+
+import click
+
+from converter.errors import InputError
+from converter.units import parse_length, parse_size
+
+
+class Length(click.ParamType):
+    """A length with its unit, in mm once parsed."""
+
+    name = "length"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Millimetres; a usage error where the text is no length."""
+        if isinstance(value, float):
+            return value
+        try:
+            return parse_length(value)
+        except InputError as error:
+            self.fail(str(error), param, ctx)
+
+
+class Size(click.ParamType):
+    """A width and height with unit, in mm once parsed."""
+
+    name = "size"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[float, float]:
+        """Width and height in mm; a usage error where the text is no size."""
+        if isinstance(value, tuple):
+            return value
+        try:
+            return parse_size(value)
+        except InputError as error:
+            self.fail(str(error), param, ctx)
+
+
+class NamedNumber(click.ParamType):
+    """``name=number``."""
+
+    name = "name=number"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, float]:
+        """The name and the number; a usage error for anything else."""
+        if isinstance(value, tuple):
+            return value
+        name, sign, number = value.partition("=")
+        try:
+            if sign and name.strip():
+                return name.strip(), float(number)
+        except ValueError:
+            pass
+        self.fail(f"{value!r} is not like name=number.", param, ctx)

@@ -1,0 +1,65 @@
+"""Every threshold that decides a block's status, in one table, each with its unit and the reason for it.
+
+A user can set any of them (``--limit ID=VALUE``). Values without another source are common practice, no source,
+or were found by looking at sewn-size prints.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from converter.errors import InputError
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One threshold. ``worst`` tells which side of it is bad."""
+
+    id: str
+    value: float
+    unit: str
+    reason: str
+
+
+_TABLE = (
+    Limit("sharp-corner", 14.0, "degrees", "below this a point cannot be trimmed and pressed to a point"),
+    Limit(
+        "pieces-per-block", 26.0, "pieces in a 3 × 4 in block, as the root of the area",
+        "beyond this, pieces are smaller than an allowance on either side",
+    ),
+    Limit("sections", 4.0, "sections", "each section more is a join to match; four already take an evening"),
+    Limit("overlap-review", 0.90, "area in both ÷ area in either", "below this the letter's weight looks changed"),
+    Limit("overlap-redesign", 0.80, "area in both ÷ area in either", "below this it is another drawing"),
+    Limit(
+        "distance-review", 0.05, "of the height of capitals",
+        "a stroke's end that is off by more is seen across a room",
+    ),
+    Limit("distance-redesign", 0.10, "of the height of capitals", "by this much a feature is gone"),
+    Limit("narrowed", 0.60, "of the font's own width", "below this upright strokes are far thinner than level ones"),
+    Limit(
+        "thin-strokes", 0.10, "of the inked area",
+        "this share of the ink is thinner than the smallest piece: hairlines and serifs that cloth cannot show",
+    ),
+)  # fmt: skip
+
+LIMITS: Mapping[str, Limit] = MappingProxyType({limit.id: limit for limit in _TABLE})
+REFERENCE_AREA = 76.2 * 101.6  # mm², the block that `pieces-per-block` speaks of
+
+
+def resolve_limits(given: Mapping[str, float]) -> dict[str, float]:
+    """All limits, with the given ones in place of the table's.
+
+    Raises :class:`InputError` for a limit that there is not, or a value that is not a positive number.
+    """
+    for name, value in given.items():
+        if name not in LIMITS:
+            raise InputError(f"there is no limit {name!r}; there are {', '.join(LIMITS)}.")
+        if not (math.isfinite(value) and value > 0):
+            raise InputError(f"limit {name}: {value} is not a positive number.")
+    return {name: float(given.get(name, limit.value)) for name, limit in LIMITS.items()}
+
+
+def most_pieces(limits: Mapping[str, float], width: float, height: float) -> float:
+    """How many pieces a block of that size (mm) may have; grows with its side, not with its area."""
+    return limits["pieces-per-block"] * math.sqrt(width * height / REFERENCE_AREA)

@@ -1,0 +1,216 @@
+"""The whole way from a font to a pattern, on one screen.
+
+    font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
+      → sections, order, joins → replay of the sewing → findings, status → pattern
+"""
+
+import traceback
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from functools import partial
+
+import shapely
+from fontTools.misc.filenames import userNameToFileName
+from shapely.geometry import MultiPolygon
+
+from converter.fonts.choosing import ChosenGlyph
+from converter.fonts.errors import GlyphError
+from converter.fonts.loading import Font
+from converter.fonts.outlines import Outline, read_outline
+from converter.judge import Case, findings, measure, outline_findings, status_of
+from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Metrics, Pattern, Source
+from converter.placement import Placed, Zones, place, zones
+from converter.settings import DETAILS, Settings
+from converter.sewing.problem import Figure
+from converter.straighten.alternatives import Wish, alternatives
+from converter.straighten.figure import rings_of
+from converter.straighten.hand import Hand, find_hand
+from converter.straighten.improve import Verdict
+from converter.straighten.symmetry import Symmetry, asymmetry, mirrored
+from converter.verify import NotSewableError, verify_block
+
+FLATTENING = 1 / 4000  # of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block)
+AT_A_TIME = 4  # glyphs sent to a process together: few enough to share the work evenly
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """All that is needed to make one block, small enough to send to another process."""
+
+    chosen: ChosenGlyph
+    key: str
+    outline: Outline | None
+    damage: str
+    zones: Zones
+    hand: Hand
+    settings: Settings
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """One block with what is not in the pattern: the placed outline, other good figures, what went wrong."""
+
+    glyph: Glyph
+    guide: Figure = ()
+    others: tuple[Glyph, ...] = ()
+    log: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Conversion:
+    """A finished run."""
+
+    pattern: Pattern
+    made: tuple[Made, ...]
+    hand: Hand
+
+
+def convert(
+    font: Font,
+    chosen: Sequence[ChosenGlyph],
+    licence: Licence,
+    settings: Settings,
+    executor: Executor | None = None,
+    on_done: Callable[[Made], None] = lambda made: None,
+) -> Conversion:
+    """Makes a pattern of the chosen glyphs; the result does not depend on the executor.
+
+    ``on_done`` is told of each block as it is made, in the order asked for.
+    """
+    jobs, hand = _jobs(font, chosen, settings)
+    made = []
+    for block in _run(jobs, executor):
+        on_done(block)
+        made.append(block)
+    width, height = settings.block
+    widths = [m.glyph.metrics.block_width or width for m in made]
+    pattern = Pattern(
+        source=Source(font.file, font.sha256, font.family, font.style, licence),
+        block=Block(max(widths, default=width), height, settings.seam_allowance),
+        settings=settings.echo() | {"heights": list(hand.heights), "axes": dict(font.axes)},
+        fabrics={
+            FIGURE: Fabric("letter", settings.figure_colour),
+            BACKGROUND: Fabric("background", settings.background_colour),
+        },
+        glyphs=tuple(m.glyph for m in made),
+    )
+    return Conversion(pattern, tuple(made), hand)
+
+
+def make_block(job: Job) -> Made:
+    """One block from its outline. Never raises: what goes wrong becomes a finding of the glyph."""
+    blank = Glyph(job.key, job.chosen.name, job.chosen.codepoints, job.chosen.text, "blank")
+    if job.outline is None:
+        return Made(_without_plan(blank, "outline-damaged", job.damage))
+    if job.outline.kind != "outline":
+        return Made(_without_plan(blank, "no-outline" if job.outline.kind == "no-outline" else "no-ink"))
+    try:
+        return _make_inked_block(job, blank, job.outline)
+    except Exception as error:  # one bad glyph never ends a run
+        return Made(_without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc())
+
+
+def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
+    own = job.settings.of(job.chosen.name)
+    placed = place(outline, job.settings.frame(own), job.zones)
+    wish = _wish(job.settings, own.detail or job.settings.detail, own.min_piece_width)
+    heights = job.hand.heights if job.settings.fit == "together" else ()
+    verdicts, symmetry = alternatives(placed, heights, wish)
+    finish = partial(_finished, blank, outline, placed, symmetry, job.settings, wish.min_piece_width)
+    first = min((own.alternative or 1), len(verdicts)) - 1
+    ordered = [verdicts[first], *verdicts[:first], *verdicts[first + 1 :]]
+    glyph, *others = (finish(verdict) for verdict in ordered)
+    return Made(glyph, rings_of(placed.outline), tuple(others))
+
+
+def _finished(
+    blank: Glyph, outline: Outline, placed: Placed, symmetry: Symmetry, settings: Settings,
+    min_piece_width: float, verdict: Verdict,
+) -> Glyph:  # fmt: skip
+    """A planned figure, replayed and judged."""
+    plan = verdict.plan
+    glyph = replace(blank, placement=placed.placement, figure=verdict.figure)
+    try:
+        verify_block(plan.pieces, plan.sections, plan.joins, placed.block_width, placed.block_height)
+    except NotSewableError as error:
+        return _without_plan(glyph, "not-sewable", str(error))
+    shape = MultiPolygon([shapely.Polygon(p[0], p[1:]) for p in verdict.figure])
+    case = Case(
+        plan=plan,
+        figure=shape,
+        outline=placed.outline,
+        block_width=placed.block_width,
+        block_height=placed.block_height,
+        size=placed.size,
+        width_factor=placed.width_factor,
+        asymmetry=asymmetry(shape, mirrored(shape, symmetry)) if symmetry.order > 1 else None,
+        repairs=outline.repairs,
+        min_piece_width=min_piece_width,
+        limits=settings.limits,
+    )
+    metrics = measure(case)
+    reasons = findings(case, metrics)
+    return replace(
+        glyph,
+        status=status_of(reasons),
+        reasons=reasons,
+        pieces=plan.pieces,
+        sections=plan.sections,
+        joins=plan.joins,
+        metrics=metrics,
+    )
+
+
+def _without_plan(glyph: Glyph, kind: str, detail: str = "") -> Glyph:
+    reasons = tuple(outline_findings(kind, detail))
+    status = "blank" if kind == "no-ink" else status_of(reasons)
+    return replace(glyph, status=status, reasons=reasons, metrics=Metrics())
+
+
+def _wish(settings: Settings, detail: str, min_piece_width: float | None) -> Wish:
+    return Wish(
+        min_piece_width=min_piece_width or settings.min_piece_width,
+        grid=settings.grid,
+        section_price=settings.section_price,
+        truth=DETAILS[detail],
+        least_iou=settings.limits["overlap-review"] + 0.005,
+        most_hausdorff=settings.limits["distance-review"] * 0.96,
+        budget=settings.budget,
+    )
+
+
+def _jobs(font: Font, chosen: Sequence[ChosenGlyph], settings: Settings) -> tuple[list[Job], Hand]:
+    outlines: list[tuple[Outline | None, str]] = []
+    for glyph in chosen:
+        try:
+            outlines.append((read_outline(font, glyph.name, font.cap_height * FLATTENING), ""))
+        except GlyphError as error:
+            outlines.append((None, str(error)))
+    inked = [outline for outline, _ in outlines if outline is not None and outline.bounds is not None]
+    run = zones(inked, font.cap_height, font.ascender, font.descender)
+    frame = settings.frame()
+    hand = find_hand(place(o, frame, run) for o in inked) if settings.fit == "together" else Hand()
+    keys = _keys(glyph.name for glyph in chosen)
+    jobs = [
+        Job(glyph, key, outline, damage, run, hand, settings)
+        for glyph, key, (outline, damage) in zip(chosen, keys, outlines, strict=True)
+    ]
+    return jobs, hand
+
+
+def _keys(names: Iterable[str]) -> list[str]:
+    """File names for glyph names, by the convention of UFO 3: safe where case is ignored."""
+    keys: list[str] = []
+    taken: set[str] = set()
+    for name in names:
+        key = userNameToFileName(name, existing=taken)
+        taken.add(key.lower())
+        keys.append(key)
+    return keys
+
+
+def _run(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Made]:
+    if executor is None:
+        return map(make_block, jobs)
+    return executor.map(make_block, jobs, chunksize=AT_A_TIME if len(jobs) > 16 * AT_A_TIME else 1)

@@ -1,0 +1,186 @@
+"""The settings of a run, resolved: command line before ``alphabet.toml`` before defaults.
+
+All lengths are mm once they are here.
+"""
+
+import math
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+from converter.errors import InputError
+from converter.limits import resolve_limits
+from converter.placement import Fit, Frame, Width
+from converter.units import MM_PER_INCH, parse_length, parse_size
+
+SMALLEST_BLOCK, LARGEST_BLOCK = 20.0, 1000.0  # mm; below, nothing can be sewn; above, no cloth is wide enough
+MARGIN_SHARE = 1 / 16  # of the block's height, where no margin is given: 1/4 in in a 3 × 4 in block
+DETAILS = MappingProxyType({"coarse": 9.0, "plain": 18.0, "balanced": 30.0, "fine": 75.0, "finest": 180.0})
+MOST_SETTINGS_BYTES = 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class GlyphSettings:
+    """What may be set for one glyph alone; None where the run's setting holds."""
+
+    detail: str | None = None
+    alternative: int | None = None  # 1 is the first
+    width: Width | None = None
+    margin: float | None = None
+    min_piece_width: float | None = None
+    accept: Mapping[str, str] = field(default_factory=dict)  # id of a finding: why it is accepted
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Every setting of a conversion. Lengths in mm."""
+
+    block: tuple[float, float] = (3 * MM_PER_INCH, 4 * MM_PER_INCH)
+    margin: float | None = None
+    seam_allowance: float = MM_PER_INCH / 4
+    grid: float = MM_PER_INCH / 16
+    min_piece_width: float = MM_PER_INCH / 8
+    fit: Fit = "together"
+    width: Width = "fixed"
+    detail: str = "balanced"
+    section_price: float = 2.5
+    budget: int = 4000
+    figure_colour: str = "#1f4e5f"
+    background_colour: str = "#f4efe6"
+    limits: Mapping[str, float] = field(default_factory=lambda: resolve_limits({}))
+    glyphs: Mapping[str, GlyphSettings] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        width, height = self.block
+        for side in (width, height):
+            if not SMALLEST_BLOCK <= side <= LARGEST_BLOCK:
+                raise InputError(
+                    f"a block side of {side:g} mm makes no sense; take {SMALLEST_BLOCK:g} to {LARGEST_BLOCK:g} mm."
+                )
+        smaller = min(width, height)
+        _check("seam allowance", self.seam_allowance, 1.0, 50.0)
+        _check("grid", self.grid, 0.1, smaller / 8)
+        _check("least piece width", self.min_piece_width, 0.5, smaller / 4)
+        _check("section price", self.section_price, 0.0, 100.0)
+        if not 1 <= self.budget <= 10_000_000:
+            raise InputError(f"a budget of {self.budget} states makes no sense; take 1 to 10000000.")
+        if self.detail not in DETAILS:
+            raise InputError(f"there is no detail {self.detail!r}; there is {', '.join(DETAILS)}.")
+        for colour in (self.figure_colour, self.background_colour):
+            if not (len(colour) == 7 and colour[0] == "#" and set(colour[1:]) <= set("0123456789abcdef")):
+                raise InputError(f"{colour!r} is not a colour; write it like #1f4e5f.")
+        self.frame()
+
+    def frame(self, glyph: GlyphSettings | None = None) -> Frame:
+        """How glyphs are placed, for the run or with one glyph's own settings."""
+        own = glyph or GlyphSettings()
+        margin = next((m for m in (own.margin, self.margin) if m is not None), self.block[1] * MARGIN_SHARE)
+        if margin < 0 or not math.isfinite(margin):
+            raise InputError(f"a margin of {margin:g} mm makes no sense; take 0 or more.")
+        return Frame(*self.block, margin, self.fit, own.width or self.width)
+
+    def of(self, name: str) -> GlyphSettings:
+        """The settings of one glyph."""
+        return self.glyphs.get(name, GlyphSettings())
+
+    def echo(self) -> dict[str, object]:
+        """Every resolved setting, for the pattern file."""
+        frame = self.frame()
+        return {
+            "min_piece_width": self.min_piece_width,
+            "block": [*self.block],
+            "margin": frame.margin,
+            "seam_allowance": self.seam_allowance,
+            "grid": self.grid,
+            "fit": self.fit,
+            "width": self.width,
+            "detail": self.detail,
+            "section_price": self.section_price,
+            "budget": self.budget,
+            "limits": dict(self.limits),
+            "glyphs": {name: _plain(own) for name, own in sorted(self.glyphs.items())},
+        }
+
+
+def _plain(own: GlyphSettings) -> dict[str, object]:
+    values = {f.name: getattr(own, f.name) for f in fields(own)}
+    return {name: dict(v) if isinstance(v, Mapping) else v for name, v in values.items() if v not in (None, {})}
+
+
+def _check(what: str, value: float, least: float, most: float) -> None:
+    if not (math.isfinite(value) and least <= value <= most):
+        raise InputError(f"a {what} of {value:g} mm makes no sense here; take {least:g} to {most:g} mm.")
+
+
+_LENGTHS = {"margin", "seam_allowance", "grid", "min_piece_width"}
+_RUN_KEYS = {f.name for f in fields(Settings)} - {"glyphs"}
+_GLYPH_KEYS = {f.name for f in fields(GlyphSettings)}
+_CHOICES = {"fit": ("together", "each"), "width": ("fixed", "proportional"), "detail": tuple(DETAILS)}
+
+
+def resolve_settings(file: Path | None, given: Mapping[str, Any]) -> Settings:
+    """The settings of a run: ``given`` (by name; lengths in mm; None where not given) over the file's.
+
+    Raises :class:`InputError` for a file that cannot be read, unknown keys, and values that make no sense.
+    """
+    values = _from_file(file) if file is not None else {}
+    limits = {**values.pop("limits", {}), **(given.get("limits") or {})}
+    values |= {name: value for name, value in given.items() if value is not None and name != "limits"}
+    return Settings(**values, limits=resolve_limits(limits))
+
+
+def _from_file(file: Path) -> dict[str, Any]:
+    try:
+        if file.stat().st_size > MOST_SETTINGS_BYTES:
+            raise InputError(f"{file.name}: too large for a settings file.")
+        table = tomllib.loads(file.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
+        raise InputError(f"{file.name}: the settings cannot be read ({error}).") from None
+    glyphs = _table(table.pop("glyph", {}), file, "glyph")
+    values = {key: _value(key, value, _RUN_KEYS, file, "") for key, value in table.items()}
+    values["glyphs"] = {
+        name: GlyphSettings(
+            **{
+                key: _value(key, value, _GLYPH_KEYS, file, f"glyph.{name}: ")
+                for key, value in _table(own, file, f"glyph.{name}").items()
+            }
+        )
+        for name, own in glyphs.items()
+    }
+    return values
+
+
+def _table(value: Any, file: Path, name: str) -> dict[str, Any]:
+    if not isinstance(value, dict):
+        raise InputError(f"{file.name}: {name} must be a table.")
+    return value
+
+
+def _value(key: str, value: Any, keys: set[str], file: Path, where: str) -> Any:
+    place = f"{file.name}: {where}{key}"
+    if key not in keys:
+        raise InputError(f"{file.name}: {where}there is no setting {key!r}; there is {', '.join(sorted(keys))}.")
+    if key in ("limits", "accept"):
+        kinds = (int, float) if key == "limits" else (str,)
+        if not isinstance(value, dict) or not all(isinstance(v, kinds) for v in value.values()):
+            raise InputError(f"{place} must be a table of {'numbers' if key == 'limits' else 'reasons'}.")
+        return value
+    if key == "block" or key in _LENGTHS:
+        if not isinstance(value, str):
+            raise InputError(f'{place} needs a unit; write it in quotes, like "1/4in".')
+        try:
+            return parse_size(value) if key == "block" else parse_length(value)
+        except InputError as error:
+            raise InputError(f"{place}: {error}") from None
+    if key in _CHOICES and value not in _CHOICES[key]:
+        raise InputError(f"{place} must be one of {', '.join(_CHOICES[key])}.")
+    if key in ("budget", "alternative") and (not isinstance(value, int) or isinstance(value, bool) or value < 1):
+        raise InputError(f"{place} must be a whole number, 1 or more.")
+    if key == "section_price" and (not isinstance(value, int | float) or isinstance(value, bool)):
+        raise InputError(f"{place} must be a number.")
+    if key.endswith("colour") and not isinstance(value, str):
+        raise InputError(f'{place} must be a colour in quotes, like "#1f4e5f".')
+    return value

@@ -1,0 +1,124 @@
+"""The best straight-edged figures for one placed outline: a range of fits, then improving moves.
+
+Hard limits first (truth, distance, width of pieces), then the price of sewing against the price of untruth.
+Kept are the figures that no other beats in every respect; the first is the one to sew.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import shapely
+from shapely.geometry import MultiPolygon
+
+from converter.placement import Placed
+from converter.sewing.search import Prices
+from converter.straighten.edges import Reach
+from converter.straighten.figure import Straightener, rings_of, tidy_figure
+from converter.straighten.fit import FitPrices
+from converter.straighten.improve import Judge, Verdict, improved, judged
+from converter.straighten.symmetry import Symmetry, find_symmetry
+
+FITS = ((0.045, 0.02), (0.045, 0.05), (0.065, 0.05))  # reach of curves and of shared lines, of size
+STARTS = 2  # as many of the best fits are improved by moves
+SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
+KEPT = 4  # alternatives
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What the straightening is to aim at. Lengths in mm, prices in pieces."""
+
+    min_piece_width: float
+    grid: float
+    section_price: float
+    truth: float  # what the whole letter's truth is worth: an IoU of 0.01 costs a hundredth
+    least_iou: float
+    most_hausdorff: float  # of size
+    budget: int
+
+
+def alternatives(
+    placed: Placed, heights: Sequence[float], wish: Wish
+) -> tuple[tuple[Verdict, ...], Symmetry]:
+    """Figures for the outline, the one to sew first, and the symmetry that was kept.
+
+    ``heights`` are the alphabet's, as y in the block (mm). Always at least one, if need be the outline's own corners.
+    """
+    outline, size = placed.outline, placed.size
+    symmetry = find_symmetry(outline, size)
+    judge = Judge(
+        outline=_lighter(outline, size * 5e-4),
+        width=placed.block_width,
+        height=placed.block_height,
+        size=size,
+        prices=Prices(round(wish.section_price * 1000), 50),
+        min_piece_width=wish.min_piece_width,
+        truth=wish.truth,
+        least_iou=wish.least_iou,
+        most_hausdorff=wish.most_hausdorff * size,
+        budget=min(400, wish.budget),
+    )
+    found = _fits(placed, symmetry, heights, wish, judge)
+    if not found:
+        found = [
+            verdict for figure in _simplified(outline, size) if (verdict := judged(rings_of(figure), judge))
+        ]
+    found.sort(key=lambda verdict: verdict.cost)
+    best = [improved(verdict, judge, symmetry) for verdict in found[:STARTS]]
+    full = replace(judge, outline=outline, budget=wish.budget)
+    final = [verdict for v in [*best, *found[STARTS:]] if (verdict := judged(v.figure, full))]
+    return _none_beaten(final), symmetry
+
+
+def _fits(
+    placed: Placed, symmetry: Symmetry, heights: Sequence[float], wish: Wish, judge: Judge
+) -> list[Verdict]:
+    straightener = Straightener(placed.outline, symmetry, placed.size, heights)
+    short = max(SHORT_EDGE * wish.min_piece_width, wish.grid)
+    found: dict[object, Verdict] = {}
+    for curve, shared in FITS:
+        reach = Reach(curve, max(shared, wish.grid / placed.size))
+        for factor in (0.4, 1.0, 2.5):
+            prices = FitPrices(factor * wish.truth / placed.outline.area, 0.5, short)
+            shape = straightener.straighten(prices, reach)
+            if shape is None:
+                continue
+            figure = rings_of(shape)
+            if figure not in found:
+                verdict = judged(figure, judge)
+                if verdict is not None:
+                    found[figure] = verdict
+    return list(found.values())
+
+
+def _simplified(outline: MultiPolygon, size: float) -> list[MultiPolygon]:
+    figures = []
+    for tolerance in (0.03, 0.015, 0.005):
+        shape = tidy_figure(shapely.simplify(outline, tolerance * size))
+        if shape is not None:
+            figures.append(shape)
+    return figures or [outline]
+
+
+def _lighter(outline: MultiPolygon, tolerance: float) -> MultiPolygon:
+    """The outline with fewer points, for comparing many figures; the final figures meet the full one."""
+    shape = shapely.simplify(outline, tolerance)
+    return shape if isinstance(shape, MultiPolygon) else MultiPolygon([shape])
+
+
+def _none_beaten(verdicts: Sequence[Verdict]) -> tuple[Verdict, ...]:
+    """The cheapest first, then those that are better than all before them in pieces, sections or truth."""
+    kept: list[Verdict] = []
+    for verdict in sorted(verdicts, key=lambda v: (v.cost, v.figure)):
+        if len(kept) < KEPT and not any(_beats(other, verdict) for other in kept):
+            kept.append(verdict)
+    return tuple(kept)
+
+
+def _beats(a: Verdict, b: Verdict) -> bool:
+    return (
+        len(a.plan.pieces) <= len(b.plan.pieces)
+        and len(a.plan.sections) <= len(b.plan.sections)
+        and a.iou >= b.iou - 1e-4
+        and a.narrow <= b.narrow
+    )
