@@ -24,8 +24,9 @@ from converter.fonts.limits import (
     MAX_UNITS_PER_EM,
     MIN_UNITS_PER_EM,
 )
+from converter.fonts.names import plain_glyph_names, read_name, read_style
 from converter.fonts.pictures import picture_glyph_ids
-from converter.fonts.plain import is_plain_glyph_name, plain_text
+from converter.fonts.plain import plain_text
 
 guards.install()
 logging.getLogger("fontTools").addHandler(
@@ -126,7 +127,7 @@ def _load(data: bytes, file: str, face: int | None, axes: Mapping[str, float]) -
     _check_tables(font, file)
     place = _place(font, file, axes)
     characters = read_characters(font, file)  # before the glyph names, which fontTools may take from the cmap
-    own_names = _plain_names(font.getGlyphOrder())
+    own_names = plain_glyph_names(font.getGlyphOrder())
     plain = {own: name for name, own in own_names.items()}
     cmap = {code: plain[own] for code, own in characters.items() if own in plain}
     defaults = {axis.axisTag: axis.defaultValue for axis in _axes(font)}
@@ -139,11 +140,11 @@ def _load(data: bytes, file: str, face: int | None, axes: Mapping[str, float]) -
     return Font(
         file=file,
         sha256=hashlib.sha256(data).hexdigest(),
-        family=_name(font, (16, 1), MAX_NAME_LENGTH) or file,
-        style=_style(font, place if not at_default else {}),
+        family=read_name(font, (16, 1), MAX_NAME_LENGTH) or file,
+        style=read_style(font, place if not at_default else {}),
         fs_type=int(os2.fsType) if os2 is not None else 0,
-        licence_text=_name(font, (13,), MAX_LICENCE_LENGTH),
-        licence_url=_name(font, (14,), 4 * MAX_NAME_LENGTH),
+        licence_text=read_name(font, (13,), MAX_LICENCE_LENGTH),
+        licence_url=read_name(font, (14,), 4 * MAX_NAME_LENGTH),
         units_per_em=int(font["head"].unitsPerEm),
         cap_height=_stated(os2, "sCapHeight", font, at_default) or measured.top("H") or measured.top("A"),
         x_height=_stated(os2, "sxHeight", font, at_default) or measured.top("x"),
@@ -197,53 +198,6 @@ def _place(font: TTFont, file: str, wanted: Mapping[str, float]) -> dict[str, fl
         if not axes[tag].minValue <= value <= axes[tag].maxValue:
             raise InputError(f"{file}: {shown}={value:g} is out of range; it has {have}.")
     return {tag: float(wanted.get(tag, axis.defaultValue)) for tag, axis in axes.items()}
-
-
-def _plain_names(order: list[str]) -> dict[str, str]:
-    """The font's own glyph name behind each name that is safe to show, in the font's order."""
-    taken = set(order)
-    names: dict[str, str] = {}
-    for number, own in enumerate(order):
-        name = own
-        if not is_plain_glyph_name(own):
-            name = f"glyph{number:05}"
-            while name in taken:
-                name += "_"
-            taken.add(name)
-        names[name] = own
-    return names
-
-
-def _name(font: TTFont, name_ids: tuple[int, ...], limit: int) -> str:
-    """The first of these entries of the name table that says something, English where there is a choice."""
-    if "name" not in font:
-        return ""
-    try:
-        records = list(font["name"].names)
-    except Exception:  # a damaged name table costs the names, not the font
-        return ""
-    for name_id in name_ids:
-        fitting = [record for record in records if record.nameID == name_id]
-        fitting.sort(key=lambda r: ((r.platformID, r.langID) not in ((3, 0x409), (1, 0)), r.platformID != 3))
-        for record in fitting:
-            try:
-                text = plain_text(record.toUnicode(errors="replace"), limit)
-            except Exception:  # an encoding that Python does not know
-                continue
-            if text:
-                return text
-    return ""
-
-
-def _style(font: TTFont, place: Mapping[str, float]) -> str:
-    if not place:
-        return _name(font, (17, 2), MAX_NAME_LENGTH) or "Regular"
-    for instance in font["fvar"].instances:
-        if dict(instance.coordinates) == dict(place):
-            named = _name(font, (instance.subfamilyNameID,), MAX_NAME_LENGTH)
-            if named:
-                return named
-    return plain_text(" ".join(f"{tag}={value:g}" for tag, value in place.items()), MAX_NAME_LENGTH)
 
 
 def _stated(os2: Any, attribute: str, font: TTFont, at_default: bool) -> float:
