@@ -1,6 +1,6 @@
 """From the best tree of cuts to pieces, sections in sewing order, and joins."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from converter.geometry import Line, centroid, signed_area, split_convex
@@ -50,7 +50,8 @@ def plan_block(
     problem = cut_problem(figure, extra_lines)
     search = Search(problem, prices, budget)
     result = search.run()
-    builder = _Builder(problem, figure)
+    lines = [line.line for line in problem.lines]
+    builder = Builder(lines, lambda ring: FIGURE if inside(figure, centroid(ring)) else BACKGROUND, ON_LINE)
     builder.assemble(result.tree, block_ring(width, height))
     return Plan(
         pieces=tuple(builder.pieces),
@@ -100,10 +101,17 @@ def _match_points(problem: CutProblem, tree: Cut | None, part: int) -> int:
     )
 
 
-class _Builder:
-    def __init__(self, problem: CutProblem, figure: Figure) -> None:
-        self._lines = [line.line for line in problem.lines]
-        self._figure = figure
+class Builder:
+    """Names the pieces, sections and joins of a tree of cuts.
+
+    ``lines``: what the tree's cuts follow. ``fabric_of``: the fabric of a piece by its ring. ``on_line`` (mm): a
+    corner that is nearer to a line than this lies on it.
+    """
+
+    def __init__(self, lines: Sequence[Line], fabric_of: Callable[[Ring], str], on_line: float) -> None:
+        self._lines = lines
+        self._fabric_of = fabric_of
+        self._on_line = on_line
         self.pieces: list[Piece] = []
         self.sections: list[Section] = []
         self.joins: list[Join] = []
@@ -112,7 +120,7 @@ class _Builder:
         """Adds the sections and joins that make the region; returns what the last join makes."""
         if tree is None or tree.one_section:
             return self._section(tree, region)
-        plus, minus = split_convex(region, self._lines[tree.line], ON_LINE)
+        plus, minus = split_convex(region, self._lines[tree.line], self._on_line)
         sides = [(tree.plus, plus), (tree.minus, minus)]
         # The side with more sections first, then the upper left one: a maker builds on what is largest.
         sides.sort(key=lambda side: (-_section_count(side[0]), centroid(side[1])[::-1]))
@@ -124,7 +132,7 @@ class _Builder:
     def _section(self, tree: Cut | None, region: Ring) -> str:
         rings: list[Ring] = []
         while tree is not None:
-            plus, minus = split_convex(region, self._lines[tree.line], ON_LINE)
+            plus, minus = split_convex(region, self._lines[tree.line], self._on_line)
             if tree.plus is None:
                 rings.append(plus)
                 tree, region = tree.minus, minus
@@ -138,14 +146,14 @@ class _Builder:
         name = section_name(len(self.sections))
         ids = tuple(f"{name}{number}" for number in range(1, len(rings) + 1))
         self.pieces += [
-            Piece(piece_id, FIGURE if self._is_figure(ring) else BACKGROUND, _from_top_left(ring))
+            Piece(piece_id, self._fabric_of(ring), _from_top_left(ring))
             for piece_id, ring in zip(ids, rings, strict=True)
         ]
         self.sections.append(Section(name, ids))
         return name
 
     def _is_figure(self, ring: Ring) -> bool:
-        return inside(self._figure, centroid(ring))
+        return self._fabric_of(ring) != BACKGROUND
 
 
 def _section_count(tree: Cut | None) -> int:

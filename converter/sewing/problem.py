@@ -8,6 +8,7 @@ done with. Whole parts of the block that differ only in shape become one state o
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from converter.geometry import Line, line_through
 from converter.model import Point, Ring
@@ -25,7 +26,9 @@ class CutLine:
     on: int  # spans that lie on it; 0 for a line that carries no edge
     plus: int  # spans strictly on its positive side
     minus: int
-    crossings: tuple[tuple[int, int], ...]  # per point where spans leave it: those on the plus, the minus side
+    crossings: tuple[
+        tuple[int, int], ...
+    ]  # per point where spans leave it: those on the plus, the minus side
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +125,7 @@ def _spans(p: Point, q: Point, own: int, lines: Sequence[Line]) -> list[tuple[Po
         kept.append(1.0)
     kept[-1] = 1.0
     at = [(p[0] + f * (q[0] - p[0]), p[1] + f * (q[1] - p[1])) for f in kept]
-    return list(zip(at, at[1:], strict=False))
+    return list(pairwise(at))
 
 
 def _length2(edge: tuple[Point, Point]) -> float:
