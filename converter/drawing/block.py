@@ -66,8 +66,7 @@ def block_svg(pattern: Pattern, glyph: Glyph, guide: Guide | None = None, font: 
     em = max(2.4, min(width, height) * 0.055)
     sizes = Sizes(em, max(1.6, em / 2))
     rings = [(piece.id, piece.polygon) for piece in glyph.pieces]
-    cells = {name: [(ring, None) for other, ring in rings if other != name] for name, _ in rings}
-    for piece, label in zip(glyph.pieces, number_labels(rings, sizes, cells), strict=True):
+    for piece, label in zip(glyph.pieces, number_labels(rings, sizes), strict=True):
         ink = ink_under(pattern, glyph, label)
         halo = INK if ink != INK else "#ffffff"
         sheet.label(labels, label, ink, halo, id=xml_id(f"label-{piece.id}"))

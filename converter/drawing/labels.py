@@ -1,7 +1,7 @@
 """Where a text can stand: inside its piece, or beside it with a leader; never on a line that is sewn."""
 
 import unicodedata
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import hypot
 
@@ -125,21 +125,25 @@ def beside(
 def number_labels(
     pieces: Sequence[tuple[str, Ring]],
     sizes: Sizes,
-    cells: Mapping[str, Sequence[tuple[Ring, Ring | None]]] | Sequence[tuple[Ring, Ring | None]],
+    *,
+    around: tuple[Ring, Ring] | None = None,
+    others: Sequence[Ring] = (),
     barred: Sequence[Ring] = (),
 ) -> list[Label]:
-    """One label a piece, in order: inside where it can be read there, else beside in the ``cells``.
+    """One label a piece, in order: inside where it can be read there, else beside with a leader.
 
-    ``cells``: as for :func:`beside`, for all pieces or a piece's text. Where there is no place at all the
-    smallest label stands in the middle of its piece.
+    Beside means ``around`` (within the first polygon, outside the second) where that is given and has room,
+    or else in another piece or one of the ``others``. Where there is no place at all the smallest label stands
+    in the middle of its piece.
     """
     labels = [inside(text, ring, sizes, barred) for text, ring in pieces]
     boxes = [label.box() for label in labels if label]
     kept: list[Label] = []
     for (text, ring), label in zip(pieces, labels, strict=True):
         if label is None:
-            own = cells[text] if isinstance(cells, Mapping) else cells
-            label = beside(text, ring, own, sizes.least, barred, boxes)
+            neighbours = [(other, None) for other in (*(r for _, r in pieces if r != ring), *others)]
+            for cells in ([around] if around else [], neighbours):
+                label = label or beside(text, ring, cells, sizes.least, barred, boxes)
             label = label or Label(text, pole(ring), sizes.least)
             boxes.append(label.box())
             if label.leader:

@@ -132,9 +132,8 @@ def _step_labels(
 def _piece_labels(pattern: Pattern, glyph: Glyph, pieces: tuple[Piece, ...]) -> list[Label]:
     unit = _unit(pattern, glyph)
     rings = [(piece.id, piece.polygon) for piece in pieces]
-    every = [(piece.id, piece.polygon) for piece in glyph.pieces]
-    cells = {name: [(ring, None) for other, ring in every if other != name] for name, _ in rings}
-    return number_labels(rings, Sizes(unit, unit * 0.55), cells)
+    others = [piece.polygon for piece in glyph.pieces if piece not in pieces]
+    return number_labels(rings, Sizes(unit, unit * 0.55), others=others)
 
 
 def _tab(sheet: Sheet, group: Element, seam: Seam, size: float, labels: list[Label]) -> None:

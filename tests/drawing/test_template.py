@@ -1,3 +1,5 @@
+import re
+from dataclasses import replace
 from itertools import pairwise
 from math import degrees, sqrt
 
@@ -5,11 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString, MultiPolygon, Point, Polygon, union_all
-from shapely.affinity import scale, translate
+from shapely.affinity import rotate, scale, translate
 from shapely.geometry.base import BaseGeometry
 
 from converter.drawing import section_template, section_template_size, section_template_svg, template_svg
-from converter.drawing.template import GAP, TIP_REACH
+from converter.drawing.section_plan import TIP_REACH
+from converter.drawing.template import GAP
 from converter.geometry import corner_degrees
 from converter.model import FIGURE, Pattern
 from tests.drawing import reading
@@ -231,6 +234,20 @@ def test_every_template_names_its_character_and_section_within_its_cut_line():
         cut = reading.polygon(reading.of_class(group, "cut-line")[0])
         assert cut.covers(Point(x, y))
         assert not drawn.covers(Point(x, y))
+
+
+@pytest.mark.parametrize("allowance", [1.0, 2.0, 3.0, 12.7])
+def test_no_text_lies_on_a_sewn_line_however_narrow_the_allowance(allowance):
+    for seed in range(6):
+        pattern = random_pattern(seed)
+        pattern = replace(pattern, block=replace(pattern.block, seam_allowance=allowance))
+        for _, group, drawn, _, _ in sections(pattern):
+            lines = [reading.line(e) for e in reading.of_class(group, "sew-line")] + [drawn.exterior]
+            for text in group.iter(f"{reading.SVG}text"):
+                turn = re.match(r"rotate\((\S+) (\S+) (\S+)\)", text.get("transform", "rotate(0 0 0)"))
+                angle, x, y = map(float, turn.groups())
+                box = rotate(reading.text_box(text), angle, origin=(x, y))
+                assert all(box.distance(line) > 0.1 for line in lines), reading.words(text)
 
 
 def test_corner_angles_are_measured_in_degrees():

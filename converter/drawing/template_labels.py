@@ -1,0 +1,86 @@
+"""Where the texts of a template stand: numbers in the pieces, all else in the seam allowance."""
+
+from dataclasses import dataclass
+from math import atan2, degrees, hypot
+
+from converter.drawing.labels import Label, Sizes, along, inside, number_labels, tag
+from converter.drawing.section_plan import SectionPlan, Stroke
+from converter.geometry import Line, split_convex
+from converter.model import Glyph, Point, Ring
+
+NUMBER_LEAST = 1.8  # mm; the em of the smallest number, about 5 pt
+TAG_MOST, TAG_LEAST = 3.0, 1.6  # mm
+JOIN_MOST, JOIN_LEAST = 2.2, 1.5  # mm
+
+
+@dataclass(frozen=True, slots=True)
+class TemplateLabels:
+    """The numbers in order of the pieces, the tag with the section's id, and each join's name."""
+
+    numbers: list[Label]
+    tag: Label
+    joins: list[tuple[int, Label]]
+
+
+def template_labels(plan: SectionPlan, glyph: Glyph) -> TemplateLabels:
+    """Places for all texts of a template: none on another, on a mark or on a line that is sewn."""
+    barred: list[Ring] = [*plan.ticks(), *plan.block_edges()]
+    tag_label = _tag_label(f"{tag(glyph)} section {plan.section}", plan, barred)
+    barred.append(tag_label.box())
+    most = max(2.6, min(5.0, min(plan.block) * 0.055))
+    rings = [(str(n), piece.polygon) for n, piece in enumerate(plan.pieces, 1)]
+    numbers = number_labels(rings, Sizes(most, NUMBER_LEAST), around=(plan.cut, plan.outline), barred=barred)
+    for label in numbers:
+        barred += [label.box(), *([label.leader] if label.leader else [])]
+    sizes = _fitting(plan, 0.36, JOIN_MOST, JOIN_LEAST)
+    joins = []
+    for edge in plan.joins:
+        join_label = _side_label(f"join {edge.join}", plan, (edge.start, edge.end), sizes, barred)
+        if join_label:
+            barred.append(join_label.box())
+            joins.append((edge.join, join_label))
+    return TemplateLabels(numbers, tag_label, joins)
+
+
+def _tag_label(text: str, plan: SectionPlan, barred: list[Ring]) -> Label:
+    """The tag in the allowance of the side that has most room for it: level sides first, joined ones last.
+
+    Where the allowance is too narrow for any text it stands in the section, off the seams.
+    """
+    joined = [{_key(edge.start), _key(edge.end)} for edge in plan.joins]
+
+    def rank(side: Stroke) -> tuple[bool, bool, float]:
+        (ax, ay), (bx, by) = side
+        is_steep = abs(by - ay) > abs(bx - ax)
+        return {_key(side[0]), _key(side[1])} in joined, is_steep, -round(hypot(bx - ax, by - ay), 3)
+
+    sizes = _fitting(plan, 0.42, TAG_MOST, TAG_LEAST)
+    sides = sorted(plan.sides(), key=rank)
+    found = [label for side in sides if (label := _side_label(text, plan, side, sizes, barred))]
+    if found:
+        return max(found, key=lambda label: round(label.size, 6))  # the first of the largest
+    lines = [*barred, *plan.sides(), *((seam.start, seam.end) for seam in plan.seams)]
+    sizes = Sizes(TAG_LEAST, TAG_LEAST / 4)
+    return inside(text, plan.cut, sizes, lines) or Label(text, plan.cut[0], sizes.least)
+
+
+def _side_label(text: str, plan: SectionPlan, side: Stroke, sizes: Sizes, barred: list[Ring]) -> Label | None:
+    """A label in the allowance along one side of the section, at the side's middle where it is free."""
+    (ax, ay), (bx, by) = side
+    nx, ny, d = plan.outward(*side)
+    band = split_convex(plan.cut, Line(nx, ny, d), 1e-9)[0]
+    angle = degrees(atan2(nx, -ny))  # along the side
+    if not -90 <= round(angle, 6) < 90:  # to be read from below or from the right
+        angle += 180 if angle < 0 else -180
+    reach = plan.allowance * 0.55
+    near = ((ax + bx) / 2 + nx * reach, (ay + by) / 2 + ny * reach)
+    return along(text, band, angle, sizes, barred, near)
+
+
+def _fitting(plan: SectionPlan, share: float, most: float, least: float) -> Sizes:
+    """Sizes of text for the seam allowance: at most a share of it."""
+    return Sizes(min(most, share * plan.allowance), min(least, share * plan.allowance))
+
+
+def _key(point: Point) -> tuple[float, float]:
+    return round(point[0], 2), round(point[1], 2)
