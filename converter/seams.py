@@ -6,10 +6,11 @@ two share. All lengths are mm on the finished face.
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import hypot
 from typing import Literal
 
-from shapely import MultiPoint, Polygon
+from shapely import LineString, Polygon
 
 from converter.geometry import without_flat_corners
 from converter.model import Glyph, Point, Ring
@@ -41,6 +42,7 @@ class Seam:
         return hypot(self.end[0] - self.start[0], self.end[1] - self.start[1])
 
 
+@lru_cache(maxsize=256)
 def seams(glyph: Glyph) -> tuple[Seam, ...]:
     """Every seam in the order in which it is sewn: section by section, then the joins.
 
@@ -123,7 +125,7 @@ def _corners(rings: Mapping[str, Ring], piece_ids: Iterable[str]) -> tuple[Point
 
 
 def _hull(points: Sequence[Point]) -> Ring:
-    shape = MultiPoint(points).convex_hull
+    shape = LineString(points).convex_hull
     if not isinstance(shape, Polygon):
         raise ValueError(f"these corners enclose no area: {tuple(points)[:4]}")
     corners = [(x, y) for x, y in shape.exterior.coords[:-1]]

@@ -9,7 +9,7 @@ import shapely
 from shapely import LineString, MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from converter.drawing.shapes import barred_for_box, box, room_for_box, turned
+from converter.drawing.shapes import barred_for_box, box, hull, room_for_box, turned
 from converter.model import Glyph, Point, Ring
 
 CAP_HEIGHT = 0.73  # em; the height of H in DejaVu Sans (1493 of 2048)
@@ -113,11 +113,11 @@ def beside(
         return None
     edges = shapely.get_coordinates(shapely.segmentize(room.boundary, 1.0))
     places = sorted((round(hypot(x - dot[0], y - dot[1]), 6), float(x), float(y)) for x, y in edges)
-    closed = [shapely.MultiPoint(b).convex_hull for b in boxes]
+    closed = shapely.union_all([hull(b) for b in boxes])
     for _, x, y in places:
         end = _leave_box((x, y), dot, *extent(text, size))
         leader = LineString([end, dot])
-        if not any(leader.intersects(shape) for shape in closed):
+        if not leader.intersects(closed):
             return Label(text, (x, y), size, 0.0, (end, dot))
     return None
 
@@ -184,14 +184,15 @@ def _room(
     cells: Sequence[tuple[Ring, Ring | None]], text: str, size: float, barred: Sequence[Ring]
 ) -> MultiPolygon | Polygon:
     width, height = extent(text, size)
+    bars = shapely.union_all([barred_for_box(shape, width, height, CLEAR) for shape in barred])
     rooms = []
     for ring, hole in cells:
         corners = room_for_box(ring, width, height, CLEAR)
         if len(corners) < 3:
             continue
-        room: BaseGeometry = Polygon(corners)
-        for shape in [*barred, hole] if hole else barred:
-            room = room.difference(barred_for_box(shape, width, height, CLEAR))
+        room: BaseGeometry = Polygon(corners).difference(bars)
+        if hole:
+            room = room.difference(barred_for_box(hole, width, height, CLEAR))
         rooms += [p for p in shapely.get_parts(room) if isinstance(p, Polygon) and p.area > 1e-6]
     return MultiPolygon(rooms)
 
