@@ -13,8 +13,8 @@ MAX_COMPONENT_DEPTH = 16  # composites of composites; real fonts stay below 4
 MAX_COMPONENTS = 512  # of one glyph, all levels together
 MAX_POINTS = 40_000  # control points of one glyph; the most eroded display faces have about 10,000
 MAX_CORNERS = 60_000  # corners of one glyph after flattening
-MAX_CROSSINGS = 60_000  # places where the edges of one glyph meet, beyond the ends of neighbours
-MAX_NEAR_PAIRS = 5_000_000  # pairs of its edges whose boxes overlap, each counted twice
+MAX_CROSSINGS = 20_000  # places where the edges of one glyph meet, beyond the ends of neighbours
+MAX_NEAR_PAIRS = 2_000_000  # pairs of its edges whose boxes overlap, each counted twice
 MAX_RAY_WORK = 200_000_000  # its faces times its edges
 RAYS_AT_ONCE = 2_000_000  # faces times edges worked on at a time, which bounds the memory
 

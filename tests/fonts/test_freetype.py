@@ -31,6 +31,12 @@ def opened(path):
     return load_font(path), freetype.Face(BytesIO(plain_sfnt(path)))
 
 
+@cache
+def outline(path, name):
+    font, _ = opened(path)
+    return read_outline(font, name, FINE * font.units_per_em)
+
+
 def area(polygons):
     return sum(shapely.Polygon(rings[0], rings[1:]).area for rings in polygons)
 
@@ -70,7 +76,7 @@ def test_every_glyph_has_the_area_bounds_and_advance_that_freetype_finds(path):
     compared = 0
     for number, name in enumerate(font.glyph_names):
         face.load_glyph(number, CRUDE)
-        ours = read_outline(font, name, FINE * font.units_per_em)
+        ours = outline(path, name)
         assert ours.advance == face.glyph.advance.x, name
         face.load_glyph(number, SCALED)
         theirs = decomposed(face.glyph.outline)
@@ -90,7 +96,7 @@ def test_every_glyph_covers_the_pixels_that_freetype_fills(path):
     font, face = opened(path)
     face.set_pixel_sizes(font.units_per_em, font.units_per_em)  # a pixel is a font unit
     for number, name in enumerate(font.glyph_names):
-        ours = read_outline(font, name, FINE * font.units_per_em)
+        ours = outline(path, name)
         face.load_glyph(number, DRAWN)
         bitmap = face.glyph.bitmap
         grey = ctypes.string_at(bitmap._FT_Bitmap.buffer, bitmap.rows * bitmap.pitch) if bitmap.rows else b""

@@ -323,3 +323,25 @@ def test_a_file_too_large_is_not_read(tmp_path):
     with path.open("wb") as stream:
         stream.truncate(70 * 2**20)  # sparse
     assert "larger than" in use(path)
+
+
+def test_a_glyph_that_varies_at_absurdly_many_places(tmp_path):
+    def crowd(pen):
+        pen.moveTo((0, 0))
+        for i in range(3000):
+            pen.lineTo((i, 1000 + i % 2))
+        pen.closePath()
+
+    font = variable(crowd, 10)
+    (variation,) = font.font["gvar"].variations["A"]
+    font.font["gvar"].variations["A"] = [variation] * 4000
+    told = glyph_errors(tmp_path / "gvar.ttf", saved(font), "A", axes={"wght": 900})
+    assert told == {"A": "it varies at absurdly many places"}
+
+
+def test_a_width_that_makes_no_sense(tmp_path):
+    font = builder({"A": square(0, 0, 10), "B": square(0, 0, 10)}, upem=16)
+    font.font["hmtx"].metrics["A"] = (60000, 0)
+    assert glyph_errors(tmp_path / "width.ttf", saved(font), "AB") == {
+        "A": "the glyph's width makes no sense"
+    }

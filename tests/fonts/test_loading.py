@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 import shapely
 from fontTools.fontBuilder import FontBuilder
+from fontTools.misc.psCharStrings import T2CharString
 from fontTools.ttLib import newTable
 
 from converter.errors import InputError
@@ -183,3 +184,29 @@ def test_open_contours_are_closed_and_told(load, monkeypatch):
     outline = read_outline(font, "A", 1)
     assert outline.repairs == ("1 open contour closed with a straight line",)
     assert shapely.Polygon(outline.polygons[0][0]).area == 5000
+
+
+def test_an_instance_of_a_variable_cff2_font(load):
+    font = builder({"A": square(0, 0, 100)}, kind="CFF2")
+    font.setupFvar([("wght", 100, 100, 900, "Weight")], [])
+    program = [
+        0,
+        "hmoveto",
+        100,
+        100,
+        1,
+        "blend",
+        "hlineto",
+        100,
+        "vlineto",
+        -100,
+        -100,
+        1,
+        "blend",
+        "hlineto",
+    ]
+    empty, drawn = T2CharString(program=[]), T2CharString(program=program)
+    font.setupCFF2({".notdef": empty, "A": drawn}, regions=[{"wght": (0.0, 1.0, 1.0)}])
+    data = saved(font)
+    assert area(load(data), "A") == 100 * 100
+    assert area(load(data, axes={"wght": 900}), "A") == 200 * 100
