@@ -115,7 +115,7 @@ KNOWN = (
         r"\bBSD[ -](\d-clause )?licen[cs]e|Redistribution and use in source and binary forms",
     ),
     KnownLicence(
-        "Unlicense",
+        "public domain",
         "open",
         (r"unlicense\.org/",),
         r"released into the public domain|(is|are) in the public domain|dedicated to the public domain"

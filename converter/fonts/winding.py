@@ -36,9 +36,9 @@ def nonzero_union(rings: Sequence[Sequence[Point]], grid: float) -> Polygons:
     ends = np.concatenate([np.roll(np.asarray(ring, dtype=float), -1, axis=0) for ring in rings])
     edges: _Geometries = np.asarray(shapely.linestrings(np.stack([starts, ends], axis=1)))
     tree = shapely.STRtree(edges)
-    _check_crossings(tree, edges)
-    noded = shapely.union_all(edges, grid_size=grid)
-    faces = shapely.get_parts(shapely.polygonize([noded]))
+    if _edges_meet_elsewhere(tree, edges):
+        edges = shapely.get_parts(shapely.union_all(edges, grid_size=grid))
+    faces = shapely.get_parts(shapely.polygonize(edges))
     if len(faces) == 0:
         return ()
     inside = faces[_winding(faces, tree, starts, ends) != 0]
@@ -52,11 +52,13 @@ def _snap(ring: Sequence[Point], grid: float) -> list[Point]:
     return [point for index, point in enumerate(snapped) if point != snapped[index - 1]]
 
 
-def _check_crossings(tree: shapely.STRtree, edges: _Geometries) -> None:
-    """Noding takes as long as there are crossings, so count them first, a handful of edges at a time."""
-    allowed = 2 * MAX_CROSSINGS + 3 * len(
-        edges
-    )  # both of a pair are counted; an edge meets itself and its neighbours
+def _edges_meet_elsewhere(tree: shapely.STRtree, edges: _Geometries) -> bool:
+    """Whether edges meet other than at the ends of neighbours, so that they must be cut there.
+
+    Cutting takes as long as there are crossings, so they are counted first, a handful of edges at a time.
+    """
+    at_least = 3 * len(edges)  # an edge meets itself and its two neighbours
+    allowed = at_least + 2 * MAX_CROSSINGS  # each crossing is met from both sides
     near = met = 0
     for first in range(0, len(edges), 32):
         some, others = tree.query(edges[first : first + 32])
@@ -64,6 +66,7 @@ def _check_crossings(tree: shapely.STRtree, edges: _Geometries) -> None:
         met += int(np.count_nonzero(shapely.intersects(edges[first + some], edges[others])))
         if met > allowed or near > MAX_NEAR_PAIRS:
             raise GlyphError("its edges cross each other too often to be a letter")
+    return met > at_least
 
 
 def _winding(

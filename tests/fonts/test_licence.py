@@ -66,7 +66,7 @@ CASES = {
         ("", "http://dejavu.sourceforge.net/wiki/index.php/License", 0, {}),
         ("open", "Bitstream-Vera", ""),
     ),
-    "public domain": (("This font is in the public domain.", "", 0, {}), ("open", "Unlicense", "")),
+    "public domain": (("This font is in the public domain.", "", 0, {}), ("open", "public domain", "")),
     "CC-BY": (("", "https://creativecommons.org/licenses/by/4.0/", 0, {}), ("open", "CC-BY", "")),
     "GPL with font exception": (
         (GPL + " with font exception", "", 0, {}),
