@@ -1,0 +1,139 @@
+"""The templates on their pages: packed sheets for a set, a strip for one character, parts of large ones."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from converter.drawing.labels import tag
+from converter.drawing.template import MARGIN, Template, section_template
+from converter.model import Glyph, Pattern
+from converter.printing.nesting import Placed, fewest_sheets, fits, nest, strip_height
+from converter.printing.paper import BODY
+from converter.printing.selection import Selection, group_number
+from converter.printing.tiles import Split, split
+from converter.printing.typesetting import PAGE_FONT
+
+GAP = 0.4  # mm between the cutting lines of two templates
+_PEN_ROOM = 0.3  # mm: so that a cutting line at the rim lies inside the area with its whole width
+SHEET = (BODY[0] - _PEN_ROOM, BODY[1] - _PEN_ROOM)
+PART_CAPTION = 27.0  # mm above a part of a large template: its name and the map
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """One template and the character that it belongs to."""
+
+    glyph: Glyph
+    template: Template
+
+    @property
+    def name(self) -> str:
+        """Such as ``A section B``."""
+        return f"{tag(self.glyph)} section {self.template.section}"
+
+    @property
+    def figure(self) -> str:
+        """The id of its drawing."""
+        return f"{self.glyph.key}/template-{self.template.section}"
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where a template's drawing lies on a page: its turned bounding box's corner in mm from the body's."""
+
+    drawn: Drawn
+    x: float
+    y: float
+    turn: int
+
+
+@dataclass(frozen=True, slots=True)
+class SplitTemplate:
+    """A template that no page holds, in parts; each part takes a page."""
+
+    drawn: Drawn
+    parts: Split
+
+
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """All pages of a set: packed ones first, then the parts of large templates."""
+
+    packed: tuple[tuple[Spot, ...], ...]
+    splits: tuple[SplitTemplate, ...]
+    bound: int  # no fewer packed sheets can hold the templates, by their area
+
+    @property
+    def pages(self) -> int:
+        """How many pages it takes."""
+        return len(self.packed) + sum(len(s.parts.tiles) for s in self.splits)
+
+    def pages_of(self, glyph: Glyph) -> tuple[int, ...]:
+        """The pages that hold templates of a character, from 1."""
+        found = {n for n, spots in enumerate(self.packed, 1) if any(s.drawn.glyph.key == glyph.key for s in spots)}
+        page = len(self.packed)
+        for one in self.splits:
+            if one.drawn.glyph.key == glyph.key:
+                found.update(range(page + 1, page + 1 + len(one.parts.tiles)))
+            page += len(one.parts.tiles)
+        return tuple(sorted(found))
+
+
+def draw_templates(pattern: Pattern, glyphs: Sequence[Glyph]) -> dict[str, tuple[Drawn, ...]]:
+    """Every template of every character, by the glyph's key."""
+    return {
+        glyph.key: tuple(
+            Drawn(glyph, section_template(pattern, glyph, section.id, PAGE_FONT)) for section in glyph.sections
+        )
+        for glyph in glyphs
+    }
+
+
+def pack_sheets(selection: Selection, templates: Mapping[str, Sequence[Drawn]]) -> Sheets:
+    """All templates of the selection, as often as they are wanted, on the fewest pages."""
+    wanted = [
+        drawn
+        for glyph in selection.glyphs
+        for _ in range(selection.copies[glyph.key])
+        for drawn in templates[glyph.key]
+    ]
+    small = [d for d in wanted if fits(d.template.cut_line, *SHEET)]
+    large = [d for d in wanted if not fits(d.template.cut_line, *SHEET)]
+    rings = [d.template.cut_line for d in small]
+    placed = nest(rings, *SHEET, GAP, [group_number(d.glyph) for d in small])
+    count = 1 + max((p.sheet for p in placed), default=-1)
+    packed = tuple(_spots(small, placed, sheet) for sheet in range(count))
+    return Sheets(packed, tuple(_split(d) for d in large), fewest_sheets(rings, *SHEET))
+
+
+@dataclass(frozen=True, slots=True)
+class Strips:
+    """One character's templates: blocks as wide as the body, each with its height in mm; and large ones."""
+
+    strips: tuple[tuple[float, tuple[Spot, ...]], ...]
+    splits: tuple[SplitTemplate, ...]
+
+
+def character_strips(templates: Sequence[Drawn]) -> Strips:
+    """The templates of one character side by side, taking as little height as can be."""
+    height = SHEET[1] - 8  # a heading stands above
+    small = [d for d in templates if fits(d.template.cut_line, SHEET[0], height)]
+    large = [d for d in templates if not fits(d.template.cut_line, SHEET[0], height)]
+    rings = [d.template.cut_line for d in small]
+    placed = nest(rings, SHEET[0], height, 2.0)
+    count = 1 + max((p.sheet for p in placed), default=-1)
+    strips = tuple(
+        (strip_height(rings, placed, sheet) + _PEN_ROOM, _spots(small, placed, sheet)) for sheet in range(count)
+    )
+    return Strips(strips, tuple(_split(d) for d in large))
+
+
+def _spots(drawn: Sequence[Drawn], placed: Sequence[Placed], sheet: int) -> tuple[Spot, ...]:
+    """The drawings have a small margin round the cutting line, which the packing does not know."""
+    shift = _PEN_ROOM / 2 - MARGIN
+    return tuple(
+        Spot(drawn[p.item], p.x + shift, p.y + shift, p.turn) for p in placed if p.sheet == sheet
+    )
+
+
+def _split(drawn: Drawn) -> SplitTemplate:
+    return SplitTemplate(drawn, split(drawn.template, BODY[0], BODY[1] - PART_CAPTION))

@@ -1,0 +1,103 @@
+"""Short sentences and figures of the printed pages, in plain words."""
+
+from collections.abc import Iterable
+
+from converter.drawing.joins import join_edges
+from converter.drawing.labels import tag
+from converter.fabric.cutting import Cutting, grouped
+from converter.fabric.patches import Patch
+from converter.measures import Units, length_text, size_text
+from converter.model import Glyph, Join, Pattern
+from converter.seams import Seam
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """Such as ``1 piece``, ``3 pieces``."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+def listed(words: Iterable[str]) -> str:
+    """Such as ``A, B and C``."""
+    found = list(words)
+    return " and ".join(filter(None, (", ".join(found[:-1]), found[-1]))) if found else ""
+
+
+def page_ranges(pages: Iterable[int]) -> str:
+    """Such as ``1–3, 7``; a range runs over at least two pages.
+
+    >>> page_ranges([1, 2, 3, 7])
+    '1–3, 7'
+    """
+    runs: list[list[int]] = []
+    for page in sorted(set(pages)):
+        if runs and page == runs[-1][1] + 1:
+            runs[-1][1] = page
+        else:
+            runs.append([page, page])
+    return ", ".join(str(a) if a == b else f"{a}–{b}" for a, b in runs)
+
+
+def facts(glyph: Glyph, units: Units) -> list[tuple[str, str]]:
+    """What makes a block easy or hard, as pairs of what and how much."""
+    m = glyph.metrics
+    rows = [("pieces", str(m.pieces)), ("sections", str(m.sections)), ("joins", str(m.joins))]
+    if m.match_points:
+        rows.append(("seams that must meet", str(m.match_points)))
+    if m.min_piece_width is not None:
+        rows.append(("narrowest piece", length_text(m.min_piece_width, units)))
+    if m.min_corner_degrees is not None:
+        rows.append(("sharpest corner", f"{m.min_corner_degrees:.0f}°"))
+    return rows
+
+
+def seam_caption(glyph: Glyph, seam: Seam) -> str:
+    """What one step does."""
+    if seam.kind == "inner":
+        first = next(s.pieces[0] for s in glyph.sections if s.id == seam.section)
+        return f"{first} + {seam.added}" if seam.step == 2 else f"add {seam.added}"
+    join = next(j for j in glyph.joins if j.step == seam.step)
+    return f"join {join.step}: {short(join.parts[0])}, {short(join.parts[1])}"
+
+
+def short(assembly: str) -> str:
+    """An assembly's name without its signs: ``A+B`` is ``AB``, unless a section's id has several letters."""
+    parts = assembly.split("+")
+    return "".join(parts) if all(len(p) == 1 for p in parts) else assembly
+
+
+def join_sentence(glyph: Glyph, join: Join) -> str:
+    """One join in words."""
+    first, second = (
+        f"section {part}" if "+" not in part else f"the joined sections {listed(part.split('+'))}"
+        for part in join.parts
+    )
+    marks = {mark for edge in join_edges(glyph) if edge.join == join.step for mark in edge.marks}
+    words = f"Sew {second} to {first}."
+    if marks:
+        words += f" Pin through the {counted(len(marks), 'mark')} first, so that the seams meet."
+    return words
+
+
+def cut_rows(pattern: Pattern, patches: Iterable[Patch], cutting: Cutting) -> list[dict[str, str]]:
+    """What to cut for one character: equal patches together."""
+    by_size: dict[tuple[object, ...], list[str]] = {}
+    for patch in patches:
+        cut = patch.cut()
+        by_size.setdefault((cut.fabric, round(cut.length, 3), round(cut.width, 3)), []).append(patch.piece)
+    cuts = grouped(patch.cut() for patch in patches)
+    return [
+        {
+            "count": str(cut.count),
+            "fabric": pattern.fabrics[cut.fabric].label if cut.fabric in pattern.fabrics else cut.fabric,
+            "colour": pattern.fabrics[cut.fabric].colour if cut.fabric in pattern.fabrics else "#bbbbbb",
+            "size": size_text(cut.width, cut.length, cutting.units, "up"),
+            "pieces": " ".join(by_size[cut.fabric, round(cut.length, 3), round(cut.width, 3)]),
+        }
+        for cut in cuts
+    ]
+
+
+def character_list(glyphs: Iterable[Glyph]) -> str:
+    """Tags in a row, single characters without commas."""
+    tags = [glyph.text if len(glyph.text) == 1 and tag(glyph)[:1] == glyph.text else tag(glyph) for glyph in glyphs]
+    return " ".join(tags) if all(len(t) == 1 for t in tags) else ", ".join(tags)
