@@ -43,9 +43,10 @@ class Label:
     angle: float = 0.0
     leader: tuple[Point, Point] | None = None
 
-    def box(self) -> Ring:
-        """The corners of the box round the text."""
-        upright = box((0.0, 0.0), *extent(self.text, self.size))
+    def box(self, height: float = 0.0) -> Ring:
+        """The corners of the box round the text, at least as high as ``height``."""
+        width, own = extent(self.text, self.size)
+        upright = box((0.0, 0.0), width, max(own, height))
         x, y = self.middle
         return tuple((x + dx, y + dy) for dx, dy in turned(upright, self.angle))
 

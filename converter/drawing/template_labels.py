@@ -32,6 +32,9 @@ def template_labels(plan: SectionPlan, glyph: Glyph) -> TemplateLabels:
     numbers = number_labels(rings, Sizes(most, NUMBER_LEAST), around=(plan.cut, plan.outline), barred=barred)
     for label in numbers:
         barred += [label.box(), *([label.leader] if label.leader else [])]
+    barred.append(
+        tag_label.box(2 * plan.allowance)
+    )  # a join's name stands beside the tag, not squeezed under it
     sizes = _fitting(plan, 0.36, JOIN_MOST, JOIN_LEAST)
     joins = []
     for edge in plan.joins:

@@ -243,11 +243,14 @@ def test_no_text_lies_on_a_sewn_line_however_narrow_the_allowance(allowance):
         pattern = replace(pattern, block=replace(pattern.block, seam_allowance=allowance))
         for _, group, drawn, _, _ in sections(pattern):
             lines = [reading.line(e) for e in reading.of_class(group, "sew-line")] + [drawn.exterior]
+            boxes: list[Polygon] = []
             for text in group.iter(f"{reading.SVG}text"):
                 turn = re.match(r"rotate\((\S+) (\S+) (\S+)\)", text.get("transform", "rotate(0 0 0)"))
                 angle, x, y = map(float, turn.groups())
                 box = rotate(reading.text_box(text), angle, origin=(x, y))
                 assert all(box.distance(line) > 0.1 for line in lines), reading.words(text)
+                assert not any(box.intersects(other) for other in boxes), reading.words(text)
+                boxes.append(box)
 
 
 def test_corner_angles_are_measured_in_degrees():
