@@ -45,9 +45,10 @@ def plan_block(
 ) -> Plan:
     """The cheapest way of sewing the figure into a block of that size (mm).
 
-    The figure must lie inside the block and have no crossing edges. ``budget`` bounds the states of the search.
+    The figure must lie inside the block, whose edge it may reach, and have no crossing edges. ``budget`` bounds
+    the states of the search.
     """
-    problem = cut_problem(figure, extra_lines)
+    problem = cut_problem(figure, extra_lines, (width, height))
     search = Search(problem, prices, budget)
     result = search.run()
     lines = [line.line for line in problem.lines]

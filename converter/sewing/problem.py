@@ -50,10 +50,12 @@ def edges_of(figure: Figure) -> list[tuple[Point, Point]]:
     ]
 
 
-def distinct_lines(edges: Iterable[tuple[Point, Point]]) -> tuple[list[Line], list[int]]:
+def distinct_lines(
+    edges: Iterable[tuple[Point, Point]], on_line: float = ON_LINE
+) -> tuple[list[Line], list[int]]:
     """The lines that carry the edges, and for each edge the index of its line.
 
-    Edges whose ends lie within ``ON_LINE`` of a longer edge's line share that line.
+    Edges whose ends lie within ``on_line`` of a longer edge's line share that line.
     """
     edges = list(edges)
     by_length = sorted(range(len(edges)), key=lambda k: (-_length2(edges[k]), k))
@@ -62,7 +64,7 @@ def distinct_lines(edges: Iterable[tuple[Point, Point]]) -> tuple[list[Line], li
     for k in by_length:
         p, q = edges[k]
         for index, line in enumerate(lines):
-            if abs(line.side(p)) <= ON_LINE and abs(line.side(q)) <= ON_LINE:
+            if abs(line.side(p)) <= on_line and abs(line.side(q)) <= on_line:
                 owner[k] = index
                 break
         else:
@@ -71,9 +73,14 @@ def distinct_lines(edges: Iterable[tuple[Point, Point]]) -> tuple[list[Line], li
     return lines, owner
 
 
-def cut_problem(figure: Figure, extra_lines: Sequence[Line] = ()) -> CutProblem:
-    """The search problem of a figure; ``extra_lines`` may be cut along too, though they carry no edge."""
-    edges = edges_of(figure)
+def cut_problem(
+    figure: Figure, extra_lines: Sequence[Line] = (), block: tuple[float, float] | None = None
+) -> CutProblem:
+    """The search problem of a figure; ``extra_lines`` may be cut along too, though they carry no edge.
+
+    ``block``: width and height (mm) where the figure may reach the block's own edge, which needs no cut.
+    """
+    edges = [edge for edge in edges_of(figure) if block is None or not _on_border(edge, block)]
     lines, owner = distinct_lines(edges)
     lines += extra_lines
     spans: list[tuple[Point, Point, int]] = []
@@ -82,6 +89,12 @@ def cut_problem(figure: Figure, extra_lines: Sequence[Line] = ()) -> CutProblem:
             spans.append((a, b, own))
     return CutProblem(
         tuple(_cut_line(index, line, spans) for index, line in enumerate(lines)), (1 << len(spans)) - 1
+    )
+
+
+def _on_border(edge: tuple[Point, Point], block: tuple[float, float]) -> bool:
+    return any(
+        all(abs(end[axis] - at) <= ON_LINE for end in edge) for axis in (0, 1) for at in (0.0, block[axis])
     )
 
 
