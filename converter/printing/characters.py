@@ -10,8 +10,9 @@ from converter.drawing.labels import tag
 from converter.fabric.cutting import Cutting
 from converter.fabric.patches import patches
 from converter.measures import size_text
-from converter.model import Glyph, Pattern
-from converter.printing.sheets import Drawn, Spot, SplitTemplate, Strips, character_strips
+from converter.model import Glyph, Pattern, Ring
+from converter.printing.sheets import Drawn, Spot, SplitTemplate, Strip, Strips, character_strips
+from converter.printing.tiles import Split
 from converter.printing.typesetting import PAGE_FONT
 from converter.printing.wording import cut_rows, facts, join_sentence, seam_caption
 from converter.seams import seams
@@ -42,7 +43,7 @@ def draw_character(pattern: Pattern, glyph: Glyph, templates: Sequence[Drawn]) -
         figures[drawn.figure] = drawn.template.svg
     strips = character_strips(templates)
     for one in strips.splits:
-        figures |= part_figures(one)
+        figures |= parts_figures(one.drawn.figure, one.parts)
     return Character(glyph, tuple(templates), strips, figures)
 
 
@@ -65,12 +66,16 @@ def character_data(pattern: Pattern, character: Character, cutting: Cutting) -> 
         ],
         "joins": [join_sentence(glyph, join) for join in glyph.joins],
         "cuts": cut_rows(pattern, patches(glyph, cutting), cutting),
-        "strips": [
-            {"height": round(high, 4), "spots": [spot_data(spot) for spot in spots]}
-            for high, spots in character.strips.strips
-        ],
+        "strips": _strip_data(character.strips.strips),
+        "upright": _strip_data(character.strips.upright),
         "splits": [split_data(one) for one in character.strips.splits],
     }
+
+
+def _strip_data(strips: Sequence[Strip]) -> list[dict[str, Any]]:
+    return [
+        {"height": round(strip.height, 4), "spots": [spot_data(spot) for spot in strip.spots]} for strip in strips
+    ]
 
 
 def spot_data(spot: Spot) -> dict[str, Any]:
@@ -88,18 +93,26 @@ def spot_data(spot: Spot) -> dict[str, Any]:
 
 
 def split_data(one: SplitTemplate) -> dict[str, Any]:
-    """A large template's parts and the lines of its map, mm in the template's own frame."""
+    """A large template's parts."""
     template = one.drawn.template
+    size = template.width, template.height
+    return parts_data(one.drawn.name, one.drawn.figure, size, template.section_line, one.parts)
+
+
+def parts_data(
+    name: str, figure: str, size: tuple[float, float], outline: Ring, parts: Split
+) -> dict[str, Any]:
+    """The parts of a large drawing and the outline on their map, mm in the drawing's own frame."""
     return {
-        "name": one.drawn.name,
-        "width": round(template.width, 4),
-        "height": round(template.height, 4),
-        "rows": one.parts.rows,
-        "columns": one.parts.columns,
-        "outline": [[round(x, 4), round(y, 4)] for x, y in template.section_line],
+        "name": name,
+        "width": round(size[0], 4),
+        "height": round(size[1], 4),
+        "rows": parts.rows,
+        "columns": parts.columns,
+        "outline": [[round(x, 4), round(y, 4)] for x, y in outline],
         "parts": [
             {
-                "figure": part_figure(one, tile.number),
+                "figure": f"{figure}/part-{tile.number}",
                 "number": tile.number,
                 "row": tile.row + 1,
                 "column": tile.column + 1,
@@ -109,16 +122,11 @@ def split_data(one: SplitTemplate) -> dict[str, Any]:
                 "height": round(tile.height, 4),
                 "marks": [mark.name for mark in tile.marks],
             }
-            for tile in one.parts.tiles
+            for tile in parts.tiles
         ],
     }
 
 
-def part_figure(one: SplitTemplate, number: int) -> str:
-    """The id of one part's drawing."""
-    return f"{one.drawn.figure}/part-{number}"
-
-
-def part_figures(one: SplitTemplate) -> dict[str, str]:
-    """The drawings of all parts."""
-    return {part_figure(one, tile.number): tile.svg for tile in one.parts.tiles}
+def parts_figures(figure: str, parts: Split) -> dict[str, str]:
+    """The drawings of all parts, by the ids that :func:`parts_data` gives them."""
+    return {f"{figure}/part-{tile.number}": tile.svg for tile in parts.tiles}

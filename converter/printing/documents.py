@@ -4,7 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from converter.drawing.block import block_size
 from converter.drawing.labels import tag
+from converter.drawing.shapes import box
 from converter.fabric.cutting import Cutting
 from converter.measures import Units
 from converter.model import Pattern
@@ -12,15 +14,21 @@ from converter.printing.characters import (
     Character,
     character_data,
     draw_character,
-    part_figures,
+    parts_data,
+    parts_figures,
     split_data,
     spot_data,
 )
+from converter.printing.instructions import example, instructions_data, template_callouts
 from converter.printing.paper import AREA, BODY, PAPERS, PaperName, page_margins
+from converter.printing.proof import card_data, proof_split
 from converter.printing.selection import Selection, select
 from converter.printing.sheets import PART_CAPTION, Drawn, Sheets, draw_templates, pack_sheets
 from converter.printing.typesetting import PAGE_FONT, typeset, typeset_with_places
 from converter.printing.wording import listed
+
+
+EXAMPLE_SIZE = (90.0, 150.0)  # mm that the example template may take
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,21 +63,85 @@ def prepare(
 
 def set_pages(job: Job) -> dict[str, bytes]:
     """The documents of a prepared job, by file name."""
+    characters = {c.glyph.key: character_data(job.pattern, c, job.cutting) for c in job.characters}
     figures = {name: svg for character in job.characters for name, svg in character.figures.items()}
-    characters = [character_data(job.pattern, character, job.cutting) for character in job.characters]
-    pdf, places = typeset_with_places(
+    pages, places = typeset_with_places(
         "characters",
-        _frame(job, "characters", characters=characters, figures=figures),
-        "first-page",
+        _frame(job, "characters", characters=list(characters.values()), figures=figures),
+        "span",
     )
-    sheets = typeset("sheets", _sheets_data(job))
-    return {"characters.pdf": pdf, "sheets.pdf": sheets}
+    taken = {place["key"]: range(place["first"], place["last"] + 1) for place in places}
+    return {
+        "instructions.pdf": typeset("instructions", _instructions_data(job, taken, characters, figures)),
+        "characters.pdf": pages,
+        "sheets.pdf": typeset("sheets", _sheets_data(job)),
+        "proof.pdf": typeset("proof", _proof_data(job, figures)),
+    }
+
+
+def print_pattern(
+    pattern: Pattern, *, paper: PaperName = "a4", only: str | None = None, units: Units = "in"
+) -> Mapping[str, bytes]:
+    """``instructions.pdf``, ``characters.pdf``, ``sheets.pdf`` and ``proof.pdf`` of a pattern.
+
+    ``only``: the characters of a text (sheets then hold each as often as the text does). The same pattern
+    always gives the same bytes. Raises :class:`InputError` where nothing can be printed.
+    """
+    return set_pages(prepare(pattern, paper=paper, only=only, units=units))
+
+
+def _instructions_data(
+    job: Job,
+    taken: Mapping[str, Sequence[int]],
+    characters: Mapping[str, Any],
+    figures: Mapping[str, str],
+) -> dict[str, Any]:
+    whole = [d for c in job.characters if not c.strips.splits for d in c.templates]
+    shown = example(whole or [d for c in job.characters for d in c.templates])
+    template = shown.template
+    names = [f"{g.key}/coloured" for g in job.selection.glyphs] + [
+        name for name in figures if name.startswith(f"{shown.glyph.key}/")
+    ]
+    return _frame(
+        job,
+        "instructions",
+        **instructions_data(job.pattern, job.selection, job.sheets, taken, job.cutting),
+        **{
+            "example": characters[shown.glyph.key],
+            "example-template": {
+                "figure": shown.figure,
+                "width": template.width,
+                "height": template.height,
+                "scale": min(1.0, EXAMPLE_SIZE[0] / template.width, EXAMPLE_SIZE[1] / template.height),
+            },
+            "callouts": template_callouts(shown),
+            "figures": {name: figures[name] for name in names},
+        },
+    )
+
+
+def _proof_data(job: Job, figures: Mapping[str, str]) -> dict[str, Any]:
+    cards, drawn = [], {}
+    for character in job.characters:
+        glyph = character.glyph
+        picture = figures[f"{glyph.key}/map"]
+        parts = proof_split(job.pattern, glyph, picture)
+        data = None
+        if parts:
+            width, height = block_size(job.pattern, glyph)
+            outline = box((width / 2, height / 2), width, height)
+            data = parts_data(f"{tag(glyph)}, the block", f"{glyph.key}/map", (width, height), outline, parts)
+            drawn |= parts_figures(f"{glyph.key}/map", parts)
+        else:
+            drawn[f"{glyph.key}/map"] = picture
+        cards.append(card_data(job.pattern, glyph, data, job.cutting.units))
+    return _frame(job, "proof", cards=cards, figures=drawn)
 
 
 def _sheets_data(job: Job) -> dict[str, Any]:
     drawn = {d.figure: d.template.svg for spots in job.sheets.packed for d in (s.drawn for s in spots)}
     for one in job.sheets.splits:
-        drawn |= part_figures(one)
+        drawn |= parts_figures(one.drawn.figure, one.parts)
     return _frame(
         job,
         "sheets",

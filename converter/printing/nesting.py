@@ -66,14 +66,19 @@ def fewest_sheets(rings: Sequence[Ring], width: float, height: float) -> int:
 
 
 def nest(
-    rings: Sequence[Ring], width: float, height: float, gap: float, groups: Sequence[int] = ()
+    rings: Sequence[Ring],
+    width: float,
+    height: float,
+    gap: float,
+    groups: Sequence[int] = (),
+    turns: Sequence[Turn] = TURNS,
 ) -> tuple[Placed, ...]:
     """Places for all shapes on sheets of ``width`` × ``height``, at least ``gap`` apart.
 
     ``groups``: a number a shape; where it costs no sheet, shapes of one group lie on neighbouring sheets.
     In the order of the shapes. Raises ValueError for one that does not fit on an empty sheet.
     """
-    shapes = [_turns(ring, gap) for ring in rings]
+    shapes = [_turns(ring, gap, turns) for ring in rings]
     best: tuple[tuple[float, ...], list[Placed]] | None = None
     least = fewest_sheets(rings, width, height)
     areas = [Polygon(turns[0].ring).area for turns in shapes]
@@ -201,11 +206,11 @@ def _barred(fixed: Ring, moving: Ring) -> Ring:
     return tuple((x, y) for x, y in shapely.get_coordinates(sums)[:-1].tolist())
 
 
-def _turns(ring: Ring, gap: float) -> list[_Shape]:
-    """The shape in its four positions, equal ones once."""
+def _turns(ring: Ring, gap: float, allowed: Sequence[Turn]) -> list[_Shape]:
+    """The shape in its positions, equal ones once."""
     seen: dict[Ring, _Shape] = {}
     wide = grown(turned_ring(ring, 0), gap / 2, _TRIES)
-    for turn in TURNS:
+    for turn in allowed:
         found = turned_ring(wide, turn)
         key = tuple(sorted((round(x, 3), round(y, 3)) for x, y in found))
         if key not in seen:

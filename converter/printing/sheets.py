@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from converter.drawing.labels import tag
 from converter.drawing.template import MARGIN, Template, section_template
 from converter.model import Glyph, Pattern
-from converter.printing.nesting import Placed, fewest_sheets, fits, nest, strip_height
+from converter.printing.nesting import TURNS, Placed, Turn, fewest_sheets, fits, nest, strip_height
 from converter.printing.paper import BODY
 from converter.printing.selection import Selection, group_number
 from converter.printing.tiles import Split, split
@@ -15,7 +15,10 @@ from converter.printing.typesetting import PAGE_FONT
 GAP = 0.4  # mm between the cutting lines of two templates
 _PEN_ROOM = 0.3  # mm: so that a cutting line at the rim lies inside the area with its whole width
 SHEET = (BODY[0] - _PEN_ROOM, BODY[1] - _PEN_ROOM)
+STRIP_TITLE = 10.0  # mm above the templates on a character's page
+STRIP_GAP = 2.0  # mm between templates there, where nothing is saved by packing them close
 PART_CAPTION = 27.0  # mm above a part of a large template: its name and the map
+PART = (BODY[0], BODY[1] - PART_CAPTION)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,25 +109,45 @@ def pack_sheets(selection: Selection, templates: Mapping[str, Sequence[Drawn]]) 
 
 
 @dataclass(frozen=True, slots=True)
-class Strips:
-    """One character's templates: blocks as wide as the body, each with its height in mm; and large ones."""
+class Strip:
+    """Templates side by side, on a part of a page as wide as the body and ``height`` mm high."""
 
-    strips: tuple[tuple[float, tuple[Spot, ...]], ...]
+    height: float
+    spots: tuple[Spot, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Strips:
+    """One character's templates in as little height as can be, or none of them turned; and large ones."""
+
+    strips: tuple[Strip, ...]
+    upright: tuple[Strip, ...]
     splits: tuple[SplitTemplate, ...]
 
 
 def character_strips(templates: Sequence[Drawn]) -> Strips:
-    """The templates of one character side by side, taking as little height as can be."""
-    height = SHEET[1] - 8  # a heading stands above
+    """The templates of one character side by side."""
+    height = SHEET[1] - STRIP_TITLE
     small = [d for d in templates if fits(d.template.cut_line, SHEET[0], height)]
     large = [d for d in templates if not fits(d.template.cut_line, SHEET[0], height)]
-    rings = [d.template.cut_line for d in small]
-    placed = nest(rings, SHEET[0], height, 2.0)
-    count = 1 + max((p.sheet for p in placed), default=-1)
-    strips = tuple(
-        (strip_height(rings, placed, sheet) + _PEN_ROOM, _spots(small, placed, sheet)) for sheet in range(count)
+    return Strips(
+        _strips(small, height, TURNS),
+        _strips(small, height, (0,)) if all(_stands(d, height) for d in small) else (),
+        tuple(_split(d) for d in large),
     )
-    return Strips(strips, tuple(_split(d) for d in large))
+
+
+def _stands(drawn: Drawn, height: float) -> bool:
+    return drawn.template.width <= SHEET[0] and drawn.template.height <= height
+
+
+def _strips(drawn: Sequence[Drawn], height: float, turns: Sequence[Turn]) -> tuple[Strip, ...]:
+    rings = [d.template.cut_line for d in drawn]
+    placed = nest(rings, SHEET[0], height, STRIP_GAP, turns=turns)
+    count = 1 + max((p.sheet for p in placed), default=-1)
+    return tuple(
+        Strip(strip_height(rings, placed, sheet) + _PEN_ROOM, _spots(drawn, placed, sheet)) for sheet in range(count)
+    )
 
 
 def _spots(drawn: Sequence[Drawn], placed: Sequence[Placed], sheet: int) -> tuple[Spot, ...]:
@@ -136,4 +159,5 @@ def _spots(drawn: Sequence[Drawn], placed: Sequence[Placed], sheet: int) -> tupl
 
 
 def _split(drawn: Drawn) -> SplitTemplate:
-    return SplitTemplate(drawn, split(drawn.template, BODY[0], BODY[1] - PART_CAPTION))
+    template = drawn.template
+    return SplitTemplate(drawn, split(template.svg, (template.width, template.height), template.cut_line, PART))

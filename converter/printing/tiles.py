@@ -17,8 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from converter.drawing.labels import extent
 from converter.drawing.svg import INK, SOFT_INK, number
-from converter.drawing.template import Template
-from converter.model import Point
+from converter.model import Point, Ring
 
 OVERLAP = 12.0  # mm that neighbouring parts share
 CROSS = 6.0  # mm, a registration mark's height and width
@@ -59,18 +58,21 @@ class Split:
     tiles: tuple[Tile, ...]
 
 
-def split(template: Template, width: float, height: float) -> Split:
-    """The fewest equal parts of at most ``width`` × ``height`` mm that overlap by :data:`OVERLAP`."""
-    columns, wide = _parts(template.width, width)
-    rows, high = _parts(template.height, height)
+def split(svg: str, size: tuple[float, float], outline: Ring, most: tuple[float, float]) -> Split:
+    """The fewest equal parts of at most ``most`` mm that overlap by :data:`OVERLAP`.
+
+    ``size``: of the drawing; parts that ``outline`` does not reach are left out.
+    """
+    columns, wide = _parts(size[0], most[0])
+    rows, high = _parts(size[1], most[1])
     boxes = [
         (row, column, column * (wide - OVERLAP), row * (high - OVERLAP))
         for row in range(rows)
         for column in range(columns)
     ]
-    shape = shapely.Polygon(template.cut_line)
+    shape = shapely.Polygon(outline)
     boxes = [b for b in boxes if shape.intersects(shapely.box(b[2], b[3], b[2] + wide, b[3] + high))]
-    root = ElementTree.fromstring(template.svg)
+    root = ElementTree.fromstring(svg)
     marks = _marks(root, columns, rows, wide, high)
     texts = _texts(root, [(x, y, x + wide, y + high) for _, _, x, y in boxes])
     tiles = []
@@ -194,7 +196,11 @@ def _copy(
 def _copy_lines(
     element: ElementTree.Element, name: str, target: ElementTree.Element, box: BaseGeometry
 ) -> None:
-    lines = [part for line in _lines(element, name) for part in _inside(line, box)]
+    whole = _lines(element, name)
+    lines = [part for line in whole for part in _inside(line, box)]
+    fill = element.get("fill", "none")
+    if name == "polygon" and fill != "none":
+        _copy_area(shapely.Polygon(whole[0].coords), fill, target, box)
     if not lines:
         return
     geometry = {"points", "d", "x1", "y1", "x2", "y2"}
@@ -203,6 +209,13 @@ def _copy_lines(
         "M" + "L".join(f"{number(x)} {number(y)}" for x, y in line.coords) for line in lines
     )
     ElementTree.SubElement(target, f"{{{_SVG}}}path", {**style, "fill": "none", "d": path})
+
+
+def _copy_area(shape: BaseGeometry, fill: str, target: ElementTree.Element, box: BaseGeometry) -> None:
+    area = shape.intersection(box)
+    if isinstance(area, shapely.Polygon) and not area.is_empty:
+        points = " ".join(f"{number(x)},{number(y)}" for x, y in area.exterior.coords[:-1])
+        ElementTree.SubElement(target, f"{{{_SVG}}}polygon", {"points": points, "fill": fill, "stroke": "none"})
 
 
 def _inside(line: LineString, box: BaseGeometry) -> Iterable[LineString]:

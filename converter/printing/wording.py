@@ -37,17 +37,19 @@ def page_ranges(pages: Iterable[int]) -> str:
     return ", ".join(str(a) if a == b else f"{a}–{b}" for a, b in runs)
 
 
-def facts(glyph: Glyph, units: Units) -> list[tuple[str, str]]:
-    """What makes a block easy or hard, as pairs of what and how much."""
+def facts(glyph: Glyph, units: Units) -> list[str]:
+    """What makes a block easy or hard."""
     m = glyph.metrics
-    rows = [("pieces", str(m.pieces)), ("sections", str(m.sections)), ("joins", str(m.joins))]
+    found = [counted(m.pieces, "piece"), counted(m.sections, "section")]
+    if m.joins:
+        found.append(counted(m.joins, "join"))
     if m.match_points:
-        rows.append(("seams that must meet", str(m.match_points)))
+        found.append(counted(m.match_points, "seam to match", "seams to match"))
     if m.min_piece_width is not None:
-        rows.append(("narrowest piece", length_text(m.min_piece_width, units)))
+        found.append(f"narrowest piece {length_text(m.min_piece_width, units)}")
     if m.min_corner_degrees is not None:
-        rows.append(("sharpest corner", f"{m.min_corner_degrees:.0f}°"))
-    return rows
+        found.append(f"sharpest corner {m.min_corner_degrees:.0f}°")
+    return found
 
 
 def seam_caption(glyph: Glyph, seam: Seam) -> str:
@@ -74,7 +76,7 @@ def join_sentence(glyph: Glyph, join: Join) -> str:
     marks = {mark for edge in join_edges(glyph) if edge.join == join.step for mark in edge.marks}
     words = f"Sew {second} to {first}."
     if marks:
-        words += f" Pin through the {counted(len(marks), 'mark')} first, so that the seams meet."
+        words += f" Pin through the {'mark' if len(marks) == 1 else f'{len(marks)} marks'} first, so that the seams meet."
     return words
 
 
