@@ -6,7 +6,7 @@ and the last of them leaves the block's rectangle.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from converter.model import Glyph, Join, Piece, Point, Ring, Section
 
@@ -59,7 +59,7 @@ def verify_block(
         assemblies[join.makes] = _sew(parts[0], parts[1], f"join {join.step}")
     if len(assemblies) != 1:
         raise NotSewableError(f"{len(assemblies)} parts are left instead of one block")
-    (block,) = assemblies.values()
+    block = _without_flat_corners(next(iter(assemblies.values())))
     corners = [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)]
     if len(block) != 4 or any(min(math.dist(c, p) for p in block) > TOLERANCE for c in corners):
         raise NotSewableError("what is sewn in the end is not the block's rectangle")
@@ -86,26 +86,42 @@ def _checked_piece(piece: Piece, width: float, height: float) -> Ring:
 
 
 def _sew(sewn: Ring, added: Ring, name: str) -> Ring:
-    """The union of two rings of one direction that share one whole edge."""
-    for i in range(len(sewn)):
-        a, b = sewn[i - 1], sewn[i]
-        for j in range(len(added)):
-            c, d = added[j - 1], added[j]
-            if math.dist(a, d) <= TOLERANCE and math.dist(b, c) <= TOLERANCE:
-                union = _without_flat_corners([*sewn[i:], *sewn[:i], *_between(added, j)])
-                if not _is_convex(union):
-                    raise NotSewableError(f"{name}: what is sewn gets a dent that no straight seam can fill")
-                return union
-    raise NotSewableError(f"{name} is not added along one whole straight seam")
+    """The union of two rings of one direction that share one whole side.
+
+    Corners at which seams end against the side stay in the rings, so a side may have corners within it.
+    """
+    seam = max(_common_sides(sewn, added), default=None)
+    if seam is None:
+        raise NotSewableError(f"{name} is not added along one whole straight seam")
+    _, i, m, j, n = seam
+    union = (*_run(sewn, i + m, len(sewn) - m), *_run(added, j, len(added) - n)[1:-1])
+    if not _is_convex(union):
+        raise NotSewableError(f"{name}: what is sewn gets a dent that no straight seam can fill")
+    return union
 
 
-def _between(ring: Ring, j: int) -> list[Point]:
-    """The corners of the ring strictly after corner j and before corner j - 1."""
-    turned = [*ring[j:], *ring[:j]]
-    return turned[1:-1]
+def _common_sides(sewn: Ring, added: Ring) -> Iterator[tuple[float, int, int, int, int]]:
+    """Length of each side in common, where it begins and how many steps it takes: in ``sewn``, where it ends
+    and how many steps it takes in ``added``."""
+    near = [(i, j) for i, p in enumerate(sewn) for j, q in enumerate(added) if math.dist(p, q) <= TOLERANCE]
+    for i, j in near:
+        for k, end in near:
+            m, n = (k - i) % len(sewn), (j - end) % len(added)
+            if m and n and _is_straight(sewn, i, m) and _is_straight(added, end, n):
+                yield math.dist(sewn[i], sewn[k]), i, m, j, n
 
 
-def _without_flat_corners(points: list[Point]) -> Ring:
+def _run(ring: Ring, start: int, steps: int) -> list[Point]:
+    """The corners met in so many steps from a corner, the first and the last included."""
+    return [ring[(start + k) % len(ring)] for k in range(steps + 1)]
+
+
+def _is_straight(ring: Ring, start: int, steps: int) -> bool:
+    a, *between, b = _run(ring, start, steps)
+    return all(abs(_cross(a, p, b)) <= TOLERANCE * math.dist(a, b) for p in between)
+
+
+def _without_flat_corners(points: Ring) -> Ring:
     kept = list(points)
     k = 0
     while k < len(kept) and len(kept) > 3:

@@ -1,23 +1,28 @@
 """What must hold for every planned block, said with shapely and networkx, neither of which the program asks here."""
 
+from itertools import pairwise
+from math import dist
+
 import networkx
 import shapely
-from shapely.geometry import LineString, Polygon, box
+from shapely.geometry import LineString, Point, Polygon, box
 
 from converter.model import FIGURE
+
+NEAR = 5e-3  # mm
 
 
 def assert_tiles(plan, shape, width, height, slack=0.02) -> None:
     """Pieces cover the block once, and those of figure fabric cover the figure. ``slack``: mm² a piece."""
     polygons = [Polygon(piece.polygon) for piece in plan.pieces]
     allowed = slack * len(polygons)
-    union = shapely.union_all([p.buffer(0) for p in polygons])
+    union = shapely.union_all(polygons)
     assert abs(sum(p.area for p in polygons) - width * height) < allowed
     assert union.symmetric_difference(box(0, 0, width, height)).area < allowed
     inked = [p for p, piece in zip(polygons, plan.pieces, strict=True) if piece.fabric == FIGURE]
     assert abs(sum(p.area for p in inked) - shape.area) < allowed
     if inked:
-        assert shapely.union_all([p.buffer(0) for p in inked]).symmetric_difference(shape).area < allowed
+        assert shapely.union_all(inked).symmetric_difference(shape).area < allowed
 
 
 def seam_hypergraph(polygons: dict[str, Polygon]) -> networkx.Graph:
@@ -29,15 +34,14 @@ def seam_hypergraph(polygons: dict[str, Polygon]) -> networkx.Graph:
     ids = sorted(polygons)
     for k, a in enumerate(ids):
         for b in ids[k + 1 :]:
-            shared = polygons[a].buffer(2e-3).intersection(polygons[b].buffer(2e-3))
-            ends = _long_axis(shared)
-            if ends is not None:
+            ends = _shared_side(polygons[a], polygons[b])
+            if ends:
                 sides.append((ends, {a, b}))
     lines = networkx.Graph()
     lines.add_nodes_from(range(len(sides)))
     for j, (p, _) in enumerate(sides):
         for k, (q, _) in enumerate(sides[:j]):
-            if _on_one_line(p, q) and LineString(p).distance(LineString(q)) < 0.02:
+            if _on_one_line(p, q) and LineString(p).distance(LineString(q)) < NEAR:
                 lines.add_edge(j, k)
     graph = networkx.Graph()
     graph.add_nodes_from(ids, kind="piece")
@@ -65,26 +69,24 @@ def is_acyclic(graph: networkx.Graph) -> bool:
         graph.remove_nodes_from([leaf, seam])
 
 
-def _long_axis(shape):
-    if shape.is_empty or shape.area == 0:
-        return None
-    ring = shapely.minimum_rotated_rectangle(shape)
-    if not isinstance(ring, Polygon):
-        return None
-    corners = list(ring.exterior.coords)[:4]
-    (a, b, c, d) = corners
-    first, second = shapely.Point(a).distance(shapely.Point(b)), shapely.Point(b).distance(shapely.Point(c))
-    if max(first, second) < 0.05:  # they touch in a corner only
-        return None
-
-    def middle(p, q):
-        return ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
-
-    return (middle(a, d), middle(b, c)) if first > second else (middle(a, b), middle(c, d))
+def _shared_side(a: Polygon, b: Polygon):
+    """The ends of the side along which two convex pieces meet; None where they meet in a corner or not at all."""
+    best = None
+    for p, q in pairwise(a.exterior.coords):
+        length = dist(p, q)
+        ux, uy = (q[0] - p[0]) / length, (q[1] - p[1]) / length
+        for r, s in pairwise(b.exterior.coords):
+            along = sorted((x - p[0]) * ux + (y - p[1]) * uy for x, y in (r, s))
+            low, high = max(0.0, along[0]), min(length, along[1])
+            if high - low < 0.02 or (best and high - low <= best[0]):
+                continue
+            ends = tuple((p[0] + t * ux, p[1] + t * uy) for t in (low, high))
+            if max(LineString((r, s)).distance(Point(end)) for end in ends) < NEAR:
+                best = (high - low, ends)
+    return best and best[1]
 
 
 def _on_one_line(p, q) -> bool:
-    (ax, ay), (bx, by) = max((p, q), key=lambda s: LineString(s).length)
-    length = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
-    other = q if (ax, ay) == p[0] else p
-    return all(abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / length < 0.02 for x, y in other)
+    longer, shorter = sorted((p, q), key=lambda side: -dist(*side))
+    (ax, ay), (bx, by) = longer
+    return all(abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) < NEAR * dist(*longer) for x, y in shorter)

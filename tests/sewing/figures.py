@@ -115,35 +115,41 @@ def lines_through_corners(figure: Figure):
     return sorted({exact_line(p, q) for p, q in combinations(corners, 2)})
 
 
-@st.composite
-def shapes_in_a_block(draw, width: float = 76.2, height: float = 101.6):
-    """Unions and differences of triangles, bars, slivers and frames, strictly inside the block; never empty."""
+def random_shape(chance: random.Random, width: float = 76.2, height: float = 101.6) -> MultiPolygon:
+    """Unions and differences of triangles, bars, frames and slivers, strictly inside the block; never empty."""
+    while True:
+        shape = _random_part(chance, width, height)
+        for _ in range(chance.randint(0, 4)):
+            part = _random_part(chance, width, height)
+            shape = shape.union(part) if chance.random() < 0.6 else shape.difference(part)
+        parts = [g for g in getattr(shape, "geoms", [shape]) if isinstance(g, Polygon) and g.area > 0.5]
+        if parts and MultiPolygon(parts).is_valid:
+            return MultiPolygon(parts)
 
-    def number(low, high):
-        return draw(st.floats(low, high, allow_nan=False).map(lambda v: round(v, 3)))
 
-    def part():
-        kind = draw(st.sampled_from(("triangle", "bar", "sliver", "frame")))
-        x, y = number(8, width - 20), number(8, height - 20)
-        if kind == "triangle":
-            corners = [(number(5, width - 5), number(5, height - 5)) for _ in range(3)]
-            return Polygon(corners)
-        if kind == "sliver":
-            end = (number(5, width - 5), number(5, height - 5))
-            return shapely.LineString([(x, y), end]).buffer(number(0.05, 0.6), cap_style="flat")
-        right, bottom = number(x + 3, width - 4), number(y + 3, height - 4)
-        outer = shapely.box(x, y, right, bottom)
-        if kind == "frame":
-            inset = min(right - x, bottom - y) / 3
-            return outer.difference(shapely.box(x + inset, y + inset, right - inset, bottom - inset))
-        return outer
+def _random_part(chance: random.Random, width: float, height: float):
+    decimals = chance.choice((0, 1, 3))  # whole millimetres make edges share lines
 
-    shape = part()
-    for _ in range(draw(st.integers(0, 2))):
-        other = part()
-        shape = shape.union(other) if draw(st.booleans()) else shape.difference(other)
-    parts = [g for g in getattr(shape, "geoms", [shape]) if isinstance(g, Polygon) and g.area > 0.5]
-    tidy = MultiPolygon(parts) if parts else MultiPolygon([shapely.box(10, 10, 30, 40)])
-    if not tidy.is_valid:
-        tidy = MultiPolygon([shapely.box(10, 10, 30, 40)])
-    return tidy
+    def number(low: float, high: float) -> float:
+        return round(chance.uniform(low, high), decimals)
+
+    x, y = number(8, width - 20), number(8, height - 20)
+    kind = chance.choice(("triangle", "bar", "frame", "sliver"))
+    if kind == "triangle":
+        while True:
+            corners = Polygon([(number(5, width - 5), number(5, height - 5)) for _ in range(3)])
+            if corners.is_valid and corners.area > 1:
+                return corners
+    if kind == "sliver":
+        end = (x + number(1, 10), number(5, height - 5))
+        return shapely.LineString([(x, y), end]).buffer(chance.uniform(0.03, 0.6), cap_style="flat")
+    right, bottom = number(x + 3, width - 4), number(y + 3, height - 4)
+    outer = shapely.box(x, y, right, bottom)
+    if kind == "frame":
+        inset = round(min(right - x, bottom - y) / 3, 2)
+        return outer.difference(shapely.box(x + inset, y + inset, right - inset, bottom - inset))
+    return outer
+
+
+def shapes_in_a_block() -> st.SearchStrategy[MultiPolygon]:
+    return st.randoms(use_true_random=False).map(random_shape)

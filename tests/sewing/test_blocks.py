@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from shapely.geometry import Polygon
 
-from converter.geometry import convex_width
+from converter.geometry import convex_width, corner_degrees
 from converter.sewing.plan import plan_block
 from converter.sewing.search import Prices
 from converter.verify import verify_block
@@ -36,9 +36,9 @@ def test_any_figure_gives_a_block_that_can_be_sewn(shape):
 @settings(derandomize=True, deadline=None, max_examples=40)
 def test_every_section_of_a_random_figure_has_an_acyclic_hypergraph(shape):
     plan = sewn(shape)
-    if (
-        min(convex_width(piece.polygon) for piece in plan.pieces) > 0.3
-    ):  # below, what touches is a matter of taste
+    rings = [piece.polygon for piece in plan.pieces]
+    # In hairs and needles, what touches what is a matter of taste.
+    if min(map(convex_width, rings)) > 0.3 and min(min(corner_degrees(ring)) for ring in rings) > 3:
         assert_sections_acyclic(plan)
 
 
