@@ -213,7 +213,9 @@ def _notes(case: Case, metrics: Metrics) -> Iterable[Finding]:
         )  # fmt: skip
     for repair in case.repairs:
         yield Finding(
-            "outline-repaired", "review", f"The outline in the font was faulty: {repair}.",
+            "outline-repaired",
+            "note" if "nonzero winding" in repair else "review",  # renderers fill such contours so, too
+            f"The outline in the font was faulty: {repair}.",
             hint="Compare the figure with the font's letter.",
         )  # fmt: skip
     if not case.plan.complete:

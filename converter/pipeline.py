@@ -175,7 +175,8 @@ def _wish(settings: Settings, detail: str, min_piece_width: float | None) -> Wis
         section_price=settings.section_price,
         truth=DETAILS[detail],
         least_iou=settings.limits["overlap-review"] + 0.005,
-        most_hausdorff=settings.limits["distance-review"] * 0.96,
+        most_hausdorff=settings.limits["distance-review"] * 0.98,
+        sharpest_corner=settings.limits["sharp-corner"],
         budget=settings.budget,
     )
 

@@ -18,7 +18,7 @@ from converter.units import MM_PER_INCH, parse_length, parse_size
 
 SMALLEST_BLOCK, LARGEST_BLOCK = 20.0, 1000.0  # mm; below, nothing can be sewn; above, no cloth is wide enough
 MARGIN_SHARE = 1 / 16  # of the block's height, where no margin is given: 1/4 in in a 3 × 4 in block
-DETAILS = MappingProxyType({"coarse": 9.0, "plain": 18.0, "balanced": 30.0, "fine": 75.0, "finest": 180.0})
+DETAILS = MappingProxyType({"coarse": 6.0, "plain": 12.0, "balanced": 20.0, "fine": 60.0, "finest": 180.0})
 MOST_SETTINGS_BYTES = 1_000_000
 
 

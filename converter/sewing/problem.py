@@ -10,8 +10,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+import numpy as np
+import numpy.typing as npt
+
 from converter.geometry import Line, line_through
 from converter.model import Point, Ring
+
+Floats = npt.NDArray[np.float64]
+Integers = npt.NDArray[np.int64]
 
 ON_LINE = 1e-3  # mm: what is nearer to a line than this lies on it; a tenth of what a fine pen draws
 
@@ -83,12 +89,16 @@ def cut_problem(
     edges = [edge for edge in edges_of(figure) if block is None or not _on_border(edge, block)]
     lines, owner = distinct_lines(edges)
     lines += extra_lines
-    spans: list[tuple[Point, Point, int]] = []
+    starts, ends, owners = [], [], []
     for (p, q), own in zip(edges, owner, strict=True):
         for a, b in _spans(p, q, own, lines):
-            spans.append((a, b, own))
+            starts.append(a)
+            ends.append(b)
+            owners.append(own)
+    if not owners:
+        return CutProblem(tuple(CutLine(line, 0, 0, 0, ()) for line in lines), 0)
     return CutProblem(
-        tuple(_cut_line(index, line, spans) for index, line in enumerate(lines)), (1 << len(spans)) - 1
+        _cut_lines(lines, np.array(starts), np.array(ends), np.array(owners)), (1 << len(owners)) - 1
     )
 
 
@@ -98,26 +108,41 @@ def _on_border(edge: tuple[Point, Point], block: tuple[float, float]) -> bool:
     )
 
 
-def _cut_line(index: int, line: Line, spans: Sequence[tuple[Point, Point, int]]) -> CutLine:
-    on = plus = minus = 0
-    leaving: dict[tuple[int, int], list[int]] = {}
-    for bit, (a, b, own) in enumerate(spans):
-        flag = 1 << bit
-        if own == index:
-            on |= flag
-            continue
-        middle = line.side(((a[0] + b[0]) / 2, (a[1] + b[1]) / 2))
-        if middle > 0:
-            plus |= flag
-        else:
-            minus |= flag
-        for end in (a, b):
-            if abs(line.side(end)) <= ON_LINE:
-                place = (round(end[0] / (4 * ON_LINE)), round(end[1] / (4 * ON_LINE)))
-                both = leaving.setdefault(place, [0, 0])
-                both[0 if middle > 0 else 1] |= flag
-    crossings = tuple((p, m) for p, m in leaving.values() if p and m)
-    return CutLine(line, on, plus, minus, crossings)
+def _on_border(edge: tuple[Point, Point], block: tuple[float, float]) -> bool:
+    return any(
+        all(abs(end[axis] - at) <= ON_LINE for end in edge) for axis in (0, 1) for at in (0.0, block[axis])
+    )
+
+
+def _cut_lines(lines: Sequence[Line], starts: Floats, ends: Floats, owners: Integers) -> tuple[CutLine, ...]:
+    """The bit sets of all lines; ``starts`` and ``ends`` have shape (spans, 2)."""
+    nx, ny, d = np.array(lines).T
+    at_start = starts[:, :1] * nx + starts[:, 1:] * ny - d  # shape (spans, lines)
+    at_end = ends[:, :1] * nx + ends[:, 1:] * ny - d
+    on = owners[:, None] == np.arange(len(lines))
+    plus = (at_start + at_end > 0) & ~on
+    minus = ~plus & ~on
+    crossings: list[dict[tuple[int, int], list[int]]] = [{} for _ in lines]
+    for points, sides in ((starts, at_start), (ends, at_end)):
+        places = np.rint(points / (4 * ON_LINE)).astype(int)
+        for span, index in np.argwhere((np.abs(sides) <= ON_LINE) & ~on):
+            both = crossings[index].setdefault((int(places[span, 0]), int(places[span, 1])), [0, 0])
+            both[0 if plus[span, index] else 1] |= 1 << int(span)
+    return tuple(
+        CutLine(
+            line,
+            _bits(on[:, index]),
+            _bits(plus[:, index]),
+            _bits(minus[:, index]),
+            tuple((p, m) for p, m in crossings[index].values() if p and m),
+        )
+        for index, line in enumerate(lines)
+    )
+
+
+def _bits(mask: npt.NDArray[np.bool_]) -> int:
+    """A mask as the bits of an integer, the first the lowest."""
+    return int.from_bytes(np.packbits(mask, bitorder="little").tobytes(), "little")
 
 
 def _spans(p: Point, q: Point, own: int, lines: Sequence[Line]) -> list[tuple[Point, Point]]:

@@ -12,16 +12,19 @@ from shapely.geometry import MultiPolygon
 
 from converter.placement import Placed
 from converter.sewing.search import Prices
+from converter.straighten.crests import find_crests
 from converter.straighten.edges import Reach
 from converter.straighten.figure import Straightener, rings_of, tidy_figure
 from converter.straighten.fit import FitPrices
 from converter.straighten.improve import Judge, Verdict, improved, judged
+from converter.straighten.refit import sample_outline
 from converter.straighten.symmetry import Symmetry, find_symmetry
 
 FITS = ((0.045, 0.02), (0.045, 0.05), (0.065, 0.05))  # reach of curves and of shared lines, of size
 STARTS = 2  # as many of the best fits are improved by moves
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
 KEPT = 4  # alternatives
+SAMPLE_STEP = 0.018  # of size
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,7 @@ class Wish:
     truth: float  # what the whole letter's truth is worth: an IoU of 0.01 costs a hundredth
     least_iou: float
     most_hausdorff: float  # of size
+    sharpest_corner: float  # degrees
     budget: int
 
 
@@ -56,6 +60,9 @@ def alternatives(
         truth=wish.truth,
         least_iou=wish.least_iou,
         most_hausdorff=wish.most_hausdorff * size,
+        sharpest=wish.sharpest_corner,
+        crests=find_crests(outline, size),
+        samples=sample_outline(outline, SAMPLE_STEP * size),
         budget=min(400, wish.budget),
     )
     found = _fits(placed, symmetry, heights, wish, judge)

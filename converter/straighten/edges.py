@@ -43,6 +43,7 @@ class Edge:
     along: tuple[float, float]  # unit vector in the sense of the chain
     area: float  # mm² between the chain and the line
     level: bool  # exactly horizontal or vertical
+    at_height: bool  # on a height of the alphabet
 
     @property
     def key(self) -> LineKey:
@@ -116,8 +117,12 @@ def _edges_for(
     farthest = reach.curve * size
     lines: list[Line]
     if ruling and ruling.length >= RULING_SHARE * length:
-        own = _snapped(line_along(ruling.direction, ruling.point), heights, STRAIGHT_REACH * size)
-        lines = [own, *(line for line in pool if alike(line, own))]
+        own = line_along(ruling.direction, ruling.point)
+        lines = [
+            own,
+            *_snapped(own, heights, STRAIGHT_REACH * size),
+            *(line for line in pool if alike(line, own)),
+        ]
         farthest = max(reach.shared * size, _off(own, middles).max() + 1e-9)
     elif ruling and ruling.length >= MEANT_STRAIGHT * size:
         return []
@@ -126,7 +131,8 @@ def _edges_for(
         lines = [line for line in pool if alike(line, free)]
         nearly = math.sin(math.radians(NEARLY_LEVEL_DEGREES))
         if abs(free.nx) < nearly:
-            lines.append(_snapped(Line(0.0, 1.0, mean[1]), heights, HEIGHT_REACH * size))
+            level = Line(0.0, 1.0, mean[1])
+            lines += [level, *_snapped(level, heights, HEIGHT_REACH * size)]
         if abs(free.ny) < nearly:
             lines.append(Line(1.0, 0.0, mean[0]))
         if not (
@@ -148,12 +154,13 @@ def _edges_for(
         if along[0] * chord[0] + along[1] * chord[1] < 0:
             along = (-along[0], -along[1])
         level = line.nx == 0.0 or line.ny == 0.0
-        edges.append(Edge(i, j, line, along, float(off @ steps), level))
+        at_height = line.nx == 0.0 and line.d in heights
+        edges.append(Edge(i, j, line, along, round(float((off * steps).sum()), 6), level, at_height))
     return edges
 
 
 def _off(line: Line, middles: Floats) -> Floats:
-    return np.asarray(np.abs(middles @ np.array([line.nx, line.ny]) - line.d))
+    return np.asarray(np.abs(middles[:, 0] * line.nx + middles[:, 1] * line.ny - line.d))
 
 
 def alike(a: Line, b: Line) -> bool:
@@ -175,9 +182,10 @@ def _ruling(straights: Sequence[Straight], i: int, j: int) -> Straight | None:
     return max(inside, key=lambda s: (s.length, -s.first), default=None)
 
 
-def _snapped(line: Line, heights: Sequence[float], reach: float) -> Line:
+def _snapped(line: Line, heights: Sequence[float], reach: float) -> list[Line]:
+    """The line at the alphabet's nearest height, if it is level and there is one near."""
     if line.nx == 0.0 and heights:
         nearest = min(heights, key=lambda y: (abs(y - line.d), y))
         if abs(nearest - line.d) <= reach:
-            return Line(0.0, 1.0, nearest)
-    return line
+            return [Line(0.0, 1.0, nearest)]
+    return []

@@ -114,7 +114,7 @@ class Straightener:
                     stretches.append(_Stretch(make_chain(row, self._size, closed=False, ends=ends)))
                     row = []
             elif len(on_axis[k]) == 2:
-                stretches.append(_Stretch(None, points[k]))
+                stretches.append(_Stretch(None, (self.symmetry.x or 0.0, self.symmetry.y or 0.0)))
         return stretches
 
     def _axes_at(self, p: Point) -> frozenset[End]:
@@ -155,12 +155,13 @@ class Straightener:
         return [p for p in corners if p is not None]
 
     def _on_axis(self, line: Line, chain: Chain, which: int) -> Point | None:
-        x, y = chain.points[which]
+        # The axis itself, not the chain's end: clipping may have left that a rounding error beside it.
+        x, y = self.symmetry.x or 0.0, self.symmetry.y or 0.0
         if chain.ends[which] == "x":
-            p = meet(line, Line(1.0, 0.0, float(x)))
-            return None if p is None else (float(x), p[1])
-        p = meet(line, Line(0.0, 1.0, float(y)))
-        return None if p is None else (p[0], float(y))
+            p = meet(line, Line(1.0, 0.0, x))
+            return None if p is None else (x, p[1])
+        p = meet(line, Line(0.0, 1.0, y))
+        return None if p is None else (p[0], y)
 
 
 def tidy_figure(shape: BaseGeometry) -> MultiPolygon | None:

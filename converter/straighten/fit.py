@@ -7,7 +7,7 @@ edges that need not pass through the outline's own points, so that neighbours mu
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,6 +17,7 @@ from converter.straighten.edges import Edge, LineKey
 
 CORNER_REACH = 0.048  # of size: two edges must meet this near to the outline, within `CORNER_WINDOW`
 CORNER_WINDOW = 0.12  # of size: as far along the outline as this on either side of the break
+AT_HEIGHT = 0.25  # pieces: what it is worth that an edge keeps a height of the alphabet
 STRAIGHT_THROUGH = math.cos(math.radians(7))  # edges that turn by less than this are one edge
 SHARPEST_BOWL = math.cos(math.radians(62))  # two slanted edges on a curve turn by no more than this
 LEVEL_TANGENT = math.sin(math.radians(10))  # where a smooth outline is this level, a corner would be a beak
@@ -47,6 +48,7 @@ class Fitter:
         self._chain, self._edges, self._size, self._closing = chain, edges, size, closing
         self._orbits = np.array([orbit(edge.line) for edge in edges], dtype=float)
         self._areas = np.array([edge.area for edge in edges])
+        self._at_height = np.array([edge.at_height for edge in edges], dtype=float)
         ends = chain.points[list(chain.breaks)]
         self._chords = np.array([math.dist(ends[e.start], ends[e.end]) for e in edges])
         last = len(chain.breaks) - 1
@@ -68,6 +70,7 @@ class Fitter:
         """
         edges = self._edges
         lines = np.array([shared.get(edge.key, 1.0) for edge in edges])
+        lines = lines - AT_HEIGHT * self._at_height
         cost = (lines + prices.short_edge * (self._chords < prices.short)) * self._orbits
         symmetric = self._symmetry_order()
         cost = cost + prices.per_area * symmetric * self._areas
@@ -119,7 +122,7 @@ class Fitter:
         assert self._closing is not None
         line = self._closing(edge.line)
         along = edge.along if line == edge.line else (-edge.along[0], -edge.along[1])
-        return Edge(edge.start, edge.end, line, along, edge.area, edge.level)
+        return replace(edge, line=line, along=along)
 
     def _joint(self, into: Sequence[Edge], out: Sequence[Edge], j: int) -> Floats:
         """Area (mm²) that the corner of each pair stands off the outline; infinite where they do not meet."""
@@ -141,7 +144,7 @@ class Fitter:
         off = np.full(table.shape, np.inf)
         off[fine] = self._off_outline(corners, j)
         fine &= off <= CORNER_REACH * self._size
-        table[fine] = 0.25 * off[fine] ** 2
+        table[fine] = np.round(0.25 * off[fine] ** 2, 6)
         return table
 
     def _off_outline(self, corners: Floats, j: int) -> Floats:

@@ -12,18 +12,30 @@ from dataclasses import dataclass
 from shapely.geometry import MultiPolygon
 
 from converter.fidelity import hausdorff, iou
-from converter.geometry import Line, convex_width, line_through, meet
+from converter.geometry import Line, convex_width, corner_degrees, line_through, meet
 from converter.model import Point
 from converter.sewing.plan import Plan, plan_block
 from converter.sewing.problem import Figure, cut_problem
 from converter.sewing.search import PIECE, Prices, Search
+from converter.straighten.crests import Crest, beaks
 from converter.straighten.drawing import LineDrawing, keeps_sense, line_drawing, shape_of
+from converter.straighten.refit import Samples, eased, farthest, refitted
 from converter.straighten.symmetry import Symmetry
 
 MERGE_REACH = 0.075  # of size: a line may be carried over to one this near at all ends of its edges
 MERGE_DEGREES = 12.0
 SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
 ROUNDS = 14
+REFITS = 2
+TRIED = 16  # of a round's moves, the most promising first, until one is better in full
+ESTIMATE_STATES = 40  # of the search, while moves are compared
+
+# What breaks a limit costs so much (in pieces) that it is done only where nothing else is left.
+NARROW = 4.0  # a piece too narrow
+SHARP = 1.5  # a piece with a corner too sharp
+BEAK = 2.0  # a bowl with a corner where it ought to be level
+TOPOLOGY = 50.0  # a part or a counter lost or made
+FAR, FARTHER = 3.0, 400.0  # too far from the outline at all, and for each size that it is farther
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +51,9 @@ class Judge:
     truth: float  # price of a whole IoU
     least_iou: float
     most_hausdorff: float  # mm
+    sharpest: float  # degrees
+    crests: tuple[Crest, ...]
+    samples: Samples
     budget: int = 400
 
 
@@ -63,9 +78,22 @@ def judged(figure: Figure, judge: Judge) -> Verdict | None:
     truth = iou(shape, judge.outline)
     off = hausdorff(shape, judge.outline)
     narrow = sum(convex_width(p.polygon) < judge.min_piece_width - 1e-6 for p in plan.pieces)
-    cost = plan.cost / PIECE + _price_of_untruth(truth, judge) + 4.0 * narrow
-    cost += 400.0 * max(0.0, off - judge.most_hausdorff) / judge.size
+    sharp = sum(min(corner_degrees(p.polygon)) < judge.sharpest for p in plan.pieces)
+    cost = plan.cost / PIECE + _price_of_untruth(truth, judge) + NARROW * narrow + SHARP * sharp
+    cost += BEAK * beaks(figure, judge.crests, judge.size)
+    cost += TOPOLOGY * (_topology(shape) != _topology(judge.outline))
+    cost += _price_of_distance(off, judge)
     return Verdict(figure, plan, truth, off, narrow, cost)
+
+
+def _price_of_distance(off: float, judge: Judge) -> float:
+    over = off - judge.most_hausdorff
+    return FAR + FARTHER * over / judge.size if over > 0 else 0.0
+
+
+def _topology(shape: MultiPolygon) -> tuple[int, ...]:
+    """Counters of each separate part."""
+    return tuple(sorted(len(polygon.interiors) for polygon in shape.geoms))
 
 
 def _price_of_untruth(truth: float, judge: Judge) -> float:
@@ -91,38 +119,53 @@ def _best_move(drawing: LineDrawing, best: Verdict, judge: Judge) -> Verdict | N
     seen: set[Figure] = set()
     for number, moved in enumerate(_moves(drawing, judge)):
         figure = moved.figure() if moved else None
-        if figure is None or figure in seen or not keeps_sense(best.figure, figure):
+        if moved is None or figure is None or figure in seen or not keeps_sense(best.figure, figure):
             continue
         seen.add(figure)
-        estimate = _estimate(figure, judge, best.cost)
+        estimate = _estimate(moved, figure, judge, best.cost)
         if estimate < best.cost - 1e-3:
             options.append((estimate, number, figure))
-    for _, _, figure in sorted(options)[:6]:
+    for _, _, figure in sorted(options)[:TRIED]:
         verdict = judged(figure, judge)
         if verdict is not None and verdict.cost < best.cost - 1e-3:
             return verdict
     return None
 
 
-def _estimate(figure: Figure, judge: Judge, limit: float) -> float:
-    """Cost without narrow pieces and distances; infinite as soon as it cannot be below the limit."""
-    problem = cut_problem(figure)
-    search = Search(problem, judge.prices, judge.budget)
-    bound = search.lower_bound() / PIECE
-    if bound >= limit:
+def _estimate(drawing: LineDrawing, figure: Figure, judge: Judge, limit: float) -> float:
+    """Cost but for narrow pieces and sharp corners; infinite as soon as it cannot be below the limit.
+
+    What is cheap to know comes first.
+    """
+    cost = BEAK * beaks(figure, judge.crests, judge.size)
+    least = len({line for row in drawing.rings for line in row}) + 1 + judge.prices.section / PIECE
+    if least + cost >= limit:
         return math.inf
     shape = shape_of(figure)
     if shape is None:
         return math.inf
-    truth = _price_of_untruth(iou(shape, judge.outline), judge)
-    if bound + truth >= limit:
+    cost += _price_of_untruth(iou(shape, judge.outline), judge)
+    if least + cost >= limit:
         return math.inf
-    return search.run().cost / PIECE + truth
+    cost += _price_of_distance(farthest(drawing, judge.samples), judge)
+    search = Search(cut_problem(figure), judge.prices, ESTIMATE_STATES)
+    if search.lower_bound() / PIECE + cost >= limit:
+        return math.inf
+    return search.run().cost / PIECE + cost
 
 
 def _moves(drawing: LineDrawing, judge: Judge) -> Iterator[LineDrawing | None]:
-    yield from _drops(drawing)
-    yield from _merges(drawing, judge.size)
+    yield refitted(drawing, judge.samples, judge.size)
+    yield eased(drawing, judge.samples, judge.size, 0.97 * judge.most_hausdorff)
+    for moved in (*_drops(drawing), *_merges(drawing, judge.size)):
+        yield moved
+        for _ in range(REFITS):
+            better = refitted(moved, judge.samples, judge.size)
+            if better is None:
+                break
+            moved = better
+            yield moved
+        yield eased(moved, judge.samples, judge.size, 0.97 * judge.most_hausdorff)
     yield from _snaps(drawing, judge.size)
 
 
@@ -151,9 +194,6 @@ def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
                 into |= {image[k]: image[v] for k, v in list(into.items())}
             if not any(k in into.values() for k in into):
                 yield drawing.with_merged(into)
-            if b > a and len(drawing.orbit(a)) == 1 and len(drawing.orbit(b)) == 1:
-                middle = _between(line, other, ends[a], ends[b])
-                yield drawing.with_merged({a: b}).with_line({b: middle})
 
 
 def _snaps(drawing: LineDrawing, size: float) -> Iterator[LineDrawing | None]:
@@ -198,19 +238,3 @@ def _edge_ends(drawing: LineDrawing) -> list[list[Point]]:
         for k, line in enumerate(row):
             ends[line] += [corners[k - 1], corners[k]]
     return ends
-
-
-def _between(a: Line, b: Line, ends_a: list[Point], ends_b: list[Point]) -> Line:
-    """The line half way, weighted by how much edge lies on each."""
-    wa = math.dist(ends_a[0], ends_a[1])
-    wb = math.dist(ends_b[0], ends_b[1])
-    f = wb / (wa + wb)
-    nx, ny = a.nx + f * (b.nx - a.nx), a.ny + f * (b.ny - a.ny)
-    length = math.hypot(nx, ny)
-    if length < 0.5:
-        return a
-    middle = [(p[0], p[1]) for p in (*ends_a, *ends_b)]
-    weights = [wa] * len(ends_a) + [wb] * len(ends_b)
-    nx, ny = nx / length, ny / length
-    d = sum(w * (nx * x + ny * y) for w, (x, y) in zip(weights, middle, strict=True)) / sum(weights)
-    return Line(nx, ny, d)

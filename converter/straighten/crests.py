@@ -1,0 +1,78 @@
+"""Where a bowl is level: the highest, lowest, leftmost and rightmost places of its curve.
+
+A figure that has a corner there instead of a level edge has a beak, which the eye sees at once.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from shapely.geometry import MultiPolygon
+
+from converter.model import Point
+from converter.sewing.problem import Figure, edges_of
+from converter.straighten.chain import Chain, make_chain
+
+BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
+NEAR = 0.06  # of size: the level edge must pass this near
+
+
+@dataclass(frozen=True, slots=True)
+class Crest:
+    """A level place of a bowl; ``along_x`` where the outline is horizontal there."""
+
+    point: Point
+    along_x: bool
+
+
+def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
+    """The crests of all bowls of an outline (mm)."""
+    crests = []
+    for polygon in outline.geoms:
+        for ring in (polygon.exterior, *polygon.interiors):
+            chain = make_chain([(float(x), float(y)) for x, y in ring.coords[:-1]], size, closed=True)
+            crests += _of_chain(chain, size)
+    return tuple(crests)
+
+
+def _of_chain(chain: Chain, size: float) -> list[Crest]:
+    hard = [chain.breaks[k] for k, is_hard in enumerate(chain.hard) if is_hard]
+    straight = {(chain.breaks[s.first], chain.breaks[s.last]) for s in chain.straights}
+    if len(hard) <= 2 and not straight:
+        stretches = [(0, len(chain.points) - 1, True)]
+    else:
+        stretches = [(a, b, False) for a, b in zip(hard, hard[1:], strict=False) if (a, b) not in straight]
+    steps = chain.steps
+    crests = []
+    for first, last, whole in stretches:
+        if float(steps[first:last].sum()) < BOWL_LENGTH * size:
+            continue
+        for axis, along_x in ((1, True), (0, False)):
+            values = chain.points[first : last + 1, axis]
+            places = [int(values.argmax()), int(values.argmin())]
+            crests += [
+                Crest((float(chain.points[first + k, 0]), float(chain.points[first + k, 1])), along_x)
+                for k in places
+                if whole or 0 < k < len(values) - 1
+            ]
+    return crests
+
+
+def beaks(figure: Figure, crests: Sequence[Crest], size: float) -> int:
+    """At how many crests the figure has no level edge."""
+    level: dict[bool, list[tuple[Point, Point]]] = {True: [], False: []}
+    for p, q in edges_of(figure):
+        if abs(p[1] - q[1]) < 1e-6:
+            level[True].append((p, q))
+        elif abs(p[0] - q[0]) < 1e-6:
+            level[False].append((p, q))
+    return sum(
+        all(_distance(crest.point, p, q) > NEAR * size for p, q in level[crest.along_x]) for crest in crests
+    )
+
+
+def _distance(c: Point, p: Point, q: Point) -> float:
+    dx, dy = q[0] - p[0], q[1] - p[1]
+    t = ((c[0] - p[0]) * dx + (c[1] - p[1]) * dy) / (dx * dx + dy * dy)
+    t = min(1.0, max(0.0, t))
+    return math.hypot(p[0] + t * dx - c[0], p[1] + t * dy - c[1])

@@ -1,0 +1,195 @@
+"""Moves the lines of a drawing to where the outline wants them: each sample of the outline goes to its nearest edge,
+each line to the middle of its samples (Lloyd's iteration, with lines in place of centres).
+
+Level lines stay level, lines that carry a straight run of the font stay put, images follow.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+import shapely
+from shapely.geometry import MultiPolygon
+
+from converter.geometry import Line
+from converter.straighten.chain import Floats
+from converter.straighten.drawing import LineDrawing
+
+ON_RUN = 0.003  # of size: samples this near to a line lie on it
+RUN_SHARE = 0.6  # a line with this share of its samples on it stays put
+MOST_TURN = math.sin(math.radians(20))
+MOST_SHIFT = 0.06  # of size
+EASINGS = 6
+
+Integers = npt.NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Samples:
+    """Points along an outline, shape (n, 2), and the length that each stands for, shape (n,). In mm."""
+
+    points: Floats
+    weights: Floats
+
+
+def sample_outline(outline: MultiPolygon, step: float) -> Samples:
+    """Points in the middle of pieces of the outline no longer than ``step``."""
+    middles, lengths = [], []
+    for polygon in outline.geoms:
+        for ring in (polygon.exterior, *polygon.interiors):
+            points = shapely.get_coordinates(shapely.segmentize(ring, step))
+            middles.append((points[1:] + points[:-1]) / 2)
+            lengths.append(np.hypot(*(points[1:] - points[:-1]).T))
+    return Samples(np.concatenate(middles), np.concatenate(lengths))
+
+
+def refitted(drawing: LineDrawing, samples: Samples, size: float) -> LineDrawing | None:
+    """The drawing with its lines moved once; None where it has no corners to begin with."""
+    edges = _edges(drawing)
+    if edges is None:
+        return None
+    nearest, _ = _nearest(edges, samples)
+    done: set[tuple[int, ...]] = set()
+    for k in range(len(drawing.lines)):
+        orbit = drawing.orbit(k)
+        if orbit in done or not any(k in row for row in drawing.rings):
+            continue
+        done.add(orbit)
+        mine = nearest == k
+        if not mine.any():
+            continue
+        line = _fitted(drawing.lines[k], samples.points[mine], samples.weights[mine], size)
+        if line is not None:
+            drawing = drawing.moved(k, line) or drawing
+    return drawing
+
+
+def farthest(drawing: LineDrawing, samples: Samples) -> float:
+    """About the Hausdorff distance (mm): from the samples to the figure, and from its corners to the samples."""
+    edges = _edges(drawing)
+    if edges is None:
+        return math.inf
+    _, off = _nearest(edges, samples)
+    return max(float(off.max()), float(_corner_offsets(edges, samples)[1].max()))
+
+
+def eased(drawing: LineDrawing, samples: Samples, size: float, limit: float) -> LineDrawing | None:
+    """The drawing with the lines that are farther from the outline than ``limit`` (mm) moved back to it.
+
+    None where it is not far at all, or nothing that may move would help.
+    """
+    moved = None
+    for _ in range(EASINGS):
+        edges = _edges(drawing)
+        if edges is None:
+            return None
+        nearest, off = _nearest(edges, samples)
+        corner_at, corner_off = _corner_offsets(edges, samples)
+        k, c = int(off.argmax()), int(corner_off.argmax())
+        excess = max(float(off[k]), float(corner_off[c])) - limit
+        if excess <= 0:
+            return moved
+        if off[k] >= corner_off[c]:
+            lines, toward = [int(nearest[k])], samples.points[k]
+        else:
+            after = _following(edges, c)
+            lines, toward = [int(edges.owners[c]), int(edges.owners[after])], samples.points[corner_at[c]]
+        changed = False
+        for index in lines:
+            line = drawing.lines[index]
+            mine = nearest == index
+            if _stays(line, samples.points[mine], samples.weights[mine], size):
+                continue
+            side = line.side((float(toward[0]), float(toward[1])))
+            step = math.copysign(min(abs(side), 1.15 * excess), side)
+            there = drawing.moved(index, Line(line.nx, line.ny, line.d + step))
+            if there is not None:
+                drawing, changed = there, True
+        if not changed:
+            return moved
+        moved = drawing
+    return moved
+
+
+@dataclass(frozen=True, slots=True)
+class _Edges:
+    """All edges of a drawing: ends (n, 2), line of each (n,), ring of each (n,). Corner k ends edge k."""
+
+    starts: Floats
+    ends: Floats
+    owners: Integers
+    rings: Integers
+
+
+def _edges(drawing: LineDrawing) -> _Edges | None:
+    starts, ends, owners, rings = [], [], [], []
+    for ring, row in enumerate(drawing.rings):
+        corners = drawing.corners(ring)
+        if corners is None or len(corners) < 3:
+            return None
+        for k, line in enumerate(row):
+            starts.append(corners[k - 1])
+            ends.append(corners[k])
+            owners.append(line)
+            rings.append(ring)
+    return _Edges(np.array(starts), np.array(ends), np.array(owners), np.array(rings))
+
+
+def _following(edges: _Edges, k: int) -> int:
+    """The edge after edge k in its ring."""
+    ring = np.nonzero(edges.rings == edges.rings[k])[0]
+    return int(ring[0]) if k == ring[-1] else k + 1
+
+
+def _nearest(edges: _Edges, samples: Samples) -> tuple[Integers, Floats]:
+    """For each sample the line of the nearest edge, and the distance (mm)."""
+    along = edges.ends - edges.starts
+    length2 = np.maximum((along**2).sum(axis=1), 1e-12)
+    apart = samples.points[:, None, :] - edges.starts[None]
+    t = np.clip((apart * along[None]).sum(axis=2) / length2, 0.0, 1.0)
+    off = ((apart - t[..., None] * along[None]) ** 2).sum(axis=2)
+    pick = off.argmin(axis=1)
+    return np.asarray(edges.owners[pick]), np.asarray(np.sqrt(off[np.arange(len(pick)), pick]))
+
+
+def _corner_offsets(edges: _Edges, samples: Samples) -> tuple[Integers, Floats]:
+    """For each corner the nearest sample, and the distance (mm)."""
+    off = ((edges.ends[:, None, :] - samples.points[None]) ** 2).sum(axis=2)
+    return np.asarray(off.argmin(axis=1)), np.asarray(np.sqrt(off.min(axis=1)))
+
+
+def _sides(points: Floats, line: Line) -> Floats:
+    # Not as a matrix product: those are rounded differently from machine to machine.
+    return np.asarray(points[:, 0] * line.nx + points[:, 1] * line.ny - line.d)
+
+
+def _stays(line: Line, points: Floats, weights: Floats, size: float) -> bool:
+    """Whether the line carries a straight run of the font."""
+    if len(points) == 0:
+        return False
+    off = np.abs(_sides(points, line))
+    return float(weights[off <= ON_RUN * size].sum()) >= RUN_SHARE * float(weights.sum())
+
+
+def _fitted(line: Line, points: Floats, weights: Floats, size: float) -> Line | None:
+    """Where the line should be; None where it should stay."""
+    if _stays(line, points, weights, size):
+        return None
+    off = _sides(points, line)
+    total = float(weights.sum())
+    shift = float((off * weights).sum()) / total
+    if abs(shift) > MOST_SHIFT * size:
+        return None
+    if line.nx == 0.0 or line.ny == 0.0:
+        return Line(line.nx, line.ny, line.d + shift)
+    middle = (points * weights[:, None]).sum(axis=0) / total
+    x, y = (points - middle).T
+    xx, xy, yy = (float((a * b * weights).sum()) for a, b in ((x, x), (x, y), (y, y)))
+    angle = 0.5 * math.atan2(2 * xy, xx - yy)
+    nx, ny = -math.sin(angle), math.cos(angle)
+    if nx * line.nx + ny * line.ny < 0:
+        nx, ny = -nx, -ny
+    if abs(nx * line.ny - ny * line.nx) > MOST_TURN:
+        return Line(line.nx, line.ny, line.d + shift)
+    return Line(nx, ny, float(nx * middle[0] + ny * middle[1]))
