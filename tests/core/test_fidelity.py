@@ -1,0 +1,60 @@
+"""Likeness of shapes, against shapely's own documentation and areas done by hand."""
+
+import math
+
+import pytest
+import shapely
+from shapely.geometry import Point, Polygon, box
+
+from converter.fidelity import hausdorff, iou
+
+
+def test_iou_by_hand():
+    assert iou(box(0, 0, 2, 2), box(1, 0, 3, 2)) == pytest.approx(2 / 6)
+    assert iou(box(0, 0, 2, 2), box(0, 0, 2, 2)) == pytest.approx(1)
+    assert iou(box(0, 0, 2, 2), box(5, 5, 6, 6)) == 0
+    assert iou(Polygon(), Polygon()) == 0
+
+
+# shapely.hausdorff_distance's documentation: LINESTRING (130 0, 0 0, 0 150) and (10 10, 10 150, 130 10) are
+# 14.14 apart by their corners alone, and 70.0 with densify=0.5 (which looks at the middle of each side too).
+ELL, ZIG = [(130, 0), (0, 0), (0, 150)], [(10, 10), (10, 150), (130, 10)]
+TRUTH = (
+    10 + 120 * 7 / 13
+)  # where the slanted side, (10 + 120 t, 150 − 140 t), is as far from both legs: t = 7/13
+
+
+def test_what_shapely_says_of_its_own_example():
+    a, b = shapely.LineString(ELL), shapely.LineString(ZIG)
+    assert shapely.hausdorff_distance(a, b) == pytest.approx(math.sqrt(200), abs=1e-3)
+    assert shapely.hausdorff_distance(a, b, densify=0.5) == pytest.approx(70.0)
+    assert shapely.hausdorff_distance(a, b, densify=0.001) == pytest.approx(TRUTH, abs=0.1)
+
+
+def test_hausdorff_sees_between_corners_and_between_their_middles():
+    # The same two lines, each as the outline of a hair.
+    a, b = (
+        shapely.LineString(line).buffer(1e-6, cap_style="flat", join_style="mitre") for line in (ELL, ZIG)
+    )
+    assert hausdorff(a, b, step=0.1) == pytest.approx(TRUTH, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "distance"),
+    [
+        (box(0, 0, 10, 10), box(0, 0, 10, 13), 3.0),
+        (box(0, 0, 10, 10), box(2, 2, 8, 8), math.sqrt(8)),
+        (box(0, 0, 30, 30), box(0, 0, 30, 30).difference(box(10, 10, 20, 20)), 10.0),  # a hole lost is seen
+        (box(0, 0, 10, 10), box(0, 0, 10, 10), 0.0),
+    ],
+)
+def test_hausdorff_by_hand(a, b, distance):
+    assert hausdorff(a, b, step=0.2) == pytest.approx(distance, abs=0.1)
+    assert hausdorff(a, b, step=0.2) == hausdorff(b, a, step=0.2)
+
+
+def test_hausdorff_is_short_of_the_truth_by_less_than_half_a_step():
+    circle, square = Point(0, 0).buffer(10, quad_segs=64), box(-10, -10, 10, 10)
+    truth = 10 * math.sqrt(2) - 10
+    for step in (0.4, 2.0):
+        assert truth - step / 2 < hausdorff(circle, square, step) <= truth + 0.01
