@@ -11,7 +11,7 @@ from converter.fabric.cutting import Cutting
 from converter.fabric.patches import patches
 from converter.measures import size_text
 from converter.model import Glyph, Pattern, Ring
-from converter.printing.sheets import Drawn, Spot, SplitTemplate, Strip, Strips, character_strips
+from converter.printing.sheets import Drawn, SplitTemplate, Spot, Strip, Strips, character_strips
 from converter.printing.tiles import Split
 from converter.printing.typesetting import PAGE_FONT
 from converter.printing.wording import cut_rows, facts, join_sentence, seam_caption
@@ -61,7 +61,11 @@ def character_data(pattern: Pattern, character: Character, cutting: Cutting) -> 
         "facts": facts(glyph, cutting.units),
         "remarks": [reason.message for reason in glyph.reasons if reason.severity == "review"],
         "steps": [
-            {"figure": f"{glyph.key}/step-{n}", "caption": seam_caption(glyph, seam), "join": seam.kind == "join"}
+            {
+                "figure": f"{glyph.key}/step-{n}",
+                "caption": seam_caption(glyph, seam),
+                "join": seam.kind == "join",
+            }
             for n, seam in enumerate(seams(glyph), 1)
         ],
         "joins": [join_sentence(glyph, join) for join in glyph.joins],
@@ -74,7 +78,8 @@ def character_data(pattern: Pattern, character: Character, cutting: Cutting) -> 
 
 def _strip_data(strips: Sequence[Strip]) -> list[dict[str, Any]]:
     return [
-        {"height": round(strip.height, 4), "spots": [spot_data(spot) for spot in strip.spots]} for strip in strips
+        {"height": round(strip.height, 4), "spots": [spot_data(spot) for spot in strip.spots]}
+        for strip in strips
     ]
 
 
@@ -96,15 +101,16 @@ def split_data(one: SplitTemplate) -> dict[str, Any]:
     """A large template's parts."""
     template = one.drawn.template
     size = template.width, template.height
-    return parts_data(one.drawn.name, one.drawn.figure, size, template.section_line, one.parts)
+    return parts_data(one.drawn.name, one.drawn.figure, size, template.section_line, one.parts, ", mirrored")
 
 
 def parts_data(
-    name: str, figure: str, size: tuple[float, float], outline: Ring, parts: Split
+    name: str, figure: str, size: tuple[float, float], outline: Ring, parts: Split, note: str = ""
 ) -> dict[str, Any]:
     """The parts of a large drawing and the outline on their map, mm in the drawing's own frame."""
     return {
         "name": name,
+        "note": note,
         "width": round(size[0], 4),
         "height": round(size[1], 4),
         "rows": parts.rows,

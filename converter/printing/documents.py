@@ -4,9 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from converter.drawing.block import block_size
 from converter.drawing.labels import tag
-from converter.drawing.shapes import box
 from converter.fabric.cutting import Cutting
 from converter.measures import Units
 from converter.model import Pattern
@@ -21,12 +19,11 @@ from converter.printing.characters import (
 )
 from converter.printing.instructions import example, instructions_data, template_callouts
 from converter.printing.paper import AREA, BODY, PAPERS, PaperName, page_margins
-from converter.printing.proof import card_data, proof_split
+from converter.printing.proof import card_data, draw_proof
 from converter.printing.selection import Selection, select
 from converter.printing.sheets import PART_CAPTION, Drawn, Sheets, draw_templates, pack_sheets
 from converter.printing.typesetting import PAGE_FONT, typeset, typeset_with_places
 from converter.printing.wording import listed
-
 
 EXAMPLE_SIZE = (90.0, 150.0)  # mm that the example template may take
 
@@ -42,13 +39,20 @@ class Job:
     templates: Mapping[str, Sequence[Drawn]]
     characters: tuple[Character, ...]
     sheets: Sheets
+    date: str = ""  # printed on the cover as it is
 
 
 def prepare(
-    pattern: Pattern, *, paper: PaperName = "a4", only: str | None = None, units: Units = "in"
+    pattern: Pattern,
+    *,
+    paper: PaperName = "a4",
+    only: str | None = None,
+    units: Units = "in",
+    include_redesign: bool = False,
+    date: str = "",
 ) -> Job:
     """Chooses, draws and packs. Raises :class:`InputError` where nothing can be printed."""
-    selection = select(pattern, only)
+    selection = select(pattern, only, include_redesign)
     templates = draw_templates(pattern, selection.glyphs)
     return Job(
         pattern,
@@ -58,6 +62,7 @@ def prepare(
         templates,
         tuple(draw_character(pattern, glyph, templates[glyph.key]) for glyph in selection.glyphs),
         pack_sheets(selection, templates),
+        date,
     )
 
 
@@ -75,19 +80,27 @@ def set_pages(job: Job) -> dict[str, bytes]:
         "instructions.pdf": typeset("instructions", _instructions_data(job, taken, characters, figures)),
         "characters.pdf": pages,
         "sheets.pdf": typeset("sheets", _sheets_data(job)),
-        "proof.pdf": typeset("proof", _proof_data(job, figures)),
+        "proof.pdf": typeset("proof", _proof_data(job)),
     }
 
 
 def print_pattern(
-    pattern: Pattern, *, paper: PaperName = "a4", only: str | None = None, units: Units = "in"
+    pattern: Pattern,
+    *,
+    paper: PaperName = "a4",
+    only: str | None = None,
+    units: Units = "in",
+    include_redesign: bool = False,
+    date: str = "",
 ) -> Mapping[str, bytes]:
     """``instructions.pdf``, ``characters.pdf``, ``sheets.pdf`` and ``proof.pdf`` of a pattern.
 
     ``only``: the characters of a text (sheets then hold each as often as the text does). The same pattern
     always gives the same bytes. Raises :class:`InputError` where nothing can be printed.
     """
-    return set_pages(prepare(pattern, paper=paper, only=only, units=units))
+    return set_pages(
+        prepare(pattern, paper=paper, only=only, units=units, include_redesign=include_redesign, date=date)
+    )
 
 
 def _instructions_data(
@@ -96,8 +109,8 @@ def _instructions_data(
     characters: Mapping[str, Any],
     figures: Mapping[str, str],
 ) -> dict[str, Any]:
-    whole = [d for c in job.characters if not c.strips.splits for d in c.templates]
-    shown = example(whole or [d for c in job.characters for d in c.templates])
+    fewest = min(len(pages) for pages in taken.values())
+    shown = example(d for c in job.characters if len(taken[c.glyph.key]) == fewest for d in c.templates)
     template = shown.template
     names = [f"{g.key}/coloured" for g in job.selection.glyphs] + [
         name for name in figures if name.startswith(f"{shown.glyph.key}/")
@@ -115,26 +128,25 @@ def _instructions_data(
                 "scale": min(1.0, EXAMPLE_SIZE[0] / template.width, EXAMPLE_SIZE[1] / template.height),
             },
             "callouts": template_callouts(shown),
+            "date": job.date,
             "figures": {name: figures[name] for name in names},
         },
     )
 
 
-def _proof_data(job: Job, figures: Mapping[str, str]) -> dict[str, Any]:
-    cards, drawn = [], {}
-    for character in job.characters:
-        glyph = character.glyph
-        picture = figures[f"{glyph.key}/map"]
-        parts = proof_split(job.pattern, glyph, picture)
+def _proof_data(job: Job) -> dict[str, Any]:
+    cards: list[dict[str, Any]] = []
+    drawn: dict[str, str] = {}
+    for glyph in job.selection.glyphs:
+        proof = draw_proof(job.pattern, glyph)
         data = None
-        if parts:
-            width, height = block_size(job.pattern, glyph)
-            outline = box((width / 2, height / 2), width, height)
-            data = parts_data(f"{tag(glyph)}, the block", f"{glyph.key}/map", (width, height), outline, parts)
-            drawn |= parts_figures(f"{glyph.key}/map", parts)
+        if proof.parts:
+            name = f"{tag(glyph)}, the block"
+            data = parts_data(name, proof.figure, proof.size, proof.outline, proof.parts, ", from the front")
+            drawn |= parts_figures(proof.figure, proof.parts)
         else:
-            drawn[f"{glyph.key}/map"] = picture
-        cards.append(card_data(job.pattern, glyph, data, job.cutting.units))
+            drawn[proof.figure] = proof.svg
+        cards.append(card_data(job.pattern, proof, data, job.cutting.units))
     return _frame(job, "proof", cards=cards, figures=drawn)
 
 

@@ -3,20 +3,20 @@
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
-from math import ceil
+from math import ceil, hypot
 from typing import Any
 from xml.etree import ElementTree
 
 from converter.difficulty import LEVELS
 from converter.drawing.block import block_size
-from converter.drawing.labels import tag
+from converter.drawing.labels import extent, tag
 from converter.fabric.buying import buy
 from converter.fabric.cutting import Cutting
 from converter.fabric.cutting_list import sheets as fabric_sheets
 from converter.fabric.patches import patch_cuts
 from converter.fonts.licence import describe_embedding
 from converter.measures import Units, length_text, size_text
-from converter.model import Glyph, Pattern, Point
+from converter.model import Glyph, Pattern, Verdict
 from converter.printing.guide import guide
 from converter.printing.paper import BODY, MARGIN, PAPERS
 from converter.printing.selection import Selection, groups
@@ -24,6 +24,12 @@ from converter.printing.sheets import Drawn, Sheets
 from converter.printing.wording import character_list, counted
 from converter.report.wording import VERDICT_MEANING
 from converter.units import MM_PER_INCH
+
+_MEANING: dict[Verdict, str] = VERDICT_MEANING | {
+    "open": "It was recognised as an open licence: things made from the shapes of its letters, this pattern and what "
+    "is sewn from it among them, may be made, shared and sold, as long as what the licence asks for is kept. The font "
+    "file itself stays under its licence.",
+}
 
 COVER_HEIGHT = 178.0  # mm that the pictures on the cover may take
 COVER_GAP = 4.0
@@ -58,6 +64,7 @@ def instructions_data(
         ],
         "blank": any(g.status == "blank" for g in pattern.glyphs),
         "allowance": length_text(block.seam_allowance, units),
+        "patch-margin": length_text(cutting.margin, units),
         "margin": length_text(MARGIN, "both"),
         "squares": square_rows(),
         "guide": [asdict(row) for row in rows],
@@ -80,7 +87,8 @@ def square_rows() -> list[tuple[str, str, str]]:
         names = {"a4": "A4", "letter": "Letter"}
         rows.append((f"{names[page]} page made to fit {names[paper]}", factor))
     return [
-        (name, f"{factor:.3f} in ({MM_PER_INCH * factor:.1f} mm)", f"{5 * factor:.2f} cm") for name, factor in rows
+        (name, f"{factor:.3f} in ({MM_PER_INCH * factor:.1f} mm)", f"{5 * factor:.2f} cm")
+        for name, factor in rows
     ]
 
 
@@ -105,63 +113,76 @@ def level_rows(glyphs: Sequence[Glyph], units: Units) -> list[dict[str, str]]:
 
 
 def template_callouts(drawn: Drawn) -> list[dict[str, Any]]:
-    """What is marked on the example template: words, and the place in mm in its drawing that they mean."""
+    """What is marked on the example template.
+
+    Each: words; the place in its drawing that they mean; ``clear``, how far a leader keeps off it. All mm.
+    """
     root = ElementTree.fromstring(drawn.template.svg)
     found = [
-        ("the cutting line: the seam allowance is inside it", _on_cut(drawn)),
+        ("the cutting line: the seam allowance lies inside it", _on_cut(drawn)),
         ("the character and the section", _text_at(root, None)),
         ("a number: the order in which the pieces are sewn", _text_at(root, "piece-number")),
         ("hatched: a piece of the character's fabric", _path_at(root, "figure-shade")),
         ("a line that you sew on", _line_at(root, "sew-line")),
         ("a mark that must meet the same mark on the other section", _line_at(root, "match-mark")),
         ("double line: the block's own edge", _line_at(root, "block-edge")),
-        ("where this section is joined, and when", _text_at(root, "join-label")),
+        ("the side that is joined to another section, and in which join", _text_at(root, "join-label")),
     ]
     return [
-        {"text": words, "x": round(place[0], 4), "y": round(place[1], 4)} for words, place in found if place is not None
+        {"text": words, "x": round(place[0], 4), "y": round(place[1], 4), "clear": round(place[2], 4)}
+        for words, place in found
+        if place is not None
     ]
 
 
 def example(templates: Iterable[Drawn]) -> Drawn:
-    """The template that shows most with the fewest pieces."""
+    """The template that shows most, in the largest pieces."""
 
-    def rank(drawn: Drawn) -> tuple[int, int, int]:
-        return (-len(template_callouts(drawn)), abs(len(drawn.glyph.pieces) - 9), len(drawn.glyph.sections))
+    def rank(drawn: Drawn) -> tuple[float, ...]:
+        width, height = drawn.template.width, drawn.template.height
+        count = len(next(s for s in drawn.glyph.sections if s.id == drawn.template.section).pieces)
+        return (-len(template_callouts(drawn)), count < 4, -round(min(width, height) / count, 3))
 
     return min(templates, key=rank)
 
 
-def _on_cut(drawn: Drawn) -> Point:
-    """A place on the cutting line's right side, a third down."""
+_Place = tuple[float, float, float]  # x, y, how far to keep off
+
+
+def _on_cut(drawn: Drawn) -> _Place:
+    """A place on the longest side of the cutting line, near its lower end."""
     ring = drawn.template.cut_line
     edges = zip(ring, (*ring[1:], ring[0]), strict=True)
-    (ax, ay), (bx, by) = max(edges, key=lambda e: (round(e[0][0] + e[1][0], 3), abs(e[0][1] - e[1][1])))
-    share = 0.3 if ay < by else 0.7
-    return ax + share * (bx - ax), ay + share * (by - ay)
+    (ax, ay), (bx, by) = max(edges, key=lambda e: round(hypot(e[1][0] - e[0][0], e[1][1] - e[0][1]), 3))
+    share = 0.85 if ay < by else 0.15
+    return ax + share * (bx - ax), ay + share * (by - ay), 0.0
 
 
-def _text_at(root: ElementTree.Element, kind: str | None) -> Point | None:
+def _text_at(root: ElementTree.Element, kind: str | None) -> _Place | None:
     for text in root.iter("{http://www.w3.org/2000/svg}text"):
         if text.get("class") == kind:
-            return float(text.get("x", 0)), float(text.get("y", 0)) - 0.365 * float(text.get("font-size", 0))
+            size = float(text.get("font-size", 0))
+            turned = "rotate" in text.get("transform", "")
+            clear = size if turned else extent("".join(text.itertext()), size)[0] / 2
+            return float(text.get("x", 0)), float(text.get("y", 0)) - 0.365 * size, clear
     return None
 
 
-def _line_at(root: ElementTree.Element, kind: str) -> Point | None:
+def _line_at(root: ElementTree.Element, kind: str) -> _Place | None:
     lines = [e for e in root.iter() if e.get("class") == kind]
     if not lines:
         return None
     ends = [[float(line.get(k, 0)) for k in ("x1", "y1", "x2", "y2")] for line in lines]
-    x1, y1, x2, y2 = max(ends, key=lambda e: round((e[2] - e[0]) ** 2 + (e[3] - e[1]) ** 2, 3))
-    return x1 + 0.3 * (x2 - x1), y1 + 0.3 * (y2 - y1)
+    x1, y1, x2, y2 = max(ends, key=lambda e: round(hypot(e[2] - e[0], e[3] - e[1]), 3))
+    return x1 + 0.35 * (x2 - x1), y1 + 0.35 * (y2 - y1), 0.0
 
 
-def _path_at(root: ElementTree.Element, kind: str) -> Point | None:
+def _path_at(root: ElementTree.Element, kind: str) -> _Place | None:
     for element in root.iter():
         if element.get("class") == kind:
             n = [float(x) for x in re.findall(r"-?\d+\.?\d*", element.get("d", ""))]
             middle = len(n) // 8 * 4
-            return (n[middle] + n[middle + 2]) / 2, (n[middle + 1] + n[middle + 3]) / 2
+            return (n[middle] + n[middle + 2]) / 2, (n[middle + 1] + n[middle + 3]) / 2, 0.0
     return None
 
 
@@ -171,7 +192,10 @@ def _cover(pattern: Pattern, glyphs: Sequence[Glyph]) -> dict[str, Any]:
     best = (0.0, 1)
     for columns in range(1, len(glyphs) + 1):
         scale = ((BODY[0] + COVER_GAP) / columns - COVER_GAP) / widest
-        if scale <= 0 or ceil(len(glyphs) / columns) * (height * scale + COVER_GAP) > COVER_HEIGHT + COVER_GAP:
+        if (
+            scale <= 0
+            or ceil(len(glyphs) / columns) * (height * scale + COVER_GAP) > COVER_HEIGHT + COVER_GAP
+        ):
             continue
         best = max(best, (round(min(scale, 0.6), 6), -columns))
     scale = best[0] or 0.02
@@ -241,7 +265,7 @@ def _licence(pattern: Pattern) -> dict[str, str]:
         "name": licence.name,
         "text": licence.text if len(licence.text) <= 1200 else licence.text[:1200].rsplit(" ", 1)[0] + " …",
         "url": licence.url,
-        "verdict": VERDICT_MEANING[licence.verdict],
+        "verdict": _MEANING[licence.verdict],
         "embedding": describe_embedding(licence.fs_type),
         "evidence": licence.evidence,
         "checked": licence.checked,

@@ -10,7 +10,7 @@ from converter.errors import InputError
 from converter.model import Glyph, Pattern
 from converter.words.text import read_text
 
-_WAYS = "turn the text into one with other characters, or convert again with other settings"
+_REMEDY = "convert again with a larger block or other settings, or ask to print such characters all the same"
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,24 +31,29 @@ class Group:
     glyphs: tuple[Glyph, ...]
 
 
-def select(pattern: Pattern, only: str | None = None) -> Selection:
+def select(pattern: Pattern, only: str | None = None, include_redesign: bool = False) -> Selection:
     """All characters that can be sewn, or those of the text ``only``, as often as it has them.
 
-    Raises :class:`InputError` where nothing can be printed, or the text has what cannot be sewn.
+    ``include_redesign``: print those with status ``redesign`` too, where they have pieces. Raises
+    :class:`InputError` where nothing can be printed, or the text has what cannot be sewn.
     """
+    statuses = ("ready", "review", "redesign") if include_redesign else ("ready", "review")
+    sewn = {g.key for g in pattern.glyphs if g.pieces and g.status in statuses}
     if only is None:
-        printed = tuple(g for g in pattern.glyphs if _can_be_sewn(g))
-        left_out = tuple(g for g in pattern.glyphs if not _can_be_sewn(g) and g.status != "blank")
+        printed = tuple(g for g in pattern.glyphs if g.key in sewn)
+        left_out = tuple(g for g in pattern.glyphs if g.key not in sewn and g.status != "blank")
         if not printed:
-            raise InputError("no character of this pattern can be sewn as it is; see report.html for the reasons.")
+            raise InputError(
+                f"no character of this pattern can be sewn as it is (see report.html); {_REMEDY}."
+            )
         return Selection(printed, {g.key: 1 for g in printed}, left_out)
     wanted = [glyph for line in read_text(pattern, only) for word in line.words for glyph in word]
-    wanted = [glyph for glyph in wanted if glyph.status != "blank"]
-    bad = [tag(glyph) for glyph in dict.fromkeys(wanted) if not _can_be_sewn(glyph)]
+    bad = [tag(glyph) for glyph in dict.fromkeys(wanted) if glyph.key not in sewn and glyph.status != "blank"]
     if bad:
-        raise InputError(f"{', '.join(bad)}: cannot be sewn as it is (see report.html); {_WAYS}.")
+        raise InputError(f"{', '.join(bad)}: cannot be sewn as it is (see report.html); {_REMEDY}.")
+    wanted = [glyph for glyph in wanted if glyph.key in sewn]
     if not wanted:
-        raise InputError(f"{only!r} has no character to sew; {_WAYS}.")
+        raise InputError(f"{only!r} has no character to sew; give another text.")
     copies = Counter(glyph.key for glyph in wanted)
     return Selection(tuple(dict.fromkeys(wanted)), dict(copies), (), only)
 
@@ -79,7 +84,3 @@ def groups(glyphs: tuple[Glyph, ...]) -> tuple[Group, ...]:
 def group_number(glyph: Glyph) -> int:
     """The place of a character's kind among the kinds."""
     return _GROUP_ORDER.index(group_of(glyph))
-
-
-def _can_be_sewn(glyph: Glyph) -> bool:
-    return bool(glyph.pieces) and glyph.status in ("ready", "review")

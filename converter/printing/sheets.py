@@ -72,7 +72,9 @@ class Sheets:
 
     def pages_of(self, glyph: Glyph) -> tuple[int, ...]:
         """The pages that hold templates of a character, from 1."""
-        found = {n for n, spots in enumerate(self.packed, 1) if any(s.drawn.glyph.key == glyph.key for s in spots)}
+        found = {
+            n for n, spots in enumerate(self.packed, 1) if any(s.drawn.glyph.key == glyph.key for s in spots)
+        }
         page = len(self.packed)
         for one in self.splits:
             if one.drawn.glyph.key == glyph.key:
@@ -85,7 +87,8 @@ def draw_templates(pattern: Pattern, glyphs: Sequence[Glyph]) -> dict[str, tuple
     """Every template of every character, by the glyph's key."""
     return {
         glyph.key: tuple(
-            Drawn(glyph, section_template(pattern, glyph, section.id, PAGE_FONT)) for section in glyph.sections
+            Drawn(glyph, section_template(pattern, glyph, section.id, PAGE_FONT))
+            for section in glyph.sections
         )
         for glyph in glyphs
     }
@@ -146,18 +149,19 @@ def _strips(drawn: Sequence[Drawn], height: float, turns: Sequence[Turn]) -> tup
     placed = nest(rings, SHEET[0], height, STRIP_GAP, turns=turns)
     count = 1 + max((p.sheet for p in placed), default=-1)
     return tuple(
-        Strip(strip_height(rings, placed, sheet) + _PEN_ROOM, _spots(drawn, placed, sheet)) for sheet in range(count)
+        Strip(strip_height(rings, placed, sheet) + _PEN_ROOM, _spots(drawn, placed, sheet))
+        for sheet in range(count)
     )
 
 
 def _spots(drawn: Sequence[Drawn], placed: Sequence[Placed], sheet: int) -> tuple[Spot, ...]:
     """The drawings have a small margin round the cutting line, which the packing does not know."""
     shift = _PEN_ROOM / 2 - MARGIN
-    return tuple(
-        Spot(drawn[p.item], p.x + shift, p.y + shift, p.turn) for p in placed if p.sheet == sheet
-    )
+    return tuple(Spot(drawn[p.item], p.x + shift, p.y + shift, p.turn) for p in placed if p.sheet == sheet)
 
 
 def _split(drawn: Drawn) -> SplitTemplate:
     template = drawn.template
-    return SplitTemplate(drawn, split(template.svg, (template.width, template.height), template.cut_line, PART))
+    return SplitTemplate(
+        drawn, split(template.svg, (template.width, template.height), template.cut_line, PART)
+    )

@@ -1,7 +1,7 @@
-"""A template larger than a page, cut into parts that overlap, with marks to lay them together again.
+"""A line drawing larger than a page, cut into parts that overlap, with marks to lay them together again.
 
-The drawing itself is cut, line by line, so that nothing hidden lies outside the page. All lengths are mm in
-the template drawing's own frame.
+The drawing itself is cut, line by line, so that nothing hidden lies outside the page; it must be made of
+lines and texts without transformed groups, as templates are. All lengths are mm in the drawing's own frame.
 """
 
 import re
@@ -114,9 +114,7 @@ def _letters(n: int) -> str:
 
 
 def _holds(window: tuple[float, float, float, float], at: Point, reach: float) -> bool:
-    return (
-        window[0] + reach <= at[0] <= window[2] - reach and window[1] + reach <= at[1] <= window[3] - reach
-    )
+    return window[0] + reach <= at[0] <= window[2] - reach and window[1] + reach <= at[1] <= window[3] - reach
 
 
 def _texts(
@@ -129,9 +127,7 @@ def _texts(
     shown: list[set[ElementTree.Element]] = [set() for _ in windows]
     for element in root.iter(f"{{{_SVG}}}text"):
         box = _text_box(element)
-        rims = [
-            min(box[0] - w[0], box[1] - w[1], w[2] - box[2], w[3] - box[3]) for w in windows
-        ]
+        rims = [min(box[0] - w[0], box[1] - w[1], w[2] - box[2], w[3] - box[3]) for w in windows]
         best = max(range(len(windows)), key=lambda k: (round(rims[k], 3), -k))
         if rims[best] >= 0:
             shown[best].add(element)
@@ -196,26 +192,13 @@ def _copy(
 def _copy_lines(
     element: ElementTree.Element, name: str, target: ElementTree.Element, box: BaseGeometry
 ) -> None:
-    whole = _lines(element, name)
-    lines = [part for line in whole for part in _inside(line, box)]
-    fill = element.get("fill", "none")
-    if name == "polygon" and fill != "none":
-        _copy_area(shapely.Polygon(whole[0].coords), fill, target, box)
+    lines = [part for line in _lines(element, name) for part in _inside(line, box)]
     if not lines:
         return
     geometry = {"points", "d", "x1", "y1", "x2", "y2"}
     style = {k: v for k, v in element.attrib.items() if k not in geometry}
-    path = "".join(
-        "M" + "L".join(f"{number(x)} {number(y)}" for x, y in line.coords) for line in lines
-    )
+    path = "".join("M" + "L".join(f"{number(x)} {number(y)}" for x, y in line.coords) for line in lines)
     ElementTree.SubElement(target, f"{{{_SVG}}}path", {**style, "fill": "none", "d": path})
-
-
-def _copy_area(shape: BaseGeometry, fill: str, target: ElementTree.Element, box: BaseGeometry) -> None:
-    area = shape.intersection(box)
-    if isinstance(area, shapely.Polygon) and not area.is_empty:
-        points = " ".join(f"{number(x)},{number(y)}" for x, y in area.exterior.coords[:-1])
-        ElementTree.SubElement(target, f"{{{_SVG}}}polygon", {"points": points, "fill": fill, "stroke": "none"})
 
 
 def _inside(line: LineString, box: BaseGeometry) -> Iterable[LineString]:
@@ -246,9 +229,10 @@ def _draw_mark(
     window: tuple[float, float, float, float],
 ) -> None:
     (x, y), arm = mark.at, CROSS / 2
-    path = f"M{number(x - arm)} {number(y)}L{number(x + arm)} {number(y)}M{number(x)} {number(y - arm)}L{number(x)} {number(y + arm)}"
+    across = f"M{number(x - arm)} {number(y)}L{number(x + arm)} {number(y)}"
+    down = f"M{number(x)} {number(y - arm)}L{number(x)} {number(y + arm)}"
     style = {"class": "lay-mark", "fill": "none", "stroke": INK, "stroke-width": str(_PEN)}
-    ElementTree.SubElement(target, f"{{{_SVG}}}path", {**style, "d": path})
+    ElementTree.SubElement(target, f"{{{_SVG}}}path", {**style, "d": across + down})
     size = 2.4
     at = _free_corner(mark, root, window, size)
     text = ElementTree.SubElement(

@@ -61,7 +61,5 @@ def _finished(pdf: Any) -> bytes:
         document.Root["/PageMode"] = pikepdf.Name("/UseOutlines")
         if "/MarkInfo" in document.Root:  # Typst states the default in a way that some readers complain of
             document.Root["/MarkInfo"] = pikepdf.Dictionary(Marked=True)
-        document.save(
-            out, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.generate
-        )
+        document.save(out, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.generate)
     return out.getvalue()

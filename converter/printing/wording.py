@@ -76,7 +76,8 @@ def join_sentence(glyph: Glyph, join: Join) -> str:
     marks = {mark for edge in join_edges(glyph) if edge.join == join.step for mark in edge.marks}
     words = f"Sew {second} to {first}."
     if marks:
-        words += f" Pin through the {'mark' if len(marks) == 1 else f'{len(marks)} marks'} first, so that the seams meet."
+        places = "mark" if len(marks) == 1 else f"{len(marks)} marks"
+        words += f" Pin through the {places} first, so that the seams meet."
     return words
 
 
@@ -101,5 +102,8 @@ def cut_rows(pattern: Pattern, patches: Iterable[Patch], cutting: Cutting) -> li
 
 def character_list(glyphs: Iterable[Glyph]) -> str:
     """Tags in a row, single characters without commas."""
-    tags = [glyph.text if len(glyph.text) == 1 and tag(glyph)[:1] == glyph.text else tag(glyph) for glyph in glyphs]
+    tags = [
+        glyph.text if len(glyph.text) == 1 and tag(glyph)[:1] == glyph.text else tag(glyph)
+        for glyph in glyphs
+    ]
     return " ".join(tags) if all(len(t) == 1 for t in tags) else ", ".join(tags)
