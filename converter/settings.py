@@ -38,7 +38,7 @@ class GlyphSettings:
 class Settings:
     """Every setting of a conversion. Lengths in mm."""
 
-    block: tuple[float, float] = (3 * MM_PER_INCH, 4 * MM_PER_INCH)
+    block: tuple[float, float] = parse_size("3x4in")
     margin: float | None = None
     seam_allowance: float = MM_PER_INCH / 4
     grid: float = MM_PER_INCH / 16
@@ -107,7 +107,9 @@ class Settings:
 
 def _plain(own: GlyphSettings) -> dict[str, object]:
     values = {f.name: getattr(own, f.name) for f in fields(own)}
-    return {name: dict(v) if isinstance(v, Mapping) else v for name, v in values.items() if v not in (None, {})}
+    return {
+        name: dict(v) if isinstance(v, Mapping) else v for name, v in values.items() if v not in (None, {})
+    }
 
 
 def _check(what: str, value: float, least: float, most: float) -> None:
@@ -162,10 +164,12 @@ def _table(value: Any, file: Path, name: str) -> dict[str, Any]:
 def _value(key: str, value: Any, keys: set[str], file: Path, where: str) -> Any:
     place = f"{file.name}: {where}{key}"
     if key not in keys:
-        raise InputError(f"{file.name}: {where}there is no setting {key!r}; there is {', '.join(sorted(keys))}.")
+        raise InputError(
+            f"{file.name}: {where}there is no setting {key!r}; there is {', '.join(sorted(keys))}."
+        )
     if key in ("limits", "accept"):
-        kinds = (int, float) if key == "limits" else (str,)
-        if not isinstance(value, dict) or not all(isinstance(v, kinds) for v in value.values()):
+        kinds = (int, float) if key == "limits" else (str,)  # exactly these: true is an int, but no number
+        if not isinstance(value, dict) or not all(type(v) in kinds for v in value.values()):
             raise InputError(f"{place} must be a table of {'numbers' if key == 'limits' else 'reasons'}.")
         return value
     if key == "block" or key in _LENGTHS:
@@ -177,7 +181,9 @@ def _value(key: str, value: Any, keys: set[str], file: Path, where: str) -> Any:
             raise InputError(f"{place}: {error}") from None
     if key in _CHOICES and value not in _CHOICES[key]:
         raise InputError(f"{place} must be one of {', '.join(_CHOICES[key])}.")
-    if key in ("budget", "alternative") and (not isinstance(value, int) or isinstance(value, bool) or value < 1):
+    if key in ("budget", "alternative") and (
+        not isinstance(value, int) or isinstance(value, bool) or value < 1
+    ):
         raise InputError(f"{place} must be a whole number, 1 or more.")
     if key == "section_price" and (not isinstance(value, int | float) or isinstance(value, bool)):
         raise InputError(f"{place} must be a number.")

@@ -1,0 +1,171 @@
+"""Command line before file before default; unknown keys and values that make no sense are refused, in one line."""
+
+import pytest
+
+from converter.errors import InputError
+from converter.limits import LIMITS, most_pieces, resolve_limits
+from converter.settings import Settings, resolve_settings
+
+
+@pytest.fixture
+def file(tmp_path):
+    def write(text: str):
+        path = tmp_path / "alphabet.toml"
+        path.write_text(text, encoding="utf-8")
+        return path
+
+    return write
+
+
+def test_defaults_are_the_trade_s_measures():
+    # A 3 × 4 in block, an allowance of 1/4 in, pieces of 1/8 in and more: common practice, no source.
+    settings = resolve_settings(None, {})
+    assert settings.block == (76.2, 101.6)
+    assert settings.seam_allowance == 6.35
+    assert settings.min_piece_width == 3.175
+    assert settings.grid == 1.5875
+    assert settings.frame().margin == 6.35
+
+
+def test_the_command_line_comes_before_the_file_and_the_file_before_the_default(file):
+    path = file(
+        'grid = "1/8in"\nseam_allowance = "10mm"\ndetail = "fine"\n[limits]\nsections = 2\nnarrowed = 0.5\n'
+    )
+    settings = resolve_settings(
+        path, {"grid": 2.0, "seam_allowance": None, "limits": {"narrowed": 0.7}, "block": None}
+    )
+    assert settings.grid == 2.0
+    assert settings.seam_allowance == 10.0
+    assert settings.detail == "fine"
+    assert settings.budget == Settings().budget
+    assert settings.limits["narrowed"] == 0.7
+    assert settings.limits["sections"] == 2
+    assert settings.limits["sharp-corner"] == LIMITS["sharp-corner"].value
+
+
+def test_one_glyph_may_have_its_own(file):
+    path = file(
+        'margin = "5mm"\n[glyph.Q]\ndetail = "coarse"\nalternative = 2\nmargin = "2mm"\nmin_piece_width = "2mm"\n'
+        'width = "proportional"\n[glyph.Q.accept]\nsharp-corner = "looked at, sewn"\n'
+    )
+    settings = resolve_settings(path, {})
+    own = settings.of("Q")
+    assert (own.detail, own.alternative, own.margin, own.min_piece_width) == ("coarse", 2, 2.0, 2.0)
+    assert settings.frame(own).margin == 2.0
+    assert settings.frame(own).widths == "proportional"
+    assert settings.frame(settings.of("R")).margin == 5.0
+    assert settings.echo()["glyphs"] == {
+        "Q": {
+            "detail": "coarse", "alternative": 2, "width": "proportional", "margin": 2.0, "min_piece_width": 2.0,
+            "accept": {"sharp-corner": "looked at, sewn"},
+        }
+    }  # fmt: skip
+
+
+def test_every_setting_is_echoed_as_it_was_resolved():
+    echo = resolve_settings(None, {"block": (75.0, 100.0), "limits": {"sections": 3.0}}).echo()
+    assert echo["block"] == [75.0, 100.0]
+    assert echo["margin"] == 6.25
+    assert echo["limits"]["sections"] == 3.0
+    assert set(echo["limits"]) == set(LIMITS)
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("colour = 1", "there is no setting 'colour'"),
+        ("[glyph.A]\nblock = '3x4in'", "glyph.A: there is no setting 'block'"),
+        ("[glyphs.A]\ndetail = 'fine'", "there is no setting 'glyphs'"),
+        ("glyph = 3", "must be a table"),
+        ("[glyph]\nA = 3", "must be a table"),
+        ("grid = 3", "needs a unit"),
+        ("grid = '3'", "is not a length"),
+        ("block = '3in'", "is not a size"),
+        ("fit = 'some'", "together, each"),
+        ("width = 'wide'", "fixed, proportional"),
+        ("detail = 'lots'", "coarse"),
+        ("detail = ['fine']", "coarse"),
+        ("budget = 0", "whole number"),
+        ("budget = true", "whole number"),
+        ("budget = 1.5", "whole number"),
+        ("section_price = 'dear'", "a number"),
+        ("figure_colour = 3", "in quotes"),
+        ("figure_colour = 'red'", "not a colour"),
+        ("background_colour = '#F4EFE6X'", "not a colour"),
+        ("limits = 3", "table of numbers"),
+        ("[limits]\nsections = 'few'", "table of numbers"),
+        ("[limits]\nbeauty = 1", "there is no limit 'beauty'"),
+        ("[limits]\nsections = -1", "not a positive number"),
+        ("[limits]\nsections = nan", "not a positive number"),
+        ("[limits]\nsections = true", "table of numbers"),
+        ("[glyph.A]\nalternative = 0", "whole number"),
+        ("[glyph.A]\naccept = 'all'", "table of reasons"),
+        ("[glyph.A.accept]\nsharp-corner = 3", "table of reasons"),
+        ("grid = ", "cannot be read"),
+        ("grid = '1mm'\ngrid = '2mm'", "cannot be read"),
+        ("section_price = nan", "section price"),
+        ("section_price = -1.0", "section price"),
+    ],
+)
+def test_a_fault_in_the_file_is_told_in_one_line(file, text, message):
+    with pytest.raises(InputError) as caught:
+        resolve_settings(file(text), {})
+    assert message in str(caught.value)
+    assert "\n" not in str(caught.value)
+
+
+def test_a_file_that_is_not_there_or_not_text_is_told(file, tmp_path):
+    for path in (tmp_path / "none.toml", tmp_path):
+        with pytest.raises(InputError, match="cannot be read"):
+            resolve_settings(path, {})
+    path = file("")
+    path.write_bytes(b"\xff\xfe\x00")
+    with pytest.raises(InputError, match="cannot be read"):
+        resolve_settings(path, {})
+
+
+@pytest.mark.parametrize(
+    ("given", "message"),
+    [
+        ({"block": (1.0, 100.0)}, "block side of 1 mm"),
+        ({"block": (100.0, 5000.0)}, "block side of 5000 mm"),
+        ({"margin": 40.0}, "leaves nothing"),
+        ({"margin": -1.0}, "margin of -1 mm"),
+        ({"margin": float("nan")}, "margin of nan"),
+        ({"seam_allowance": 0.0}, "seam allowance"),
+        ({"seam_allowance": float("inf")}, "seam allowance"),
+        ({"grid": 0.0}, "grid"),
+        ({"grid": 50.0}, "grid"),
+        ({"min_piece_width": 50.0}, "least piece width"),
+        ({"section_price": 1000.0}, "section price"),
+        ({"budget": 0}, "budget"),
+        ({"budget": 10**9}, "budget"),
+        ({"figure_colour": "blue"}, "not a colour"),
+        ({"limits": {"sections": 0.0}}, "not a positive number"),
+        ({"limits": {"unknown": 1.0}}, "there is no limit"),
+    ],
+)
+def test_values_that_make_no_sense_are_told(given, message):
+    with pytest.raises(InputError) as caught:
+        resolve_settings(None, given)
+    assert message in str(caught.value)
+
+
+def test_the_margin_of_one_glyph_is_looked_at_too(file):
+    settings = resolve_settings(file('[glyph.A]\nmargin = "60mm"'), {})
+    with pytest.raises(InputError, match="leaves nothing"):
+        settings.frame(settings.of("A"))
+
+
+def test_every_limit_has_a_reason_and_a_unit():
+    for name, limit in LIMITS.items():
+        assert limit.id == name
+        assert limit.reason
+        assert limit.unit
+    assert resolve_limits({}) == {name: limit.value for name, limit in LIMITS.items()}
+
+
+def test_how_many_pieces_a_block_may_have_grows_with_its_side():
+    limits = resolve_limits({})
+    assert most_pieces(limits, 76.2, 101.6) == limits["pieces-per-block"]
+    assert most_pieces(limits, 152.4, 203.2) == pytest.approx(2 * limits["pieces-per-block"])
