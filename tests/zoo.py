@@ -75,9 +75,7 @@ def _zoo() -> dict[str, MultiPolygon]:
         "nearly on one line": box(10, 10, 30, 40).union(box(40, 10.0008, 66, 40.0012)),
         "a bite out of a corner": box(10, 10, 66, 90).difference(box(60, 80, 70, 95)),
     }
-    return {
-        name: MultiPolygon([g for g in getattr(shape, "geoms", [shape])]) for name, shape in shapes.items()
-    }
+    return {name: MultiPolygon(list(getattr(shape, "geoms", [shape]))) for name, shape in shapes.items()}
 
 
 ZOO = _zoo()
