@@ -1,0 +1,171 @@
+"""An edited block judged anew, and what an edit changed."""
+
+import unicodedata
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import shapely
+from fontTools.agl import toUnicode
+from shapely.geometry import MultiPolygon
+
+from converter.drawing.block import block_size
+from converter.errors import InputError
+from converter.judge import Case, findings, measure, status_of
+from converter.limits import resolve_limits
+from converter.model import Finding, Glyph, Metrics, Pattern
+from converter.redesign.keeping import Kept
+from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
+from converter.redesign.waivers import accept
+from converter.sewing.plan import Plan
+from converter.sewing.problem import Figure
+from converter.sewing.search import Prices
+from converter.straighten.symmetry import asymmetry, find_symmetry, mirrored
+
+EDITED = "edited"  # the id of the note that marks a block as changed by hand
+MATCH_PRICE = 50  # thousandths of a piece, as where blocks are made
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """One block before and after. ``rebuilt`` is None where the file could not be read at all."""
+
+    before: Glyph | None
+    after: Glyph
+    data: bytes
+    rebuilt: Rebuilt | None
+
+    @property
+    def is_sewable(self) -> bool:
+        """Whether the drawing as it is can be sewn."""
+        return self.rebuilt is not None and self.rebuilt.plan is not None
+
+
+def check_block(pattern: Pattern, key: str, data: bytes, kept: Kept | None = None) -> Checked:
+    """Judges the drawing of one block anew; never raises for what is in it.
+
+    Where it cannot be sewn, the glyph keeps the last pieces that could, and its reasons say what is wrong. A key
+    that the pattern does not have is a new block, drawn by hand.
+    """
+    kept = kept or Kept()
+    before = next((glyph for glyph in pattern.glyphs if glyph.key == key), None)
+    glyph = before or _new_glyph(key, pattern)
+    width, height = block_size(pattern, glyph)
+    settings = _Settings(pattern, glyph.name)
+    try:
+        rebuilt = rebuild(
+            data, f"{key}.svg", width, height, pattern.fabrics, settings.prices, settings.budget
+        )
+    except InputError as error:
+        fault = Finding("drawing-unreadable", "redesign", str(error), hint="Save it again as plain SVG.")
+        return Checked(before, _unsewable(glyph, (fault,)), data, None)
+    if rebuilt.plan is None:
+        return Checked(before, _unsewable(glyph, rebuilt.faults), data, rebuilt)
+    plan = keep_numbers(rebuilt.plan, glyph, settings.prices)
+    return Checked(before, _judged(glyph, plan, rebuilt.figure, width, height, kept, settings), data, rebuilt)
+
+
+def with_checked(pattern: Pattern, checked: Sequence[Checked]) -> Pattern:
+    """The pattern with blocks put in: each in its place, new ones at the end in the order of their keys."""
+    after = {c.after.key: c.after for c in checked}
+    known = tuple(after.pop(glyph.key, glyph) for glyph in pattern.glyphs)
+    return replace(pattern, glyphs=known + tuple(after[key] for key in sorted(after)))
+
+
+def is_edited(glyph: Glyph) -> bool:
+    """Whether the pattern marks the block as changed by hand."""
+    return any(reason.id == EDITED for reason in glyph.reasons)
+
+
+class _Settings:
+    """The settings that a pattern was made with, as far as a block's judgement needs them."""
+
+    def __init__(self, pattern: Pattern, name: str) -> None:
+        said: Mapping[str, Any] = pattern.settings
+        glyphs = said.get("glyphs") or {}
+        own = glyphs.get(name) or {} if isinstance(glyphs, Mapping) else {}
+        limits = said.get("limits")
+        self.prices = Prices(round(float(said.get("section_price", 2.5)) * 1000), MATCH_PRICE)
+        self.budget = int(said.get("budget", 4000))
+        self.min_piece_width = float(own.get("min_piece_width") or said.get("min_piece_width", 3.175))
+        self.limits = resolve_limits(limits if isinstance(limits, Mapping) else {})
+        self.accept: Mapping[str, str] = own.get("accept") or {}
+
+
+def _judged(
+    glyph: Glyph, plan: Plan, figure: Figure, width: float, height: float, kept: Kept, settings: _Settings
+) -> Glyph:
+    shape = _shape(figure)
+    outline = _shape(kept.outline)
+    compared = not outline.is_empty and not shape.is_empty
+    symmetry = find_symmetry(outline, kept.size) if compared else None
+    case = Case(
+        plan=plan,
+        figure=shape,
+        outline=outline if compared else shape,
+        block_width=width,
+        block_height=height,
+        size=kept.size or height,
+        width_factor=glyph.metrics.width_factor,
+        asymmetry=asymmetry(shape, mirrored(shape, symmetry)) if symmetry and symmetry.order > 1 else None,
+        repairs=(),
+        min_piece_width=settings.min_piece_width,
+        limits=settings.limits,
+    )
+    metrics = measure(case)
+    found = findings(case, metrics) if not shape.is_empty else ()
+    if not compared:
+        metrics = replace(metrics, iou=None, hausdorff=None)
+        found = tuple(f for f in found if f.id != "thin-strokes")
+    repaired = tuple(reason for reason in glyph.reasons if reason.id == "outline-repaired")
+    reasons = accept((*found, *repaired), settings.accept)
+    return replace(
+        glyph,
+        status=status_of(reasons),
+        reasons=(*reasons, _edited("This block was drawn or changed by hand.")),
+        figure=figure,
+        pieces=plan.pieces,
+        sections=plan.sections,
+        joins=plan.joins,
+        metrics=metrics,
+    )
+
+
+def _unsewable(glyph: Glyph, faults: Sequence[Finding]) -> Glyph:
+    note = "This block was changed by hand and cannot be sewn as drawn"
+    note += "; what is shown are its last pieces that could." if glyph.pieces else "."
+    repaired = tuple(reason for reason in glyph.reasons if reason.id == "outline-repaired")
+    return replace(glyph, status="redesign", reasons=(*faults, *repaired, _edited(note)))
+
+
+def _edited(message: str) -> Finding:
+    return Finding(EDITED, "note", message)
+
+
+def _shape(polygons: Figure) -> MultiPolygon:
+    return MultiPolygon([shapely.Polygon(rings[0], rings[1:]) for rings in polygons if rings])
+
+
+def _new_glyph(key: str, pattern: Pattern) -> Glyph:
+    name = glyph_name(key)
+    text = toUnicode(name)
+    if not text and len(name) == 1:
+        text = name
+    text = "".join(c for c in text if unicodedata.category(c)[0] != "C")
+    return Glyph(
+        key, name, tuple(map(ord, text)), text, "redesign", metrics=Metrics(block_width=pattern.block.width)
+    )
+
+
+def glyph_name(key: str) -> str:
+    """The glyph's name that a file name stands for (a capital has an underscore after it, by UFO 3's convention).
+
+    >>> glyph_name("A_"), glyph_name("T_h"), glyph_name("eacute")
+    ('A', 'Th', 'eacute')
+    """
+    name = ""
+    for character in key:
+        if character == "_" and name and name[-1].isupper():
+            continue
+        name += character
+    return name
