@@ -46,7 +46,7 @@ class Settings:
     fit: Fit = "together"
     width: Width = "fixed"
     detail: str = "balanced"
-    section_price: float = 2.5
+    section_price: float = 1.0
     budget: int = 4000
     figure_colour: str = "#1f4e5f"
     background_colour: str = "#f4efe6"
@@ -72,7 +72,10 @@ class Settings:
         for colour in (self.figure_colour, self.background_colour):
             if not (len(colour) == 7 and colour[0] == "#" and set(colour[1:]) <= set("0123456789abcdef")):
                 raise InputError(f"{colour!r} is not a colour; write it like #1f4e5f.")
-        self.frame()
+        for own in (GlyphSettings(), *self.glyphs.values()):
+            self.frame(own)
+            if own.min_piece_width is not None:
+                _check("least piece width", own.min_piece_width, 0.5, smaller / 4)
 
     def frame(self, glyph: GlyphSettings | None = None) -> Frame:
         """How glyphs are placed, for the run or with one glyph's own settings."""

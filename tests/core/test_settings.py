@@ -151,10 +151,10 @@ def test_values_that_make_no_sense_are_told(given, message):
     assert message in str(caught.value)
 
 
-def test_the_margin_of_one_glyph_is_looked_at_too(file):
-    settings = resolve_settings(file('[glyph.A]\nmargin = "60mm"'), {})
-    with pytest.raises(InputError, match="leaves nothing"):
-        settings.frame(settings.of("A"))
+@pytest.mark.parametrize("text", ['margin = "60mm"', 'min_piece_width = "60mm"', 'min_piece_width = "0mm"'])
+def test_what_is_set_for_one_glyph_is_looked_at_before_the_run_begins(file, text):
+    with pytest.raises(InputError, match=r"leaves nothing|least piece width"):
+        resolve_settings(file(f"[glyph.A]\n{text}"), {})
 
 
 def test_every_limit_has_a_reason_and_a_unit():
