@@ -1,0 +1,183 @@
+"""Every finding has a case that raises it and one that does not; statuses follow from the worst finding."""
+
+import ast
+import inspect
+from dataclasses import replace
+
+import pytest
+from shapely.geometry import MultiPolygon, Polygon, box
+
+from converter import judge
+from converter.judge import Case, findings, measure, outline_findings, status_of
+from converter.limits import resolve_limits
+from converter.model import Finding
+from converter.sewing.plan import plan_block
+from converter.sewing.search import Prices
+from tests.sewing.figures import figure_of
+
+WIDTH, HEIGHT = 76.2, 101.6
+
+
+def case(figure, outline=None, min_piece_width=3.175, budget=10_000, limits=None, **more) -> Case:
+    figure = MultiPolygon(getattr(figure, "geoms", [figure]))
+    outline = figure if outline is None else MultiPolygon(getattr(outline, "geoms", [outline]))
+    plan = plan_block(figure_of(figure), WIDTH, HEIGHT, Prices(2500, 50), budget)
+    values = {
+        "plan": plan, "figure": figure, "outline": outline, "block_width": WIDTH, "block_height": HEIGHT, "size": 88.9,
+        "width_factor": 1.0, "asymmetry": None, "repairs": (), "min_piece_width": min_piece_width,
+        "limits": resolve_limits(limits or {}),
+    }  # fmt: skip
+    return Case(**(values | more))
+
+
+def found(some: Case) -> dict[str, Finding]:
+    return {finding.id: finding for finding in findings(some, measure(some))}
+
+
+STEM = box(20, 10, 50, 90)
+FRAME = box(10, 10, 66, 90).difference(box(25, 25, 51, 75))
+DOTTED = box(20, 40, 50, 90).union(box(20, 10, 50, 25))
+NEEDLE = Polygon([(10, 10), (66, 84), (66, 90)])
+STAIRS = MultiPolygon([box(8 + 11 * k, 8 + 14 * k, 18 + 11 * k, 20 + 14 * k) for k in range(6)])
+GRID = MultiPolygon(
+    [box(8 + 13 * i, 8 + 15 * j, 16 + 13 * i, 17 + 15 * j) for i in range(5) for j in range(6)]
+)
+SLIM = box(20, 10, 23, 90)
+
+RAISED = {
+    "narrow-piece": (case(SLIM), "redesign"),
+    "sharp-corner": (case(NEEDLE), "review"),
+    "many-pieces": (case(GRID), "review"),
+    "many-sections": (case(STAIRS, limits={"sections": 1.0}), "review"),
+    "part-lost": (case(STEM, DOTTED), "redesign"),
+    "counter-lost": (case(box(10, 10, 66, 90), FRAME), "redesign"),
+    "thin-strokes": (case(STEM, SLIM), "redesign"),
+    "narrowed": (case(STEM, width_factor=0.59), "review"),
+    "outline-repaired": (case(STEM, repairs=("1 open contour closed",)), "review"),
+    "search-budget": (case(GRID, budget=1), "note"),
+    "not-proved": (case(GRID, budget=1), "note"),
+}
+OVERLAPS = [
+    (1.0, None),
+    (0.91, None),
+    (0.89, "review"),
+    (0.81, "review"),
+    (0.79, "redesign"),
+    (0.1, "redesign"),
+]
+DISTANCES = [(0.0, None), (0.045, None), (0.055, "review"), (0.095, "review"), (0.105, "redesign")]
+
+
+@pytest.mark.parametrize(("some", "severity"), RAISED.values(), ids=RAISED)
+def test_a_finding_is_raised(some, severity, request):
+    name = request.node.callspec.id
+    assert found(some)[name].severity == severity
+
+
+@pytest.mark.parametrize("name", [*RAISED, "low-overlap", "far-from-outline"])
+def test_a_plain_block_raises_no_finding(name):
+    for plain in (STEM, FRAME, DOTTED):
+        assert name not in found(case(plain))
+    assert status_of(found(case(STEM)).values()) == "ready"
+
+
+@pytest.mark.parametrize(("share", "severity"), OVERLAPS)
+def test_overlap(share, severity):
+    # The figure is the lower part of the outline: their IoU is the share of its height.
+    figure = box(20, 90 - 80 * share, 50, 90)
+    finding = found(case(figure, STEM)).get("low-overlap")
+    assert (finding and finding.severity) == severity
+    if finding:
+        assert finding.measured == pytest.approx(share)
+        assert finding.limit == (0.8 if severity == "redesign" else 0.9)
+
+
+@pytest.mark.parametrize(("share", "severity"), DISTANCES)
+def test_distance(share, severity):
+    figure = box(20, 10 + share * 88.9, 50, 90)
+    finding = found(case(figure, STEM)).get("far-from-outline")
+    assert (finding and finding.severity) == severity
+    if finding:
+        assert finding.measured == pytest.approx(share * 88.9, abs=0.2)
+        assert finding.where[1] == pytest.approx(10, abs=0.5)  # at the edge that is missing
+
+
+def fabric_of(some: Case, piece_id: str) -> str:
+    return next(piece.fabric for piece in some.plan.pieces if piece.id == piece_id)
+
+
+def test_a_narrow_piece_tells_its_width_its_place_and_itself():
+    some = case(SLIM)
+    (finding,) = (
+        f for f in findings(some, measure(some)) if f.piece and fabric_of(some, f.piece) == "figure"
+    )
+    assert finding.measured == pytest.approx(3.0)
+    assert finding.limit == 3.175
+    assert box(20, 10, 23, 90).contains(Polygon([finding.where] * 3).centroid)
+    assert "narrow-piece" not in found(case(box(20, 10, 23.175, 90)))  # exactly the limit will do
+
+
+def test_a_sharp_corner_tells_the_sharpest():
+    finding = found(case(NEEDLE))["sharp-corner"]
+    assert finding.where == pytest.approx((10, 10))
+    assert 0 < finding.measured < finding.limit == 14
+
+
+def test_every_limit_can_be_moved_so_that_its_finding_goes_away():
+    assert "sharp-corner" not in found(case(NEEDLE, limits={"sharp-corner": 0.5}))
+    assert "many-pieces" not in found(case(GRID, limits={"pieces-per-block": 500.0}))
+    assert "narrowed" not in found(case(STEM, width_factor=0.59, limits={"narrowed": 0.5}))
+    assert "thin-strokes" not in found(case(STEM, SLIM, limits={"thin-strokes": 1.0}))
+    assert "low-overlap" not in found(case(box(20, 60, 50, 90), STEM, limits={"overlap-review": 0.2}))
+
+
+@pytest.mark.parametrize(
+    ("kind", "severity"),
+    [
+        ("no-ink", "note"), ("no-outline", "redesign"), ("outline-damaged", "redesign"),
+        ("not-sewable", "redesign"), ("unexpected-error", "redesign"),
+    ],
+)  # fmt: skip
+def test_a_glyph_that_gets_no_plan_has_one_finding_that_says_why(kind, severity):
+    (finding,) = outline_findings(kind, "this and that")
+    assert (finding.id, finding.severity) == (kind, severity)
+    assert finding.message
+
+
+def test_every_finding_s_id_is_tested_here():
+    strings = {
+        node.value
+        for function in (judge.findings, *(getattr(judge, n) for n in dir(judge) if n.startswith("_")))
+        if inspect.isfunction(function)
+        for call in ast.walk(ast.parse(inspect.getsource(function)))
+        if isinstance(call, ast.Call) and getattr(call.func, "id", "") == "Finding"
+        for node in call.args[:1]
+        if isinstance(node, ast.Constant)
+    }
+    assert strings - {"low-overlap", "far-from-outline"} <= set(RAISED)
+    assert len(strings) >= 9
+
+
+def test_the_worst_come_first_and_decide_the_status():
+    some = case(SLIM, width_factor=0.5, repairs=("x",))
+    severities = [finding.severity for finding in findings(some, measure(some))]
+    assert severities == sorted(severities, key=["redesign", "review", "note"].index)
+    assert status_of(findings(some, measure(some))) == "redesign"
+    note, review = Finding("a", "note", "m"), Finding("b", "review", "m")
+    assert [status_of(row) for row in ([], [note], [note, review])] == ["ready", "ready", "review"]
+
+
+def test_metrics_of_a_plain_block_by_hand():
+    metrics = measure(case(STEM))
+    assert (metrics.pieces, metrics.sections, metrics.joins, metrics.match_points) == (5, 1, 0, 0)
+    assert (metrics.distinct_lines, metrics.lower_bound, metrics.proved_minimal) == (4, 5, True)
+    assert metrics.iou == pytest.approx(1)
+    assert metrics.hausdorff == pytest.approx(0, abs=1e-9)
+    assert metrics.min_piece_width == pytest.approx(10)
+    assert metrics.min_corner_degrees == pytest.approx(90)
+    assert metrics.level == "beginner"
+
+
+def test_asymmetry_and_width_factor_are_told_as_they_are():
+    metrics = measure(replace(case(STEM), asymmetry=0.125, width_factor=0.75, block_width=70.0))
+    assert (metrics.asymmetry, metrics.width_factor, metrics.block_width) == (0.125, 0.75, 70.0)
