@@ -41,8 +41,12 @@ class Checked:
         return self.rebuilt is not None and self.rebuilt.plan is not None
 
 
-def check_block(pattern: Pattern, key: str, data: bytes, kept: Kept | None = None) -> Checked:
+def check_block(
+    pattern: Pattern, key: str, data: bytes, kept: Kept | None = None, by_hand: bool = True
+) -> Checked:
     """Judges the drawing of one block anew; never raises for what is in it.
+
+    ``by_hand``: whether the block gets the note that it was changed by hand.
 
     Where it cannot be sewn, the glyph keeps the last pieces that could, and its reasons say what is wrong. A key
     that the pattern does not have is a new block, drawn by hand.
@@ -62,7 +66,10 @@ def check_block(pattern: Pattern, key: str, data: bytes, kept: Kept | None = Non
     if rebuilt.plan is None:
         return Checked(before, _unsewable(glyph, rebuilt.faults), data, rebuilt)
     plan = keep_numbers(rebuilt.plan, glyph, settings.prices)
-    return Checked(before, _judged(glyph, plan, rebuilt.figure, width, height, kept, settings), data, rebuilt)
+    after = _judged(glyph, plan, rebuilt.figure, width, height, kept, settings)
+    if by_hand:
+        after = replace(after, reasons=(*after.reasons, _edited("This block was drawn or changed by hand.")))
+    return Checked(before, after, data, rebuilt)
 
 
 def with_checked(pattern: Pattern, checked: Sequence[Checked]) -> Pattern:
@@ -122,7 +129,7 @@ def _judged(
     return replace(
         glyph,
         status=status_of(reasons),
-        reasons=(*reasons, _edited("This block was drawn or changed by hand.")),
+        reasons=reasons,
         figure=figure,
         pieces=plan.pieces,
         sections=plan.sections,

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 import shapely
 
 from converter.model import Finding, Ring
+from converter.redesign.edited import Vote
 from converter.redesign.network import inner_point
-from converter.redesign.reading import Vote
 from converter.redesign.tolerances import Tolerances
 
 

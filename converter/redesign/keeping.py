@@ -1,4 +1,4 @@
-"""What a run wrote, so that a later one can tell a designer's work from its own; and one run at a time.
+"""What a run wrote, so that a later one can tell a designer's work from its own.
 
 ``record.json`` in the folder holds, for each block, the hash of the drawing as the program wrote it, and what a
 check needs and the pattern does not hold: the font's own outline in the block, and the size that limits refer to.
@@ -6,22 +6,16 @@ check needs and the pattern does not hold: the font's own outline in the block, 
 
 import hashlib
 import json
-from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
-
-from filelock import FileLock, Timeout
 
 from converter.errors import InputError
 from converter.model import Ring
-from converter.redesign.xml import MOST_BYTES
 
 RECORD = "record.json"
 BLOCKS, BACKUPS = "blocks", "backups"
 _FORMAT, _VERSION = "font2foundation-record", 1
-_LOCK = ".lock"
 
 Outline = tuple[tuple[Ring, ...], ...]  # polygons, each an outer ring and its holes, mm on the block
 
@@ -76,79 +70,26 @@ def _kept(value: Mapping[str, Any]) -> Kept:
     return Kept(str(value["written"]), float(value["size"]), outline)
 
 
-def read_record(folder: Path) -> dict[str, Kept]:
-    """What the last run in a folder recorded; nothing where there was none."""
-    try:
-        return parse_record((folder / RECORD).read_text(encoding="utf-8"))
-    except FileNotFoundError:
-        return {}
-    except (OSError, UnicodeDecodeError) as error:
-        raise InputError(f"{folder / RECORD}: cannot be read ({error}).") from None
+def edits_among(drawings: Mapping[str, bytes], kept: Mapping[str, Kept]) -> dict[str, bytes]:
+    """The drawings (by key) that are not as the program wrote them: edited, or new by hand."""
+    return {key: data for key, data in drawings.items() if digest(data) != kept.get(key, Kept()).written}
 
 
-def read_block_file(path: Path) -> bytes:
-    """A block's drawing. Raises :class:`InputError` where it cannot be read or is far too large."""
-    try:
-        with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
-    except OSError as error:
-        raise InputError(f"{path}: cannot be read ({error.strerror or error}).") from None
-    if len(data) > MOST_BYTES:
-        raise InputError(f"{path}: too large for a block's drawing (more than {MOST_BYTES // 1_000_000} MB).")
-    return data
+def discard(
+    edits: Mapping[str, bytes], keys: Sequence[str], older: Mapping[str, bytes]
+) -> tuple[dict[str, bytes], dict[str, bytes]]:
+    """The edits without those of ``keys``, and all backups (path: content): ``older`` ones and what was dropped.
 
-
-def edited_blocks(folder: Path, kept: Mapping[str, Kept]) -> dict[str, bytes]:
-    """The drawings in a folder that are not as the program wrote them, by key: edited, or new by hand."""
-    drawings = sorted((folder / BLOCKS).glob("*.svg"))
-    found = {path.stem: read_block_file(path) for path in drawings if path.is_file()}
-    return {key: data for key, data in found.items() if digest(data) != kept.get(key, Kept()).written}
-
-
-def backups(folder: Path, discarded: Mapping[str, bytes]) -> dict[str, bytes]:
-    """All backups of a folder, those of the ``discarded`` drawings (by key) added under the next free number."""
-    paths = sorted((folder / BACKUPS).glob("*")) if discarded else []
-    files = {f"{BACKUPS}/{path.name}": path.read_bytes() for path in paths if path.is_file()}
-    for key, data in sorted(discarded.items()):
-        number = 1
-        while f"{BACKUPS}/{key}.{number}.svg" in files:
-            number += 1
-        files[f"{BACKUPS}/{key}.{number}.svg"] = data
-    return files
-
-
-def discard(edits: Mapping[str, bytes], keys: Sequence[str], folder: Path) -> tuple[dict[str, bytes], dict[str, bytes]]:
-    """The edits without those of ``keys``, and the files (path: content) that keep what was dropped.
-
-    Raises :class:`InputError` for a key that has no edit.
+    Each dropped drawing gets the next free number. Raises :class:`InputError` for a key that has no edit.
     """
+    backups = dict(older)
+    left = dict(edits)
     for key in keys:
-        if key not in edits:
-            there = ", ".join(sorted(edits)) or "none"
-            raise InputError(f"{key}: no edit of that block in {folder}; blocks changed by hand: {there}.")
-    dropped = {key: edits[key] for key in keys}
-    return {key: data for key, data in edits.items() if key not in dropped}, backups(folder, dropped)
-
-
-@contextmanager
-def one_run_at_a_time(folder: Path) -> Iterator[None]:
-    """Holds a folder for one run. Raises :class:`InputError` where another run holds it."""
-    is_new = not folder.exists()
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise InputError(f"{folder}: cannot be written ({error.strerror or error}).") from None
-    lock = FileLock(folder / _LOCK, timeout=0)
-    try:
-        with lock:
-            try:
-                yield
-            finally:
-                with suppress(OSError):  # on Windows an open file stays until its lock is let go
-                    (folder / _LOCK).unlink()
-    except Timeout:
-        raise InputError(f"{folder}: another run is at work in it; wait for it to end.") from None
-    finally:
-        if is_new:
-            with suppress(OSError):
-                folder.rmdir()  # only where nothing was written
+        if key not in left:
+            there = ", ".join(sorted(left)) or "none"
+            raise InputError(f"{key}: there is no edit of that block to discard; blocks changed by hand: {there}.")
+        number = 1
+        while f"{BACKUPS}/{key}.{number}.svg" in backups:
+            number += 1
+        backups[f"{BACKUPS}/{key}.{number}.svg"] = left.pop(key)
+    return left, backups

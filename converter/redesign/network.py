@@ -13,7 +13,7 @@ import shapely
 
 from converter.geometry import Line, convex_width, line_through, meet, signed_area, without_flat_corners
 from converter.model import Finding, Point, Ring
-from converter.redesign.reading import Stroke
+from converter.redesign.edited import Stroke
 from converter.redesign.tolerances import Tolerances
 
 _ROUNDS = 6  # of settling ends that depend on each other; each makes what is left smaller by far

@@ -1,246 +1,53 @@
-"""A block's SVG, as any vector editor saved it, as seams and coloured shapes in mm on the block.
+"""Reads what an earlier run and a designer left in a folder."""
 
-What is in the layer ``seams`` counts, seen or hidden; what is in ``pieces`` votes for fabrics by its colour; all
-else is left alone. Scripts, pictures and references to other files are never looked at.
-"""
-
-import math
-from collections.abc import Mapping
-from dataclasses import dataclass
-from itertools import pairwise
-
-import shapely
-from fontTools.misc.transform import Identity, Transform
+from pathlib import Path
 
 from converter.errors import InputError
-from converter.model import Affine, Fabric, Finding, Point, Ring
-from converter.redesign.layers import DRAWN, find_layers
-from converter.redesign.shapes import Run, ShapeError, numbers, pixels, runs_of, transform_of
-from converter.redesign.styles import Rgb, Styles, colour_of
-from converter.redesign.tolerances import Tolerances
-from converter.redesign.xml import Node, parse_svg
-
-MOST_SEAMS = 600
-MOST_VISITS = 100_000  # elements drawn, with each use of one counted
-SAME_SHAPE = 0.01  # of a side: a page or a drawing of the block's proportions
-SURE = 0.6  # how much nearer a colour must be to one fabric than to the next
-_LEFT_OUT = {"defs", "symbol", "clipPath", "mask", "pattern", "marker", "script", "style", "metadata"}
+from converter.redesign.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
+from converter.redesign.xml import MOST_BYTES
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
-    """One straight line of the layer ``seams``, in mm; ``id`` as in the file, or nothing."""
-
-    start: Point
-    end: Point
-    id: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Vote:
-    """One coloured shape of the layer ``pieces``, in mm; the fabric is None where its colour tells none."""
-
-    shape: shapely.Geometry
-    fabric: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class BlockDrawing:
-    """What an edited block says. ``votes`` are in the order in which they are painted."""
-
-    strokes: tuple[Stroke, ...]
-    votes: tuple[Vote, ...]
-    faults: tuple[Finding, ...]
-    notes: tuple[str, ...]
-    to_page: Affine  # from mm on the block to the drawing's own units
-
-
-@dataclass(slots=True)
-class _Drawn:
-    node: Node
-    layer: str
-    runs: list[Run]  # in the drawing's own units
-    fill: Rgb | None
-
-
-def read_block(
-    data: bytes, name: str, width: float, height: float, fabrics: Mapping[str, Fabric], tolerances: Tolerances
-) -> BlockDrawing:
-    """Reads an edited block of that size (mm).
-
-    Raises :class:`InputError` for what is no harmless SVG, has no seams layer, or does not tell where the block is.
-    """
-    root = parse_svg(data, name)
+def read_record(folder: Path) -> dict[str, Kept]:
+    """What the last run in a folder recorded; nothing where there was none."""
     try:
-        drawn, strays = _Walk(root).run()
-        to_block = _to_block(root, drawn, width, height)
-    except ShapeError as error:
-        raise InputError(f"{name}: {error}.") from None
-    if to_block is None:
-        raise InputError(
-            f"{name}: neither the page nor the coloured pieces have the shape of a block of {width:g} × {height:g} mm; "
-            "set the page to that size, with the block on it."
-        )
-    strokes: list[Stroke] = []
-    votes: list[Vote] = []
-    faults: list[Finding] = []
-    for item in drawn:
-        for run in item.runs:
-            points = [to_block.transformPoint(p) for p in run.points]
-            if item.layer == "pieces":
-                votes += _vote(points, item, fabrics)
-                continue
-            if run.bend is not None:
-                faults.append(_bent(to_block.transformPoint(run.bend), item.node.get("id")))
-            elif len(points) > 1:
-                closing = [*points, points[0]] if run.closed else points
-                strokes += [
-                    Stroke(a, b, item.node.get("id"))
-                    for a, b in pairwise(closing)
-                    if math.dist(a, b) > tolerances.shortest
-                ]
-    if len(strokes) > MOST_SEAMS:
-        raise InputError(f"{name}: {len(strokes)} seams are more than the {MOST_SEAMS} that can be worked out.")
-    notes = [_stray(to_block.transformPoint(point)) for point in strays]
-    return BlockDrawing(tuple(strokes), tuple(votes), tuple(faults), tuple(notes), tuple(to_block.inverse()))
+        return parse_record((folder / RECORD).read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        return {}
+    except (OSError, UnicodeDecodeError) as error:
+        raise InputError(f"{folder / RECORD}: cannot be read ({error}).") from None
 
 
-class _Walk:
-    """Collects what the layers draw, with their transforms and colours handed down."""
-
-    def __init__(self, root: Node) -> None:
-        self._root = root
-        self._layers = find_layers(root)
-        self._styles = Styles(node.text for node in root.walk() if node.tag == "style")
-        self._by_id = {node.get("id"): node for node in root.walk() if node.get("id")}
-        self._visits = 0
-        self._drawn: list[_Drawn] = []
-        self._strays: list[Point] = []
-
-    def run(self) -> tuple[list[_Drawn], list[Point]]:
-        """What is drawn in the two layers that count, and where lines are drawn outside of all layers."""
-        if "seams" not in self._layers.values() and any(n.tag in DRAWN for n in self._root.walk()):
-            raise ShapeError("there is no layer 'seams'; name the layer with the seams so, and save again")
-        self._visit(self._root, Identity, "", "", ())
-        return self._drawn, self._strays
-
-    def _visit(self, node: Node, map_: Transform, layer: str, fill: str, used: tuple[str, ...]) -> None:
-        self._visits += 1
-        if self._visits > MOST_VISITS:
-            raise ShapeError("its copies of copies draw too much")
-        if node.tag in _LEFT_OUT:
-            return
-        layer = self._layers.get(id(node), layer)
-        try:
-            if node is not self._root:
-                map_ = map_.transform(transform_of(node.get("transform")))
-            fill = self._styles.value(node, "fill") or fill
-            self._draw(node, map_, layer, fill)
-            if node.tag == "use" and node.get("href").startswith("#") and node.get("href") not in used:
-                target = self._by_id.get(node.get("href")[1:])
-                if target is not None:
-                    x, y = (pixels(node.get(k)) if node.get(k) else 0.0 for k in ("x", "y"))
-                    self._visit(target, map_.translate(x, y), layer, fill, (*used, node.get("href")))
-        except ShapeError as error:
-            what = node.get("id") or f"a {node.tag}"
-            raise ShapeError(f"{what}: {error}" if ": " not in str(error) else str(error)) from None
-        for child in node.children:
-            self._visit(child, map_, layer, fill, used)
-
-    def _draw(self, node: Node, map_: Transform, layer: str, fill: str) -> None:
-        if node.tag not in DRAWN or layer not in ("seams", "pieces", ""):
-            return
-        runs = runs_of(node)
-        for run in runs:
-            run.points = [map_.transformPoint(p) for p in run.points]
-            run.bend = None if run.bend is None else map_.transformPoint(run.bend)
-        if layer == "":
-            is_line = [run for run in runs if len(run.points) == 2 and not run.closed]
-            self._strays += [_middle(run.points) for run in is_line]
-        elif runs:
-            self._drawn.append(_Drawn(node, layer, runs, colour_of(fill or "black")))
+def read_block_file(path: Path) -> bytes:
+    """A block's drawing. Raises :class:`InputError` where it cannot be read or is far too large."""
+    try:
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise InputError(f"{path}: cannot be read ({error.strerror or error}).") from None
+    if len(data) > MOST_BYTES:
+        raise InputError(f"{path}: too large for a block's drawing (more than {MOST_BYTES // 1_000_000} MB).")
+    return data
 
 
-def _to_block(root: Node, drawn: list[_Drawn], width: float, height: float) -> Transform | None:
-    """From the drawing's own units to mm on the block; None where nothing tells.
-
-    The page is the block where it has its proportions. Where the page was changed, the coloured pieces are the
-    block: they fill it.
-    """
-    page = _page(root)
-    pieces = _bounds([p for item in drawn if item.layer == "pieces" for run in item.runs for p in run.points])
-    boxes = [box for box in (page, pieces) if box is not None and _alike(box[2] / box[3], width / height)]
-    if len(boxes) == 2 and not _alike(boxes[0][2] / boxes[1][2], 1.0):
-        boxes.reverse()  # the page happens to have the block's proportions, but is not filled
-    if not boxes:
-        return None
-    x, y, across, down = boxes[0]
-    return Identity.scale(width / across, height / down).translate(-x, -y)
+def read_blocks(folder: Path) -> dict[str, bytes]:
+    """Every block's drawing in a folder, by key."""
+    paths = sorted((folder / BLOCKS).glob("*.svg"))
+    return {path.stem: read_block_file(path) for path in paths if path.is_file()}
 
 
-_Box = tuple[float, float, float, float]  # left, top, width, height
+def read_backups(folder: Path) -> dict[str, bytes]:
+    """The drawings that were set aside when edits were discarded, by path in the folder."""
+    paths = sorted((folder / BACKUPS).glob("*.svg"))
+    return {f"{BACKUPS}/{path.name}": read_block_file(path) for path in paths if path.is_file()}
 
 
-def _page(root: Node) -> _Box | None:
-    box = numbers(root.get("viewBox"))
-    if len(box) == 4 and min(box[2:]) > 0:
-        return box[0], box[1], box[2], box[3]
-    width, height = (_page_side(root.get(side)) for side in ("width", "height"))
-    return (0.0, 0.0, width, height) if width and height else None
-
-
-def _bounds(points: list[Point]) -> _Box | None:
-    if not points:
-        return None
-    left, top = min(x for x, _ in points), min(y for _, y in points)
-    across, down = max(x for x, _ in points) - left, max(y for _, y in points) - top
-    return (left, top, across, down) if across > 0 and down > 0 else None
-
-
-def _page_side(text: str) -> float | None:
-    if not text or text.strip().endswith("%") or text.strip() == "auto":
-        return None
-    side = pixels(text)
-    return side if side > 0 else None
-
-
-def _alike(a: float, b: float) -> bool:
-    return abs(a / b - 1) < SAME_SHAPE
-
-
-def _vote(points: Ring | list[Point], item: _Drawn, fabrics: Mapping[str, Fabric]) -> list[Vote]:
-    if len(points) < 3:
-        return []
-    shape = shapely.make_valid(shapely.Polygon(points))
-    return [Vote(shape, _fabric(item, fabrics))] if shape.area > 0 else []
-
-
-def _fabric(item: _Drawn, fabrics: Mapping[str, Fabric]) -> str | None:
-    """The fabric whose colour is nearest by far, as that is what the designer sees; else what the file says."""
-    said = item.node.get("data-fabric")
-    if item.fill is not None:
-        order = sorted((math.dist(item.fill, _rgb(fabric.colour)), name) for name, fabric in fabrics.items())
-        if len(order) == 1 or order[0][0] <= SURE * order[1][0]:
-            return order[0][1]
-    return said if said in fabrics else None
-
-
-def _rgb(colour: str) -> Rgb:
-    red, green, blue = (int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5))
-    return red, green, blue
-
-
-def _middle(points: list[Point]) -> Point:
-    return (points[0][0] + points[1][0]) / 2, (points[0][1] + points[1][1]) / 2
-
-
-def _bent(place: Point, name: str) -> Finding:
-    return Finding(
-        "seam-curved", "redesign",
-        f"{name or 'A seam'} is a curve at ({place[0]:.1f}, {place[1]:.1f}) mm; seams are straight.",
-        where=place, hint="Replace it by straight lines.",
-    )  # fmt: skip
-
-
-def _stray(place: Point) -> str:
-    return f"a line at ({place[0]:.1f}, {place[1]:.1f}) mm is in no layer; move it into 'seams' if it is a seam"
+def read_files(folder: Path, part: str) -> dict[str, bytes]:
+    """All files directly in one part of a folder, by path in the folder."""
+    try:
+        return {
+            f"{part}/{path.name}": path.read_bytes()
+            for path in sorted((folder / part).glob("*"))
+            if path.is_file()
+        }
+    except OSError as error:
+        raise InputError(f"{folder / part}: cannot be read ({error.strerror or error}).") from None

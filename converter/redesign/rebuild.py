@@ -9,9 +9,9 @@ from shapely.geometry import MultiPolygon
 
 from converter.geometry import without_flat_corners
 from converter.model import BACKGROUND, Fabric, Finding, Glyph, Piece, Point, Ring
+from converter.redesign.edited import BlockDrawing, read_block
 from converter.redesign.fabrics import fabrics_of
 from converter.redesign.network import inner_point, tile
-from converter.redesign.reading import BlockDrawing, read_block
 from converter.redesign.tolerances import TOLERANCES, Tolerances
 from converter.sewing.locked import Lock
 from converter.sewing.plan import Plan
@@ -83,7 +83,8 @@ def figure_of(faces: Sequence[shapely.Polygon], fabrics: Sequence[str]) -> Figur
     """What stands out from the background, as polygons with holes, corners only where edges turn."""
     union = shapely.union_all([f for f, fabric in zip(faces, fabrics, strict=True) if fabric != BACKGROUND])
     polygons = [p for p in shapely.get_parts(union) if isinstance(p, shapely.Polygon)]
-    shape = MultiPolygon(MultiPolygon([_without_flat(polygon) for polygon in polygons]).normalize())
+    shape = shapely.normalize(MultiPolygon([_without_flat(polygon) for polygon in polygons]))
+    assert isinstance(shape, MultiPolygon)
     return tuple(
         tuple(tuple((x, y) for x, y in ring.coords[:-1]) for ring in (polygon.exterior, *polygon.interiors))
         for polygon in shape.geoms

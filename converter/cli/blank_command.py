@@ -1,0 +1,62 @@
+"""``font2foundation blank``: an empty block to draw a character in that the font lacks."""
+
+from pathlib import Path
+
+import click
+from fontTools.misc.filenames import userNameToFileName
+
+from converter.cli.reading import read_pattern
+from converter.cli.types import Length, Size
+from converter.errors import InputError
+from converter.model import BACKGROUND
+from converter.output import add_file, one_run_at_a_time
+from converter.redesign.blank import blank_svg
+from converter.redesign.keeping import BLOCKS, Kept
+from converter.redesign.reading import read_record
+from converter.settings import Settings
+from converter.units import MM_PER_INCH
+
+_HELP = """Write an empty block for the character NAME, to be drawn by hand.
+
+NAME is a glyph's name such as eacute, or the character itself. With --into, the block joins a folder made by
+convert: it takes that set's size and colours, and "check" takes in what is drawn.
+"""
+
+
+@click.command("blank", help=_HELP)
+@click.argument("name")
+@click.option("--block", type=Size(), help="Finished size of the block, like 3x4in.  [default: the set's, or 3x4in]")
+@click.option("--into", type=click.Path(path_type=Path), help="A folder made by convert.")
+@click.option("--out", type=click.Path(path_type=Path), help="The file to write.  [default: NAME.svg]")
+@click.option("--grid", type=Length(), default=MM_PER_INCH / 4, help="Between grid lines.  [default: 1/4in]")
+def blank_command(
+    name: str, block: tuple[float, float] | None, into: Path | None, out: Path | None, grid: float
+) -> None:
+    """Draws and writes one block."""
+    if not name.strip() or len(name) > 200:
+        raise InputError(f"{name[:40]!r} is no name for a block; give a glyph's name or a character.")
+    key = userNameToFileName(name)
+    settings = Settings(block=block) if block else Settings()
+    width, height = settings.block
+    if not 1.0 <= grid <= min(width, height):
+        raise InputError(f"a grid of {grid:g} mm makes no sense here; take 1 mm or more, and less than the block.")
+    if into is None:
+        path = out or Path(f"{key}.svg")
+        add_file(path, blank_svg(name, width, height, grid, settings.background_colour))
+    else:
+        if out is not None:
+            raise InputError("give --into or --out, not both.")
+        with one_run_at_a_time(into):
+            pattern = read_pattern(into)
+            size = (pattern.block.width, pattern.block.height)
+            if block is not None and block != size:
+                raise InputError(f"{into}: its blocks are {size[0]:g} × {size[1]:g} mm; leave --block out.")
+            glyph = next((g for g in pattern.glyphs if name in (g.name, g.text) or g.key == key), None)
+            key = glyph.key if glyph else key
+            baselines = sorted({round(g.placement[5], 4) for g in pattern.glyphs if g.pieces})
+            levels = tuple(baselines) if len(baselines) == 1 else ()
+            path = into / BLOCKS / f"{key}.svg"
+            kept = read_record(into).get(key, Kept())
+            colour = pattern.fabrics[BACKGROUND].colour
+            add_file(path, blank_svg(name, *size, grid, colour, kept.outline, levels))
+    click.echo(f"wrote {path}")

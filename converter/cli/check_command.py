@@ -1,0 +1,182 @@
+"""``font2foundation check``: takes a designer's edits back, and says what they changed."""
+
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from threading import Event
+
+import click
+from rich.console import Console
+from rich.markup import escape
+from rich.table import Table
+
+from converter.cli.reading import read_pattern
+from converter.cli.terminal import console
+from converter.errors import InputError
+from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
+from converter.output import one_run_at_a_time, write_folder
+from converter.redesign.check import Checked, check_block, is_edited
+from converter.redesign.edited import page_size
+from converter.redesign.folder import FAULTS, TEMPLATES, Files, checked_folder
+from converter.redesign.keeping import BLOCKS, digest, edits_among
+from converter.redesign.live import VERSION_FILE, live_report, version_file
+from converter.redesign.reading import read_block_file, read_blocks, read_files, read_record
+from converter.settings import Settings
+
+POLL = 0.4  # seconds between looks at the files that are watched
+
+_HELP = """Take edited blocks back: work out pieces, sewing order, templates and report anew.
+
+PATH is a folder made by convert, or block drawings (SVG). The lines in the layer "seams" are the truth; the
+coloured shapes in "pieces" say which piece is of which fabric. Blocks are never written to. Where one cannot be
+sewn, the faults are drawn on a copy in the folder "faults".
+"""
+
+
+@click.command("check", help=_HELP)
+@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--watch", is_flag=True, help="Check again whenever a block is saved, until Ctrl-C.")
+@click.option("--quiet", is_flag=True, help="Only what cannot be sewn.")
+def check_command(paths: tuple[Path, ...], watch: bool, quiet: bool) -> None:
+    """Checks, writes, says what changed."""
+    folders, loose = _sorted_paths(paths)
+    if watch:
+        if len(folders) != 1 or loose:
+            raise InputError("--watch takes one converted folder, or blocks of one.")
+        ((folder, keys),) = folders.items()
+        _watch(folder, keys, quiet)
+        return
+    checked = [c for folder, keys in folders.items() for c in check_folder(folder, keys)]
+    checked += [_check_loose(path) for path in loose]
+    show_changes(console(), checked, quiet)
+    sys.exit(0 if all(c.is_sewable for c in checked) else 1)
+
+
+def check_folder(
+    folder: Path, keys: Sequence[str] = (), live: Callable[[Files], Files] = lambda files: files
+) -> list[Checked]:
+    """Checks the blocks of those keys, or all that were changed, and brings the folder up to date."""
+    with one_run_at_a_time(folder):
+        pattern, kept, drawings = read_pattern(folder), read_record(folder), read_blocks(folder)
+        edits = edits_among(drawings, kept)
+        known = {glyph.key: glyph for glyph in pattern.glyphs}
+        for key in keys:
+            if key not in drawings:
+                raise InputError(f"{folder / BLOCKS / key}.svg: there is no such file.")
+        asked = keys or [key for key in drawings if key in edits or (key in known and is_edited(known[key]))]
+        checked = [
+            check_block(pattern, key, drawings[key], kept.get(key), by_hand=key in edits) for key in asked
+        ]
+        standing = read_files(folder, TEMPLATES) | read_files(folder, FAULTS)
+        done = checked_folder(pattern, tuple(checked), kept, standing)
+        write_folder(folder, live(done.files), outdated=(FAULTS, TEMPLATES, VERSION_FILE))
+    return checked
+
+
+def _sorted_paths(paths: Sequence[Path]) -> tuple[dict[Path, list[str]], list[Path]]:
+    """Folders with the keys asked for (none: all that changed), and drawings that are in no converted folder."""
+    folders: dict[Path, list[str]] = {}
+    loose = []
+    for path in paths:
+        if path.is_dir():
+            folders[path] = []
+        elif not path.exists():
+            raise InputError(f"{path}: there is no such file or folder.")
+        elif path.parent.name == BLOCKS and (path.parent.parent / "pattern.json").is_file():
+            keys = folders.setdefault(path.parent.parent, [])
+            if path.stem not in keys:
+                keys.append(path.stem)
+        else:
+            loose.append(path)
+    return folders, loose
+
+
+def _check_loose(path: Path) -> Checked:
+    data = read_block_file(path)
+    width, height = page_size(data, path.name)
+    settings = Settings()
+    pattern = Pattern(
+        source=Source("none", "0" * 64, "", "", Licence("", "", 0, "unknown")),
+        block=Block(width, height, settings.seam_allowance),
+        settings=settings.echo(),
+        fabrics={
+            FIGURE: Fabric("letter", settings.figure_colour),
+            BACKGROUND: Fabric("background", settings.background_colour),
+        },
+        glyphs=(),
+    )
+    return check_block(pattern, path.stem, data)
+
+
+def _watch(folder: Path, keys: Sequence[str], quiet: bool) -> None:
+    screen = console()
+    screen.print(f"watching {folder / BLOCKS}; open {folder / 'report.html'}; Ctrl-C ends", markup=False)
+    seen: dict[Path, tuple[int, int]] = {}
+    pause = Event()
+    try:
+        while True:
+            now = _stamps(folder)
+            if now != seen:
+                seen = now
+                try:
+                    show_changes(screen, check_folder(folder, keys, _live), quiet)
+                except InputError as error:
+                    screen.print(f"error: {error}", markup=False)
+            pause.wait(POLL)
+    except KeyboardInterrupt:
+        check_folder(folder, keys)  # leaves the report as it is without watching
+
+
+def _live(files: Files) -> Files:
+    version = digest(files["pattern.json"])[:16]
+    page = files["report.html"]
+    assert isinstance(page, str)
+    return files | {"report.html": live_report(page, version), VERSION_FILE: version_file(version)}
+
+
+def _stamps(folder: Path) -> dict[Path, tuple[int, int]]:
+    stamps = {}
+    for path in sorted((folder / BLOCKS).rglob("*.svg")):
+        try:
+            status = path.stat()
+        except OSError:
+            continue  # being saved just now
+        stamps[path] = (status.st_mtime_ns, status.st_size)
+    return stamps
+
+
+def show_changes(screen: Console, checked: Sequence[Checked], quiet: bool = False) -> None:
+    """A table of what the edits changed, and what is wrong with those that cannot be sewn."""
+    if not checked and not quiet:
+        screen.print("no block was changed by hand")
+    if checked and not quiet:
+        table = Table(box=None, pad_edge=False, header_style="bold")
+        for name in ("block", "sewable", "pieces", "sections", "overlap", "level", "status"):
+            table.add_column(name)
+        for c in checked:
+            table.add_row(*(escape(cell) for cell in _row(c)))
+        screen.print(table)
+    for c in checked:
+        if not c.is_sewable:
+            for reason in c.after.reasons:
+                if reason.severity == "redesign":
+                    hint = f" {reason.hint}" if reason.hint else ""
+                    screen.print(f"{c.after.key}: {reason.message}{hint}", markup=False, style="red")
+        elif c.rebuilt is not None:
+            for note in c.rebuilt.drawing.notes:
+                screen.print(f"{c.after.key}: {note}", markup=False)
+
+
+def _row(c: Checked) -> list[str]:
+    old, new = (_cells(c.before) if c.before and c.before.pieces else []), _cells(c.after)
+    if not c.is_sewable:
+        new[:-1] = [""] * (len(new) - 1)
+        old[:-1] = [""] * len(old[:-1])
+    changes = [b if a == b else f"{a} → {b}" for a, b in zip(old, new, strict=True)] if old else new
+    return [c.after.key, "yes" if c.is_sewable else "no", *changes]
+
+
+def _cells(glyph: Glyph) -> list[str]:
+    m = glyph.metrics
+    overlap = "–" if m.iou is None else f"{m.iou:.1%}"
+    return [str(m.pieces), str(m.sections), overlap, m.level, glyph.status]

@@ -1,0 +1,105 @@
+"""Everything that stands in a converted folder, with a designer's edits kept and planned round."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from converter.drawing.block import block_size, block_svg
+from converter.drawing.template import template_svg
+from converter.model import Pattern
+from converter.pattern import to_json
+from converter.redesign.check import Checked, check_block, with_checked
+from converter.redesign.faults import faults_svg
+from converter.redesign.keeping import BLOCKS, RECORD, Kept, digest, record_json
+from converter.report.csv_report import report_csv
+from converter.report.html_report import report_html
+
+FAULTS, TEMPLATES = "faults", "templates"
+
+Files = dict[str, bytes | str]
+
+
+@dataclass(frozen=True, slots=True)
+class Folder:
+    """What is to be written: the pattern with the edits in it, the files, and what each edit came to."""
+
+    pattern: Pattern
+    files: Files
+    checked: tuple[Checked, ...] = ()
+
+
+def new_folder(
+    pattern: Pattern,
+    kept: Mapping[str, Kept],
+    edits: Mapping[str, bytes] | None = None,
+    former: Pattern | None = None,
+    former_kept: Mapping[str, Kept] | None = None,
+) -> Folder:
+    """A folder as ``convert`` writes it. ``kept`` needs no hashes yet.
+
+    ``edits``: the drawings changed by hand that stand in the folder now, by key. Each is kept byte for byte and
+    planned anew; the pattern shows it in place of what was converted. An edited block that this conversion does
+    not make, known from the ``former`` pattern or new by hand, stays in the set.
+    """
+    edits = edits or {}
+    files: Files = {}
+    record: dict[str, Kept] = {}
+    for glyph in pattern.glyphs:
+        block = kept.get(glyph.key, Kept())
+        if glyph.pieces:
+            drawing = block_svg(pattern, glyph, block.outline)
+            files[f"{BLOCKS}/{glyph.key}.svg"] = drawing
+            block = replace(block, written=digest(drawing))
+        record[glyph.key] = block
+    made = set(record)
+    others = [g for g in (former.glyphs if former else ()) if g.key in edits and g.key not in made]
+    for key in edits:
+        if key not in made:
+            record[key] = (former_kept or {}).get(key, Kept())
+    pattern = replace(pattern, glyphs=(*pattern.glyphs, *others))
+    checked = tuple(check_block(pattern, key, edits[key], record[key]) for key in sorted(edits))
+    pattern = with_checked(pattern, checked)
+    files |= {f"{BLOCKS}/{key}.svg": data for key, data in edits.items()}
+    templates = {
+        f"{TEMPLATES}/{glyph.key}.svg": template_svg(pattern, glyph) for glyph in pattern.glyphs if glyph.pieces
+    }
+    files |= templates | faults_of(pattern, checked) | summary(pattern, record)
+    files[RECORD] = record_json(record)
+    return Folder(pattern, files, checked)
+
+
+def checked_folder(
+    pattern: Pattern, checked: tuple[Checked, ...], kept: Mapping[str, Kept], standing: Mapping[str, bytes]
+) -> Folder:
+    """A folder as ``check`` leaves it: all but the blocks, which are the designer's.
+
+    ``standing``: the templates and fault drawings that stand in the folder now, by path.
+    """
+    pattern = with_checked(pattern, checked)
+    anew = {f"{part}/{c.after.key}.svg" for c in checked for part in (FAULTS, TEMPLATES)}
+    files: Files = {path: data for path, data in standing.items() if path not in anew}
+    files |= {
+        f"{TEMPLATES}/{c.after.key}.svg": template_svg(pattern, c.after) for c in checked if c.after.pieces
+    }
+    files |= faults_of(pattern, checked) | summary(pattern, kept)
+    return Folder(pattern, files, checked)
+
+
+def summary(pattern: Pattern, kept: Mapping[str, Kept]) -> Files:
+    """The files that speak of all blocks together."""
+    outlines = {key: block.outline for key, block in kept.items()}
+    return {
+        "pattern.json": to_json(pattern),
+        "report.html": report_html(pattern, outlines),
+        "report.csv": report_csv(pattern),
+    }
+
+
+def faults_of(pattern: Pattern, checked: tuple[Checked, ...]) -> Files:
+    """A copy of each drawing that cannot be sewn, with what is wrong drawn on it."""
+    files: Files = {}
+    for c in checked:
+        if c.rebuilt is not None and c.rebuilt.faults:
+            copy = faults_svg(c.data, c.rebuilt, block_size(pattern, c.after)[0])
+            if copy is not None:
+                files[f"{FAULTS}/{c.after.key}.svg"] = copy
+    return files
