@@ -2,7 +2,7 @@
 
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from pathlib import Path
@@ -10,22 +10,21 @@ from typing import Any
 
 import click
 
+from converter.cli.reading import read_pattern
 from converter.cli.terminal import console, show_result, steps
 from converter.cli.types import Length, NamedNumber, Size
-from converter.drawing.block import block_svg
-from converter.drawing.template import template_svg
 from converter.errors import InputError
 from converter.fonts.choosing import Choice, choose_glyphs
 from converter.fonts.licence import judge_licence, licence_message
 from converter.fonts.loading import load_font
 from converter.limits import LIMITS
 from converter.model import Pattern, Severity
-from converter.output import write_folder
-from converter.pattern import to_json
+from converter.output import one_run_at_a_time, write_folder
 from converter.pipeline import Conversion, convert
-from converter.report.csv_report import report_csv
-from converter.report.html_report import report_html
-from converter.settings import DETAILS, resolve_settings
+from converter.redesign.folder import FAULTS, Folder, new_folder
+from converter.redesign.keeping import Kept, discard, edits_among, size_of
+from converter.redesign.reading import read_backups, read_blocks, read_record
+from converter.settings import DETAILS, Settings, resolve_settings
 
 FEW_GLYPHS = 4  # below this, starting processes takes longer than the work
 
@@ -38,38 +37,71 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 
 @click.command("convert", help=_CONVERT_HELP)
 @click.argument("font", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), help="Folder to write.  [default: out/ and the font's name]")
+@click.option(
+    "--out", type=click.Path(path_type=Path), help="Folder to write.  [default: out/ and the font's name]"
+)
 @click.option("--face", type=click.IntRange(0), help="Which face of a collection, from 0.")
-@click.option("--axis", "axes", type=NamedNumber(), multiple=True, help="Place in a variable font, like wght=800.")
+@click.option(
+    "--axis", "axes", type=NamedNumber(), multiple=True, help="Place in a variable font, like wght=800."
+)
 @click.option("--text", default="", help="The characters to convert.")
 @click.option("--unicodes", default="", help="Code points and ranges, like U+41-5A,00C9; * for all.")
 @click.option("--glyphs", default="", help="Glyph names; * for all.")
 @click.option("--ignore-missing", is_flag=True, help="Go on without what the font lacks.")
-@click.option("--block", type=Size(), help="Finished size of the block, like 3x4in or 75x100mm.  [default: 3x4in]")
-@click.option("--margin", type=Length(), help="Background round the letter.  [default: 1/16 of the block's height]")
-@click.option("--fit", type=click.Choice(["together", "each"]), help="One scale for all, or each fills its block.")
-@click.option("--width", type=click.Choice(["fixed", "proportional"]), help="Blocks of one width, or as wide as needed.")
+@click.option(
+    "--block", type=Size(), help="Finished size of the block, like 3x4in or 75x100mm.  [default: 3x4in]"
+)
+@click.option(
+    "--margin", type=Length(), help="Background round the letter.  [default: 1/16 of the block's height]"
+)
+@click.option(
+    "--fit", type=click.Choice(["together", "each"]), help="One scale for all, or each fills its block."
+)
+@click.option(
+    "--width", type=click.Choice(["fixed", "proportional"]), help="Blocks of one width, or as wide as needed."
+)
 @click.option("--seam-allowance", type=Length(), help="Round every section.  [default: 1/4in]")
-@click.option("--grid", type=Length(), help="The block's resolution: lines nearer than this are one.  [default: 1/16in]")
+@click.option(
+    "--grid", type=Length(), help="The block's resolution: lines nearer than this are one.  [default: 1/16in]"
+)
 @click.option("--min-piece-width", type=Length(), help="No piece may be narrower.  [default: 1/8in]")
-@click.option("--detail", type=click.Choice(list(DETAILS)), help="How much truth is worth in pieces.  [default: balanced]")
-@click.option("--section-price", type=float, help="What a section more may save in pieces.  [default: 2.5]")
+@click.option(
+    "--detail",
+    type=click.Choice(list(DETAILS)),
+    help="How much truth is worth in pieces.  [default: balanced]",
+)
+@click.option(
+    "--section-price",
+    type=float,
+    help="How many pieces a section is worth: high for few sections.  [default: 1]",
+)
 @click.option("--budget", type=int, help="States the search for seams may visit a glyph.  [default: 4000]")
 @click.option(
     "--limit", "limits", type=NamedNumber(), multiple=True, help=f"Set a threshold: {', '.join(LIMITS)}."
 )
 @click.option("--figure-colour", help="Colour of the letter in drawings, like #1f4e5f.")
 @click.option("--background-colour", help="Colour of the background in drawings.")
-@click.option("--settings", "settings_file", type=click.Path(path_type=Path), help="A settings file (alphabet.toml).")
+@click.option(
+    "--settings", "settings_file", type=click.Path(path_type=Path), help="A settings file (alphabet.toml)."
+)
 @click.option("--licence-checked", default="", help='Your own word on the licence: "who, when, why".')
-@click.option("--fail-on", type=click.Choice(["redesign", "review"]), help="End with 1 when a glyph has this status.")
-@click.option("--jobs", type=click.IntRange(1), default=os.cpu_count() or 1, help="Processes.  [default: all cores]")
+@click.option(
+    "--fail-on", type=click.Choice(["redesign", "review"]), help="End with 1 when a glyph has this status."
+)
+@click.option(
+    "--jobs", type=click.IntRange(1), default=os.cpu_count() or 1, help="Processes.  [default: all cores]"
+)
+@click.option(
+    "--discard-edits", "discarded", multiple=True, metavar="KEY",
+    help="Convert this block anew though it was changed by hand; the drawing goes to backups/.",
+)
 @click.option("--quiet", is_flag=True, help="Only warnings and errors.")
 @click.option("--verbose", is_flag=True, help="List every glyph that needs a look.")
 def convert_command(
     font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str, unicodes: str,
     glyphs: str, ignore_missing: bool, limits: tuple[tuple[str, float], ...], settings_file: Path | None,
-    licence_checked: str, fail_on: Severity | None, jobs: int, quiet: bool, verbose: bool, **given: Any,
+    licence_checked: str, fail_on: Severity | None, jobs: int, discarded: tuple[str, ...], quiet: bool,
+    verbose: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads, converts, writes, reports."""
     settings = resolve_settings(settings_file, given | {"limits": dict(limits)})
@@ -86,34 +118,49 @@ def convert_command(
         screen.print(f"warning: {message}", markup=False)
     if choice.missing:
         screen.print(f"warning: not in the font: {', '.join(choice.missing)}", markup=False)
-    with steps(len(choice.glyphs), quiet) as shown, _executor(jobs, len(choice.glyphs)) as executor:
-        conversion = convert(
-            opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
-        )
     folder = out or Path("out") / font.stem
-    write_folder(folder, files_of(conversion))
+    with one_run_at_a_time(folder):
+        _edits(folder, discarded)  # a wrong key is told before the work, not after it
+        with steps(len(choice.glyphs), quiet) as shown, _executor(jobs, len(choice.glyphs)) as executor:
+            conversion = convert(
+                opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
+            )
+        done = _folder(folder, conversion, settings, opened.cap_height, discarded)
+        write_folder(folder, done.files, outdated=(FAULTS,))
     if any(made.log for made in conversion.made):
-        screen.print(f"warning: the program failed on some glyphs; see {folder / 'problems.log'}", markup=False)
+        screen.print(
+            f"warning: the program failed on some glyphs; see {folder / 'problems.log'}", markup=False
+        )
     if not quiet:
-        show_result(conversion.pattern, folder, verbose)
-    sys.exit(_exit_code(conversion.pattern, fail_on))
+        show_result(done.pattern, folder, verbose)
+        for checked in done.checked:
+            word = "kept" if checked.is_sewable else "kept, but it cannot be sewn"
+            screen.print(f"changed by hand: {checked.after.key} ({word})", markup=False)
+    sys.exit(_exit_code(done.pattern, fail_on))
 
 
-def files_of(conversion: Conversion) -> dict[str, str]:
-    """Everything that a conversion writes, by path."""
-    pattern = conversion.pattern
-    guides = {made.glyph.key: made.guide for made in conversion.made}
-    files = {"pattern.json": to_json(pattern)}
-    for glyph in pattern.glyphs:
-        if glyph.pieces:
-            files[f"blocks/{glyph.key}.svg"] = block_svg(pattern, glyph, guides[glyph.key])
-            files[f"templates/{glyph.key}.svg"] = template_svg(pattern, glyph)
-    files["report.html"] = report_html(pattern, guides)
-    files["report.csv"] = report_csv(pattern)
+def _folder(
+    folder: Path, conversion: Conversion, settings: Settings, cap_height: float, discarded: Sequence[str]
+) -> Folder:
+    """Everything to be written, with what was changed by hand in the folder kept as it is."""
+    edits, backups = _edits(folder, discarded)
+    kept = {
+        made.glyph.key: Kept(size=size_of(made.glyph, made.guide, settings, cap_height), outline=made.guide)
+        for made in conversion.made
+    }
+    former = read_pattern(folder) if edits and (folder / "pattern.json").exists() else None
+    done = new_folder(conversion.pattern, kept, edits, former, read_record(folder))
+    done.files.update(backups)
     log = "\n".join(f"{made.glyph.name}\n{made.log}" for made in conversion.made if made.log)
     if log:
-        files["problems.log"] = log
-    return files
+        done.files["problems.log"] = log
+    return done
+
+
+def _edits(folder: Path, discarded: Sequence[str]) -> tuple[dict[str, bytes], dict[str, bytes]]:
+    """The drawings changed by hand that stay, by key; and the backups of those that do not, by path."""
+    edits = edits_among(read_blocks(folder), read_record(folder))
+    return discard(edits, discarded, read_backups(folder) if discarded else {})
 
 
 def _check_choice(choice: Choice, file: str, ignore_missing: bool) -> None:

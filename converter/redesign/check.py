@@ -17,6 +17,7 @@ from converter.model import Finding, Glyph, Metrics, Pattern
 from converter.redesign.keeping import Kept
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
 from converter.redesign.waivers import accept
+from converter.settings import Settings
 from converter.sewing.plan import Plan
 from converter.sewing.problem import Figure
 from converter.sewing.search import Prices
@@ -92,9 +93,12 @@ class _Settings:
         glyphs = said.get("glyphs") or {}
         own = glyphs.get(name) or {} if isinstance(glyphs, Mapping) else {}
         limits = said.get("limits")
-        self.prices = Prices(round(float(said.get("section_price", 2.5)) * 1000), MATCH_PRICE)
-        self.budget = int(said.get("budget", 4000))
-        self.min_piece_width = float(own.get("min_piece_width") or said.get("min_piece_width", 3.175))
+        usual = Settings()
+        price = float(said.get("section_price", usual.section_price))
+        self.prices = Prices(round(price * 1000), MATCH_PRICE)
+        self.budget = int(said.get("budget", usual.budget))
+        width = own.get("min_piece_width") or said.get("min_piece_width", usual.min_piece_width)
+        self.min_piece_width = float(width)
         self.limits = resolve_limits(limits if isinstance(limits, Mapping) else {})
         self.accept: Mapping[str, str] = own.get("accept") or {}
 
