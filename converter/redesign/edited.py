@@ -100,7 +100,9 @@ def read_block(
                     if math.dist(a, b) > tolerances.shortest
                 ]
     if len(strokes) > MOST_SEAMS:
-        raise InputError(f"{name}: {len(strokes)} seams are more than the {MOST_SEAMS} that can be worked out.")
+        raise InputError(
+            f"{name}: {len(strokes)} seams are more than the {MOST_SEAMS} that can be worked out."
+        )
     notes = [_stray(to_block.transformPoint(point)) for point in strays]
     return BlockDrawing(tuple(strokes), tuple(votes), tuple(faults), tuple(notes), tuple(to_block.inverse()))
 
@@ -113,7 +115,9 @@ def page_size(data: bytes, name: str) -> tuple[float, float]:
     except ShapeError as error:
         raise InputError(f"{name}: {error}.") from None
     if not width or not height:
-        raise InputError(f"{name}: its page has no width and height; put it into a converted folder's blocks.")
+        raise InputError(
+            f"{name}: its page has no width and height; put it into a converted folder's blocks."
+        )
     return round(width * 25.4 / 96, 4), round(height * 25.4 / 96, 4)
 
 
@@ -255,4 +259,6 @@ def _bent(place: Point, name: str) -> Finding:
 
 
 def _stray(place: Point) -> str:
-    return f"a line at ({place[0]:.1f}, {place[1]:.1f}) mm is in no layer; move it into 'seams' if it is a seam"
+    return (
+        f"a line at ({place[0]:.1f}, {place[1]:.1f}) mm is in no layer; move it into 'seams' if it is a seam"
+    )

@@ -60,7 +60,9 @@ def new_folder(
     pattern = with_checked(pattern, checked)
     files |= {f"{BLOCKS}/{key}.svg": data for key, data in edits.items()}
     templates = {
-        f"{TEMPLATES}/{glyph.key}.svg": template_svg(pattern, glyph) for glyph in pattern.glyphs if glyph.pieces
+        f"{TEMPLATES}/{glyph.key}.svg": template_svg(pattern, glyph)
+        for glyph in pattern.glyphs
+        if glyph.pieces
     }
     files |= templates | faults_of(pattern, checked) | summary(pattern, record)
     files[RECORD] = record_json(record)

@@ -67,7 +67,9 @@ def parse_record(text: str) -> dict[str, Kept]:
 
 
 def _kept(value: Mapping[str, Any]) -> Kept:
-    outline = tuple(tuple(tuple((float(x), float(y)) for x, y in ring) for ring in p) for p in value["outline"])
+    outline = tuple(
+        tuple(tuple((float(x), float(y)) for x, y in ring) for ring in p) for p in value["outline"]
+    )
     return Kept(str(value["written"]), float(value["size"]), outline)
 
 
@@ -102,7 +104,9 @@ def discard(
     for key in keys:
         if key not in left:
             there = ", ".join(sorted(left)) or "none"
-            raise InputError(f"{key}: there is no edit of that block to discard; blocks changed by hand: {there}.")
+            raise InputError(
+                f"{key}: there is no edit of that block to discard; blocks changed by hand: {there}."
+            )
         number = 1
         while f"{BACKUPS}/{key}.{number}.svg" in backups:
             number += 1

@@ -239,9 +239,7 @@ class _Network:
         """The pieces, or what is wrong with them."""
         edges = [shapely.LineString(edge) for edge in sorted(self._spans())]
         polygons, *leftovers = (shapely.get_parts(found) for found in shapely.polygonize_full(edges))
-        faults = [
-            _bounds_nothing(shapely.get_coordinates(line)[0]) for lines in leftovers for line in lines
-        ]
+        faults = [_bounds_nothing(shapely.get_coordinates(line)[0]) for lines in leftovers for line in lines]
         pieces: list[tuple[Ring, shapely.Polygon]] = []
         for polygon in polygons:
             ring = without_flat_corners([(x, y) for x, y in polygon.exterior.coords[:-1]], self._t.flat)
@@ -295,7 +293,9 @@ class _Network:
             return
         for k, p in enumerate(ring):
             a, b = ring[k - 1], ring[(k + 1) % len(ring)]
-            if (p[0] - a[0]) * (b[1] - p[1]) - (p[1] - a[1]) * (b[0] - p[0]) < -self._t.flat * math.dist(a, b):
+            if (p[0] - a[0]) * (b[1] - p[1]) - (p[1] - a[1]) * (b[0] - p[0]) < -self._t.flat * math.dist(
+                a, b
+            ):
                 yield Finding(
                     "piece-not-convex", "redesign",
                     f"The piece at {_at(middle)} has an inward corner at {_at(p)}; no straight seam can make it.",

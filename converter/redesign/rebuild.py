@@ -63,18 +63,25 @@ def rebuild(
     tiling = tile(drawing.strokes, width, height, tolerances)
     if tiling.faults:
         return _faulty(drawing, tiling.faults)
-    names, faults = fabrics_of(tiling.rings, drawing.votes, tolerances)
-    if faults:
-        return _faulty(drawing, faults)
+    names, unclear = fabrics_of(tiling.rings, drawing.votes, tolerances)
     figure = figure_of(tiling.faces, names)
     plan = recognise(tiling.rings, names, figure, width, height, prices, budget)
+    faulty = _faulty(drawing, unclear)
     if isinstance(plan, Locked):
         found = [_locked(lock, tiling.rings) for lock in plan.locks]
-        return Rebuilt(drawing, faults=tuple(f for f, _ in found), marks=tuple(m for _, m in found))
+        return Rebuilt(
+            drawing,
+            faults=(*(f for f, _ in found), *faulty.faults),
+            marks=(*(m for _, m in found), *faulty.marks),
+        )
+    if unclear:
+        return faulty
     try:
         verify_block(plan.pieces, plan.sections, plan.joins, width, height)
     except NotSewableError as error:
-        fault = Finding("not-sewable", "redesign", f"The plan did not pass the replay of its sewing: {error}.")
+        fault = Finding(
+            "not-sewable", "redesign", f"The plan did not pass the replay of its sewing: {error}."
+        )
         return _faulty(drawing, (fault,))
     return Rebuilt(drawing, plan, figure)
 
@@ -104,7 +111,9 @@ def keep_numbers(plan: Plan, old: Glyph, prices: Prices) -> Plan:
         if len(same) != 1 or same[0].id in former:
             return plan
         former[same[0].id] = replace(piece, id=same[0].id)
-    cost = len(old.pieces) * PIECE + len(old.sections) * prices.section + old.metrics.match_points * prices.match
+    cost = (
+        len(old.pieces) * PIECE + len(old.sections) * prices.section + old.metrics.match_points * prices.match
+    )
     if plan.cost < cost:
         return plan
     return replace(

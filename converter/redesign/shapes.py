@@ -20,7 +20,16 @@ FLAT_CURVE = 0.005  # of its chord: a curve whose handles stay this near to its 
 FARTHEST = 1e6  # user units; nothing of a block is so far off
 MOST_POINTS = 20_000  # of one element
 _STEPS = 8  # chords that stand for a curve, where a shape may have curves
-_UNITS = {"": 1.0, "px": 1.0, "in": 96.0, "mm": 96 / 25.4, "cm": 96 / 2.54, "pt": 96 / 72, "pc": 16.0, "q": 96 / 101.6}
+_UNITS = {
+    "": 1.0,
+    "px": 1.0,
+    "in": 96.0,
+    "mm": 96 / 25.4,
+    "cm": 96 / 2.54,
+    "pt": 96 / 72,
+    "pc": 16.0,
+    "q": 96 / 101.6,
+}
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 _LENGTH = re.compile(rf"\s*({_NUMBER})\s*([a-zA-Z]*)\s*")
 _TRANSFORM = re.compile(r"([a-zA-Z]+)\s*\(([^()]*)\)")

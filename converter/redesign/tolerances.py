@@ -8,7 +8,9 @@ class Tolerances:
     """What counts as meant."""
 
     same: float = 0.02  # the same place: files round to 1e-4 mm, and short sides pass that on enlarged
-    snap: float = 0.8  # an end this near to a line was meant to be on it: what a hand misses by without a magnet
+    snap: float = (
+        0.8  # an end this near to a line was meant to be on it: what a hand misses by without a magnet
+    )
     doubled: float = 0.4  # two lines this near along their length are one, drawn twice
     bend: float = 2.0  # degrees: two lines that go on from each other with less of a bend are one line
     shortest: float = 0.2  # a shorter line is a slip of the hand
