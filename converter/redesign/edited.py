@@ -22,7 +22,8 @@ from converter.redesign.xml import Node, parse_svg
 
 MOST_SEAMS = 600
 MOST_VISITS = 100_000  # elements drawn, with each use of one counted
-SAME_SHAPE = 0.01  # of a side: a page or a drawing of the block's proportions
+EXACT, SAME_SHAPE = 2e-4, 0.01  # how far the proportions of a page or a drawing may be from the block's
+SLACK = 0.02  # of a side, by which seams may overshoot
 SURE = 0.6  # how much nearer a colour must be to one fabric than to the next
 _LEFT_OUT = {"defs", "symbol", "clipPath", "mask", "pattern", "marker", "script", "style", "metadata"}
 
@@ -178,18 +179,17 @@ class _Walk:
 
 
 def _to_block(root: Node, drawn: list[_Drawn], width: float, height: float) -> Transform | None:
-    """From the drawing's own units to mm on the block; None where nothing tells.
-
-    The page is the block where it has its proportions. Where the page was changed, the coloured pieces are the
-    block: they fill it.
-    """
-    page = _page(root)
-    pieces = _bounds([p for item in drawn if item.layer == "pieces" for run in item.runs for p in run.points])
-    boxes = [box for box in (page, pieces) if box is not None and _alike(box[2] / box[3], width / height)]
-    if len(boxes) == 2 and not _alike(boxes[0][2] / boxes[1][2], 1.0):
-        boxes.reverse()  # the page happens to have the block's proportions, but is not filled
+    """From the drawing's own units to mm on the block; None where nothing tells."""
+    page, pieces = _page(root), _bounds(drawn, "pieces")
+    shape = width / height
+    order = [(box, allowed) for allowed in (EXACT, SAME_SHAPE) for box in (pieces, page)]
+    boxes = [box for box, allowed in order if box is not None and abs(box[2] / box[3] / shape - 1) < allowed]
     if not boxes:
         return None
+    # The coloured pieces fill the block, and stay with it on another page. Where they alone were moved, the
+    # seams tell that they are not where the block is.
+    seams = _bounds(drawn, "seams")
+    boxes.sort(key=lambda box: seams is not None and not _holds(box, seams))
     x, y, across, down = boxes[0]
     return Identity.scale(width / across, height / down).translate(-x, -y)
 
@@ -205,7 +205,8 @@ def _page(root: Node) -> _Box | None:
     return (0.0, 0.0, width, height) if width and height else None
 
 
-def _bounds(points: list[Point]) -> _Box | None:
+def _bounds(drawn: list[_Drawn], layer: str) -> _Box | None:
+    points = [p for item in drawn if item.layer == layer for run in item.runs for p in run.points]
     if not points:
         return None
     left, top = min(x for x, _ in points), min(y for _, y in points)
@@ -213,15 +214,20 @@ def _bounds(points: list[Point]) -> _Box | None:
     return (left, top, across, down) if across > 0 and down > 0 else None
 
 
+def _holds(box: _Box, inner: _Box) -> bool:
+    """Whether one box holds another, but for the overshoot of a hand."""
+    return all(
+        inner[k] >= box[k] - SLACK * box[k + 2]
+        and inner[k] + inner[k + 2] <= box[k] + box[k + 2] + SLACK * box[k + 2]
+        for k in (0, 1)
+    )
+
+
 def _page_side(text: str) -> float | None:
     if not text or text.strip().endswith("%") or text.strip() == "auto":
         return None
     side = pixels(text)
     return side if side > 0 else None
-
-
-def _alike(a: float, b: float) -> bool:
-    return abs(a / b - 1) < SAME_SHAPE
 
 
 def _vote(points: Ring | list[Point], item: _Drawn, fabrics: Mapping[str, Fabric]) -> list[Vote]:
