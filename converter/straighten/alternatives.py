@@ -20,7 +20,8 @@ from converter.straighten.improve import Judge, Verdict, improved, judged
 from converter.straighten.refit import sample_outline
 from converter.straighten.symmetry import Symmetry, find_symmetry
 
-FITS = ((0.045, 0.02), (0.045, 0.05), (0.065, 0.05))  # reach of curves and of shared lines, of size
+FITS = ((0.03, 0.02), (0.045, 0.02), (0.045, 0.05), (0.065, 0.05))  # reach of curves and of shared lines, of size
+TRUTHS = (0.4, 1.0, 2.5, 10.0)  # times the wished price of truth
 STARTS = 2  # as many of the best fits are improved by moves
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
 KEPT = 4  # alternatives
@@ -85,7 +86,7 @@ def _fits(
     found: dict[object, Verdict] = {}
     for curve, shared in FITS:
         reach = Reach(curve, max(shared, wish.grid / placed.size))
-        for factor in (0.4, 1.0, 2.5):
+        for factor in TRUTHS:
             prices = FitPrices(factor * wish.truth / placed.outline.area, 0.5, short)
             shape = straightener.straighten(prices, reach)
             if shape is None:

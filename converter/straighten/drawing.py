@@ -4,6 +4,7 @@ An edge is a place in a ring, a line may carry several edges. Symmetric figures 
 its image under every symmetry, and each move is made on all images at once.
 """
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -77,13 +78,39 @@ class LineDrawing:
                     moved[image[k]] = there
         return self.with_line(moved)
 
-    def without_edges(self, dropped: set[tuple[int, int]]) -> "LineDrawing":
-        """The drawing without the edges (ring, place); their neighbours meet instead."""
-        rings = tuple(
-            tuple(line for k, line in enumerate(row) if (r, k) not in dropped)
-            for r, row in enumerate(self.rings)
-        )
-        return replace(self, rings=_merged(rings))
+    def without_lines(self, dropped: tuple[int, ...]) -> "LineDrawing | None":
+        """The drawing without the edges on some lines; their neighbours meet instead.
+
+        Neighbours that are parallel, as on both sides of a serif or a bump, cannot meet: the shorter of them goes
+        too. None where a ring loses its shape.
+        """
+        rings = []
+        for ring, row in enumerate(self.rings):
+            corners = self.corners(ring)
+            if corners is None:
+                return None
+            kept = [(line, math.dist(corners[k - 1], corners[k])) for k, line in enumerate(row)]
+            kept = self._meeting([edge for edge in kept if edge[0] not in dropped])
+            if len(kept) < 3:
+                return None
+            rings.append(tuple(line for line, _ in kept))
+        return replace(self, rings=tuple(rings))
+
+    def _meeting(self, edges: list[tuple[int, float]]) -> list[tuple[int, float]]:
+        """The edges (line, length) without those whose neighbours could not meet them."""
+        k = 0
+        while len(edges) > 2 and k < len(edges):
+            (a, length_a), (b, length_b) = edges[k - 1], edges[k]
+            if a == b:
+                edges[k - 1] = (a, length_a + length_b)
+                del edges[k]
+                k = 0
+            elif meet(self.lines[a], self.lines[b]) is None:
+                del edges[k if length_b <= length_a else k - 1]
+                k = 0
+            else:
+                k += 1
+        return edges
 
     def with_merged(self, into: dict[int, int]) -> "LineDrawing":
         """The drawing with each line that is a key carried over to the line that is its value."""

@@ -35,6 +35,7 @@ NARROW = 4.0  # a piece too narrow
 SHARP = 1.5  # a piece with a corner too sharp
 BEAK = 2.0  # a bowl with a corner where it ought to be level
 TOPOLOGY = 50.0  # a part or a counter lost or made
+UNTRUE, UNTRUER = 3.0, 300.0  # too little in common with the outline, and for a whole IoU less
 FAR, FARTHER = 3.0, 400.0  # too far from the outline at all, and for each size that it is farther
 
 
@@ -97,7 +98,8 @@ def _topology(shape: MultiPolygon) -> tuple[int, ...]:
 
 
 def _price_of_untruth(truth: float, judge: Judge) -> float:
-    return judge.truth * (1 - truth) + 300.0 * max(0.0, judge.least_iou - truth)
+    under = judge.least_iou - truth
+    return judge.truth * (1 - truth) + (UNTRUE + UNTRUER * under if under > 0 else 0.0)
 
 
 def improved(start: Verdict, judge: Judge, symmetry: Symmetry) -> Verdict:
@@ -176,8 +178,9 @@ def _drops(drawing: LineDrawing) -> Iterator[LineDrawing]:
         if orbit in done:
             continue
         done.add(orbit)
-        places = {(r, k) for r, row in enumerate(drawing.rings) for k, n in enumerate(row) if n in orbit}
-        yield drawing.without_edges(places)
+        dropped = drawing.without_lines(orbit)
+        if dropped is not None:
+            yield dropped
 
 
 def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
