@@ -4,25 +4,47 @@ Exit codes: 0 all is well; 1 a glyph has a status that the user asked to fail on
 """
 
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 import click
 
 from converter import __version__
+from converter.cli.blank_command import blank_command
+from converter.cli.check_command import check_command
 from converter.cli.convert_command import convert_command
+from converter.cli.print_command import print_command
 from converter.errors import InputError
 
 
 class _Commands(click.Group):
     """Turns errors that users are meant to read into one line and exit code 2."""
 
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Reads what stands before the command's name."""
+        with _errors_in_one_line():
+            return super().parse_args(ctx, args)
+
     def invoke(self, ctx: click.Context) -> object:
         """Runs the command."""
-        try:
+        with _errors_in_one_line():
             return super().invoke(ctx)
-        except InputError as error:
-            raise _BadInputError(str(error)) from None
-        except KeyboardInterrupt:
-            raise click.exceptions.Exit(130) from None
+
+
+@contextmanager
+def _errors_in_one_line() -> Iterator[None]:
+    try:
+        yield
+    except InputError as error:
+        raise _BadInputError(str(error)) from None
+    except click.exceptions.NoArgsIsHelpError:
+        raise
+    except click.UsageError as error:
+        path = error.ctx.command_path if error.ctx else "font2foundation"
+        said = " ".join(error.format_message().split())
+        raise _BadInputError(f"{said.rstrip('.')}; see {path} --help.") from None
+    except KeyboardInterrupt:
+        raise click.exceptions.Exit(130) from None
 
 
 class _BadInputError(click.ClickException):
@@ -40,7 +62,8 @@ def cli() -> None:
     """Turn the characters of an open-licensed font into foundation-pieced blocks."""
 
 
-cli.add_command(convert_command)
+for command in (convert_command, print_command, check_command, blank_command):
+    cli.add_command(command)
 
 
 def main() -> None:

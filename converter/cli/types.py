@@ -8,7 +8,7 @@ from converter.errors import InputError
 from converter.units import parse_length, parse_size
 
 
-class Length(click.ParamType):
+class Length(click.ParamType):  # type: ignore[type-arg, unused-ignore]  # generic from click 8.4 on
     """A length with its unit, in mm once parsed."""
 
     name = "length"
@@ -23,12 +23,14 @@ class Length(click.ParamType):
             self.fail(str(error), param, ctx)
 
 
-class Size(click.ParamType):
+class Size(click.ParamType):  # type: ignore[type-arg, unused-ignore]  # generic from click 8.4 on
     """A width and height with unit, in mm once parsed."""
 
     name = "size"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[float, float]:
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[float, float]:
         """Width and height in mm; a usage error where the text is no size."""
         if isinstance(value, tuple):
             return value
@@ -38,12 +40,14 @@ class Size(click.ParamType):
             self.fail(str(error), param, ctx)
 
 
-class NamedNumber(click.ParamType):
+class NamedNumber(click.ParamType):  # type: ignore[type-arg, unused-ignore]  # generic from click 8.4 on
     """``name=number``."""
 
     name = "name=number"
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, float]:
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
+    ) -> tuple[str, float]:
         """The name and the number; a usage error for anything else."""
         if isinstance(value, tuple):
             return value
@@ -53,4 +57,4 @@ class NamedNumber(click.ParamType):
                 return name.strip(), float(number)
         except ValueError:
             pass
-        self.fail(f"{value!r} is not like name=number.", param, ctx)
+        return self.fail(f"{value!r} is not like name=number.", param, ctx)

@@ -108,12 +108,6 @@ def _on_border(edge: tuple[Point, Point], block: tuple[float, float]) -> bool:
     )
 
 
-def _on_border(edge: tuple[Point, Point], block: tuple[float, float]) -> bool:
-    return any(
-        all(abs(end[axis] - at) <= ON_LINE for end in edge) for axis in (0, 1) for at in (0.0, block[axis])
-    )
-
-
 def _cut_lines(lines: Sequence[Line], starts: Floats, ends: Floats, owners: Integers) -> tuple[CutLine, ...]:
     """The bit sets of all lines; ``starts`` and ``ends`` have shape (spans, 2)."""
     nx, ny, d = np.array(lines).T

@@ -6,6 +6,7 @@ A figure that has a corner there instead of a level edge has a beak, which the e
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from shapely.geometry import MultiPolygon
 
@@ -41,7 +42,7 @@ def _of_chain(chain: Chain, size: float) -> list[Crest]:
     if len(hard) <= 2 and not straight:
         stretches = [(0, len(chain.points) - 1, True)]
     else:
-        stretches = [(a, b, False) for a, b in zip(hard, hard[1:], strict=False) if (a, b) not in straight]
+        stretches = [(a, b, False) for a, b in pairwise(hard) if (a, b) not in straight]
     steps = chain.steps
     crests = []
     for first, last, whole in stretches:

@@ -131,8 +131,8 @@ def _edges_for(
         lines = [line for line in pool if alike(line, free)]
         nearly = math.sin(math.radians(NEARLY_LEVEL_DEGREES))
         if abs(free.nx) < nearly:
-            level = Line(0.0, 1.0, mean[1])
-            lines += [level, *_snapped(level, heights, HEIGHT_REACH * size)]
+            flat = Line(0.0, 1.0, mean[1])
+            lines += [flat, *_snapped(flat, heights, HEIGHT_REACH * size)]
         if abs(free.ny) < nearly:
             lines.append(Line(1.0, 0.0, mean[0]))
         if not (

@@ -179,7 +179,8 @@ def tidy_figure(shape: BaseGeometry) -> MultiPolygon | None:
         ]
         polygons.append(Polygon(rings[0], rings[1:]))
     figure = MultiPolygon(polygons)
-    return MultiPolygon(figure.normalize()) if figure.is_valid else None
+    normal = figure.normalize()
+    return normal if figure.is_valid and isinstance(normal, MultiPolygon) else None
 
 
 def rings_of(figure: MultiPolygon) -> tuple[tuple[Ring, ...], ...]:
