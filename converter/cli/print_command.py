@@ -61,7 +61,7 @@ def _report(job: Job, folder: Path) -> None:
         f"{counted(sum(len(t) for t in job.templates.values()), 'template')}",
         f"sheets.pdf: {counted(sheets.pages, 'page')}"
         + (
-            f" ({len(sheets.packed)} packed; by area at least {sheets.bound}{split})"
+            f" ({len(sheets.packed)} packed; {sheets.by_area:.2f} by the templates' area{split})"
             if sheets.packed
             else split
         ),

@@ -21,7 +21,8 @@ LEAST_MARGIN = 3.0  # that most of them reach when a page is not centred: common
 _WIDTHS, _HEIGHTS = zip(*PAPERS.values(), strict=True)
 COMMON = (min(_WIDTHS), min(_HEIGHTS))  # what is on both papers, mm
 AREA = (COMMON[0] - 2 * MARGIN, COMMON[1] - 2 * MARGIN)  # head and foot lines included
-BODY = (AREA[0], 2 * COMMON[1] - max(_HEIGHTS) - 2 * LEAST_MARGIN)
+PEN_ROOM = 0.25  # mm: so that a line on the body's rim lies in the area with its whole width
+BODY = (AREA[0] - 2 * PEN_ROOM, 2 * COMMON[1] - max(_HEIGHTS) - 2 * LEAST_MARGIN)
 
 
 def page_margins(paper: PaperName) -> tuple[float, float]:

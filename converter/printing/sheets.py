@@ -6,15 +6,15 @@ from dataclasses import dataclass
 from converter.drawing.labels import tag
 from converter.drawing.template import MARGIN, Template, section_template
 from converter.model import Glyph, Pattern
-from converter.printing.nesting import TURNS, Placed, Turn, fewest_sheets, fits, nest, strip_height
-from converter.printing.paper import BODY
+from converter.printing.nesting import fits, nest, sheets_by_area, strip_height
+from converter.printing.paper import BODY, PEN_ROOM
+from converter.printing.placing import TURNS, Placed, Turn
 from converter.printing.selection import Selection, group_number
 from converter.printing.tiles import Split, split
 from converter.printing.typesetting import PAGE_FONT
 
 GAP = 0.4  # mm between the cutting lines of two templates
-_PEN_ROOM = 0.3  # mm: so that a cutting line at the rim lies inside the area with its whole width
-SHEET = (BODY[0] - _PEN_ROOM, BODY[1] - _PEN_ROOM)
+SHEET = (BODY[0], BODY[1] - PEN_ROOM)
 STRIP_TITLE = 10.0  # mm above the templates on a character's page
 STRIP_GAP = 2.0  # mm between templates there, where nothing is saved by packing them close
 PART_CAPTION = 27.0  # mm above a part of a large template: its name and the map
@@ -63,7 +63,7 @@ class Sheets:
 
     packed: tuple[tuple[Spot, ...], ...]
     splits: tuple[SplitTemplate, ...]
-    bound: int  # no fewer packed sheets can hold the templates, by their area
+    by_area: float  # packed sheets that would do if nothing were lost between templates
 
     @property
     def pages(self) -> int:
@@ -108,7 +108,7 @@ def pack_sheets(selection: Selection, templates: Mapping[str, Sequence[Drawn]]) 
     placed = nest(rings, *SHEET, GAP, [group_number(d.glyph) for d in small])
     count = 1 + max((p.sheet for p in placed), default=-1)
     packed = tuple(_spots(small, placed, sheet) for sheet in range(count))
-    return Sheets(packed, tuple(_split(d) for d in large), fewest_sheets(rings, *SHEET))
+    return Sheets(packed, tuple(_split(d) for d in large), sheets_by_area(rings, *SHEET))
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,15 +149,18 @@ def _strips(drawn: Sequence[Drawn], height: float, turns: Sequence[Turn]) -> tup
     placed = nest(rings, SHEET[0], height, STRIP_GAP, turns=turns)
     count = 1 + max((p.sheet for p in placed), default=-1)
     return tuple(
-        Strip(strip_height(rings, placed, sheet) + _PEN_ROOM, _spots(drawn, placed, sheet))
+        Strip(strip_height(rings, placed, sheet) + PEN_ROOM, _spots(drawn, placed, sheet))
         for sheet in range(count)
     )
 
 
 def _spots(drawn: Sequence[Drawn], placed: Sequence[Placed], sheet: int) -> tuple[Spot, ...]:
     """The drawings have a small margin round the cutting line, which the packing does not know."""
-    shift = _PEN_ROOM / 2 - MARGIN
-    return tuple(Spot(drawn[p.item], p.x + shift, p.y + shift, p.turn) for p in placed if p.sheet == sheet)
+    return tuple(
+        Spot(drawn[p.item], p.x - MARGIN, p.y - MARGIN + PEN_ROOM / 2, p.turn)
+        for p in placed
+        if p.sheet == sheet
+    )
 
 
 def _split(drawn: Drawn) -> SplitTemplate:

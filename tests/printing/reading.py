@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from io import BytesIO
+from itertools import pairwise
 from math import atan2, degrees, hypot
 
 import numpy as np
@@ -47,7 +48,9 @@ class Page:
 
     @cached_property
     def polygons(self) -> list[Polygon]:
-        closed = [p for p in self.paths if len(p) > 3 and hypot(p[0][0] - p[-1][0], p[0][1] - p[-1][1]) < 1e-3]
+        closed = [
+            p for p in self.paths if len(p) > 3 and hypot(p[0][0] - p[-1][0], p[0][1] - p[-1][1]) < 1e-3
+        ]
         return [Polygon(p) for p in closed if Polygon(p).area > 1]
 
     @cached_property
@@ -55,7 +58,7 @@ class Page:
         return [
             LineString((a, b))
             for path in self.paths
-            for a, b in zip(path, path[1:], strict=False)
+            for a, b in pairwise(path)
             if hypot(a[0] - b[0], a[1] - b[1]) > 1e-3
         ]
 
@@ -86,7 +89,7 @@ def render(pdf: bytes, dpi: int) -> Iterator[np.ndarray]:
     """Each page as grey values, 255 is white."""
     with pypdfium2.PdfDocument(pdf) as document:
         for page in document:
-            yield page.render(scale=dpi / 72, grayscale=True).to_numpy().reshape(-1, round(page.get_width() * dpi / 72))
+            yield np.squeeze(page.render(scale=dpi / 72, grayscale=True).to_numpy())
 
 
 def _runs(chars: list[dict], height: float) -> Iterator[Run]:
@@ -106,7 +109,11 @@ def _continues(before: dict, after: dict) -> bool:
     scale, angle = hypot(a[0], a[1]), atan2(a[1], a[0])
     dx, dy = b[4] - a[4], b[5] - a[5]
     ahead, aside = dx * np.cos(angle) + dy * np.sin(angle), dy * np.cos(angle) - dx * np.sin(angle)
-    return not turned and abs(ahead - before["adv"] * scale) < 0.2 * after["size"] and abs(aside) < 0.1 * after["size"]
+    return (
+        not turned
+        and abs(ahead - before["adv"] * scale) < 0.2 * after["size"]
+        and abs(aside) < 0.1 * after["size"]
+    )
 
 
 def _run(chars: list[dict], height: float) -> Run:
@@ -123,7 +130,9 @@ def _run(chars: list[dict], height: float) -> Run:
     )
 
 
-def place(shape: Polygon, among: Iterable[Polygon], tolerance: float = 0.05) -> Iterator[tuple[int, np.ndarray]]:
+def place(
+    shape: Polygon, among: Iterable[Polygon], tolerance: float = 0.05
+) -> Iterator[tuple[int, np.ndarray]]:
     """Where a polygon lies among others: index and map [a, b, c, d, e, f], turned by quarters, never mirrored."""
     for index, other in enumerate(among):
         if abs(other.area - shape.area) > max(1.0, 0.01 * shape.area):

@@ -1,6 +1,7 @@
 """What is printed, measured in the PDF. The limit of 0.05 mm is a quarter of the width of a cutting line."""
 
 from collections import Counter
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -60,8 +61,10 @@ def test_every_template_is_the_mirror_image_of_its_section(printed, name, docume
         places = [
             (n, index, at)
             for n, page in enumerate(pages)
+            if any(_is_tag(run.text, glyph, section) for run in page.runs)
             for index, at in place(outline, page.polygons, LIMIT)
-            if index not in taken[n] and _is_template(page=page, at=at, pieces=pieces, glyph=glyph, section=section)
+            if index not in taken[n]
+            and _is_template(page=page, at=at, pieces=pieces, glyph=glyph, section=section)
         ]
         assert places, f"no template of {glyph.name} {section} in {document}"
         # A rectangle lies alike when it is turned by half: its seams tell which way.
@@ -77,8 +80,12 @@ def _is_template(page: Page, at: np.ndarray, pieces: list[Polygon], glyph: Glyph
     around = outline.buffer(6.35, join_style="mitre", mitre_limit=1.75)
     inside = [run.text for run in page.runs if around.contains(shapely.Point(run.middle))]
     numbers = Counter(text for text in inside if text.isdigit())
-    tagged = any(text.startswith(glyph.text or glyph.name) and text.endswith(f"section {section}") for text in inside)
+    tagged = any(_is_tag(text, glyph, section) for text in inside)
     return tagged and numbers == Counter(str(n) for n in range(1, len(pieces) + 1))
+
+
+def _is_tag(text: str, glyph: Glyph, section: str) -> bool:
+    return text.startswith(glyph.text or glyph.name) and text.endswith(f"section {section}")
 
 
 def _check_cutting_line(page: Page, outline: Polygon, allowance: float) -> None:
@@ -86,7 +93,7 @@ def _check_cutting_line(page: Page, outline: Polygon, allowance: float) -> None:
     around = [p for p in page.polygons if p.buffer(LIMIT).contains(outline) and p.area > outline.area + 1]
     cut = min(around, key=lambda p: p.area)
     ring = list(outline.exterior.coords)
-    for a, b in zip(ring, ring[1:], strict=False):
+    for a, b in pairwise(ring):
         middle = shapely.Point((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
         assert abs(cut.exterior.distance(middle) - allowance) <= LIMIT
     assert cut.exterior.distance(outline.exterior) >= allowance - LIMIT
@@ -116,7 +123,8 @@ def test_proofs_have_the_blocks_true_size_and_are_not_mirrored(printed):
         (page, p)
         for page in pages
         for p in page.polygons
-        if abs(p.bounds[2] - p.bounds[0] - block.width) <= LIMIT and abs(p.bounds[3] - p.bounds[1] - block.height) <= LIMIT
+        if abs(p.bounds[2] - p.bounds[0] - block.width) <= LIMIT
+        and abs(p.bounds[3] - p.bounds[1] - block.height) <= LIMIT
     ]
     assert len(edges) == len(made.job.selection.glyphs)
     for glyph, (page, edge) in zip(made.job.selection.glyphs, edges, strict=True):
@@ -147,7 +155,8 @@ def test_numbers_stand_on_no_seam(printed):
                 if box.bounds[1] < lines.height - 15 and box.area > 0.1:
                     checked += 1
                     hits = [
-                        sewn.geometries[k] for k in sewn.query(box.buffer(-0.02), predicate="intersects")
+                        sewn.geometries[k]
+                        for k in sewn.query(box.buffer(-0.02), predicate="intersects")
                         if not _is_hatch(sewn.geometries[k])
                     ]
                     assert not hits, (text.get_text_range(n, 1), box.bounds, hits[0].wkt)

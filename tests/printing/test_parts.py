@@ -1,0 +1,115 @@
+"""Templates larger than a page: the printed parts go together again, by their marks alone."""
+
+from collections import defaultdict
+from itertools import pairwise
+
+import numpy as np
+import pytest
+import shapely
+from shapely import LineString, Polygon
+
+from tests.printing.reading import Page
+from tests.printing.test_true_size import mirrored_pieces, outline_of
+
+CROSS = 6.0  # mm
+
+
+def part_pages(made, name: str) -> list[Page]:
+    return [
+        page
+        for page in made.pages("characters.pdf")
+        if any(r.text.startswith(f"{name}, part") for r in page.runs)
+    ]
+
+
+def marks(page: Page) -> dict[str, np.ndarray]:
+    """The crosses of a page by the letter that stands beside each."""
+    arms = [s for s in page.segments if abs(s.length - CROSS) < 0.01]
+    flat = [s for s in arms if abs(s.coords[0][1] - s.coords[1][1]) < 1e-3]
+    tall = [s for s in arms if abs(s.coords[0][0] - s.coords[1][0]) < 1e-3]
+    middles = [a.intersection(b) for a in flat for b in tall if a.centroid.distance(b.centroid) < 1e-2]
+    letters = [run for run in page.runs if len(run.text) <= 2 and run.text.isalpha() and run.text.islower()]
+    found = {}
+    for middle in middles:
+        run = min(letters, key=lambda r: middle.distance(shapely.Point(r.middle)))
+        assert middle.distance(shapely.Point(run.middle)) < 4
+        found[run.text] = np.array([middle.x, middle.y])
+    assert len(found) == len(middles) > 0
+    return found
+
+
+@pytest.mark.parametrize("name", ["I", "B"])
+def test_split_templates_go_together_again(printed, name):
+    made = printed("large_12x16in", "letter")
+    glyph = next(g for g in made.pattern.glyphs if g.text == name)
+    for section in glyph.sections:
+        pages = part_pages(made, f"{name} section {section.id}")
+        assert len(pages) > 1
+        found = [marks(page) for page in pages]
+        shifts = {0: np.zeros(2)}
+        while len(shifts) < len(pages):  # each part is laid on one that lies already
+            for n, own in enumerate(found):
+                for there in list(shifts):
+                    shared = sorted(set(own) & set(found[there]))
+                    if n not in shifts and len(shared) >= 2:
+                        moves = [found[there][m] + shifts[there] - own[m] for m in shared]
+                        assert np.ptp(moves, axis=0).max() < 0.05  # all marks agree
+                        shifts[n] = moves[0]
+        lines = defaultdict(list)
+        for n, page in enumerate(pages):
+            for segment in page.segments:
+                lines[n].append(shapely.affinity.translate(segment, *shifts[n]))
+        drawn = shapely.union_all([s for part in lines.values() for s in part])
+        _check(drawn, mirrored_pieces(made.pattern, glyph, section.id), made.pattern.block.seam_allowance)
+
+
+def _check(drawn, pieces: list[Polygon], allowance: float) -> None:
+    """All seams and the cutting line are there, where they belong, once the place of the whole is known."""
+    outline = outline_of(pieces)
+    cut = outline.buffer(allowance, join_style="mitre", mitre_limit=1.75)
+    ink = drawn.buffer(0.05)
+    # The whole may lie anywhere: its cutting line's left and upper ends are the drawing's own.
+    long = [g for g in drawn.geoms if isinstance(g, LineString) and g.length > 1]
+    corner = cut.bounds
+    best = None
+    for x in {round(v, 2) for g in long for v in (g.bounds[0],)}:
+        for y in {round(v, 2) for g in long for v in (g.bounds[1],)}:
+            moved = shapely.affinity.translate(outline, x - corner[0], y - corner[1])
+            missing = moved.exterior.difference(ink).length
+            if best is None or missing < best[0]:
+                best = missing, x - corner[0], y - corner[1]
+            if missing < 0.2:
+                break
+        if best and best[0] < 0.2:
+            break
+    assert best is not None
+    missing, dx, dy = best
+    assert missing < 0.2
+    for shape in (*pieces, cut):
+        moved = shapely.affinity.translate(shape, dx, dy)
+        assert moved.exterior.difference(ink).length < 0.2
+
+
+def test_numbers_of_split_templates_are_printed_once(printed):
+    made = printed("large_12x16in", "letter")
+    for glyph in made.pattern.glyphs:
+        for section in glyph.sections:
+            runs = [
+                run for page in part_pages(made, f"{glyph.text} section {section.id}") for run in page.runs
+            ]
+            numbers = sorted(int(run.text) for run in runs if run.text.isdigit() and run.size > 3.5)
+            assert numbers == list(range(1, len(section.pieces) + 1))
+
+
+def test_parts_are_as_few_as_can_be():
+    from converter.printing.tiles import OVERLAP, split
+
+    ring = ((0.0, 0.0), (400.0, 0.0), (400.0, 300.0), (0.0, 300.0))
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg"><line x1="0" y1="0" x2="400" y2="300" stroke="#000"/></svg>'
+    )
+    parts = split(svg, (400.0, 300.0), ring, (200.0, 220.0))
+    assert (parts.columns, parts.rows) == (3, 2)  # 2 × 200 mm without their overlap do not reach 400 mm
+    for a, b in pairwise(t for t in parts.tiles if t.row == 0):
+        assert a.left + a.width - b.left == pytest.approx(OVERLAP)
+    assert max(t.left + t.width for t in parts.tiles) == pytest.approx(400.0)
