@@ -14,7 +14,7 @@ from converter.model import Ring
 from converter.printing.placing import TURNS, WAYS, Item, Placed, Turn, Way, first_fit, make_item, turned_ring
 
 _MOST_ORDERS = 150  # shapes; beyond that one order and one way are enough, and the search is left out
-_TRIES = 5000  # of the search, times shapes: a try takes as long as there are shapes
+_TRIES = 1500  # of the search, times shapes: a try takes as long as there are shapes
 _HARDLY_FILLED = 0.45  # share of a sheet; one that is fuller than this is not worth a search
 
 _Rating = tuple[float, ...]

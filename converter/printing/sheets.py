@@ -156,11 +156,8 @@ def _strips(drawn: Sequence[Drawn], height: float, turns: Sequence[Turn]) -> tup
 
 def _spots(drawn: Sequence[Drawn], placed: Sequence[Placed], sheet: int) -> tuple[Spot, ...]:
     """The drawings have a small margin round the cutting line, which the packing does not know."""
-    return tuple(
-        Spot(drawn[p.item], p.x - MARGIN, p.y - MARGIN + PEN_ROOM / 2, p.turn)
-        for p in placed
-        if p.sheet == sheet
-    )
+    down = PEN_ROOM / 2 - MARGIN
+    return tuple(Spot(drawn[p.item], p.x - MARGIN, p.y + down, p.turn) for p in placed if p.sheet == sheet)
 
 
 def _split(drawn: Drawn) -> SplitTemplate:

@@ -152,11 +152,8 @@ def index_rows(made) -> dict[str, tuple[str, str]]:
 
 
 def test_the_guide_lists_kinds_and_a_word(printed):
-    text = " ".join(
-        run.text
-        for page in printed("thirty_three_1.5x2in", include_redesign=True).pages("instructions.pdf")
-        for run in page.runs
-    )
+    pages = printed("thirty_three_1.5x2in", include_redesign=True).pages("instructions.pdf")
+    text = " ".join(run.text for page in pages for run in page.runs)
     for words in ("capital letters", "digits", "signs and symbols", "everything"):
         assert words in text
     assert "KELP" in {
