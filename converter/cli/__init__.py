@@ -13,7 +13,10 @@ from converter import __version__
 from converter.cli.blank_command import blank_command
 from converter.cli.check_command import check_command
 from converter.cli.convert_command import convert_command
+from converter.cli.demo_command import demo_command
+from converter.cli.fabric_command import fabric_command
 from converter.cli.print_command import print_command
+from converter.cli.words_command import words_command
 from converter.errors import InputError
 
 
@@ -62,7 +65,9 @@ def cli() -> None:
     """Turn the characters of an open-licensed font into foundation-pieced blocks."""
 
 
-for command in (convert_command, print_command, check_command, blank_command):
+for command in (
+    convert_command, words_command, fabric_command, print_command, check_command, blank_command, demo_command,
+):  # fmt: skip
     cli.add_command(command)
 
 

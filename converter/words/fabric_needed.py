@@ -9,6 +9,11 @@ from converter.model import Fabric
 from converter.words.colours import Colouring
 from converter.words.parts import Layout
 
+FINISHING_FABRICS: Mapping[str, Fabric] = {
+    "binding": Fabric("binding", "#c9ced2"),
+    "backing": Fabric("backing", "#dfe3e6"),
+}
+
 
 def layout_cuts(
     layout: Layout, colouring: Colouring, cutting: Cutting, copies: int = 1, *, finished: bool = False
@@ -33,8 +38,4 @@ def layout_cuts(
 
 def fabric_labels(colouring: Colouring) -> Mapping[str, Fabric]:
     """The layout's fabrics, with those that finish it, for the cutting list."""
-    return {
-        **colouring.fabrics,
-        "binding": Fabric("binding", "#c9ced2"),
-        "backing": Fabric("backing", "#dfe3e6"),
-    }
+    return {**colouring.fabrics, **FINISHING_FABRICS}

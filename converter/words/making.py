@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from converter.errors import InputError
 from converter.fabric.buying import FabricPlan, buy
 from converter.fabric.cutting import USABLE_WIDTH, Cutting, cutting_for
 from converter.fabric.cutting_list import CAUTION, FabricSheet, sheets, to_csv
@@ -13,10 +14,12 @@ from converter.measures import Units, length_text, size_text
 from converter.model import Fabric, Pattern
 from converter.words.colours import Colouring, ColourPlan, colour
 from converter.words.drawing import assembly_svg, colour_table_svg, layout_svg
-from converter.words.fabric_needed import fabric_labels, layout_cuts
+from converter.words.fabric_needed import FINISHING_FABRICS, fabric_labels, layout_cuts
 from converter.words.layout import lay_out
 from converter.words.parts import Layout, LayoutSettings
 from converter.words.text import label
+
+PLANS = "cutting-plans"  # a folder of its own, so that a new run leaves no plan of a former fabric
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,16 +74,47 @@ def words_files(made: MadeWords) -> dict[str, str]:
     }
 
 
-def set_files(
-    pattern: Pattern, units: Units = "in", copies: int = 1, fabric_width: float = USABLE_WIDTH
-) -> dict[str, str]:
-    """Cutting list and cutting plans for one of each block of the set, times ``copies``, by file name."""
+@dataclass(frozen=True, slots=True)
+class MadeSet:
+    """Fabric for a whole set; the files by name."""
+
+    sheets: tuple[FabricSheet, ...]
+    finishing: Finishing | None
+    files: Mapping[str, str]
+
+
+def make_set(
+    pattern: Pattern,
+    units: Units = "in",
+    copies: int = 1,
+    fabric_width: float = USABLE_WIDTH,
+    finished: tuple[float, float] | None = None,
+) -> MadeSet:
+    """Cutting list and cutting plans for one of each block of the set, times ``copies``.
+
+    ``finished``: width and height, mm, of one finished piece whose binding and backing are to be in it too.
+    Raises :class:`InputError` where that cannot be.
+    """
     cutting = cutting_for(pattern, units, fabric_width)
-    plans = buy(set_cuts(pattern, cutting, copies), cutting)
-    return {
-        "cutting-list.csv": to_csv(sheets(plans, pattern.fabrics, cutting)),
-        **_plan_drawings(plans, pattern.fabrics, cutting),
-    }
+    done = finish(*finished, cutting) if finished else None
+    cuts = set_cuts(pattern, cutting, copies)
+    if not cuts:
+        raise InputError("the set has no block with pieces, so there is nothing to cut; see its report.")
+    fabrics = {**FINISHING_FABRICS, **pattern.fabrics}
+    plans = buy((*cuts, *((done.binding, done.backing) if done else ())), cutting)
+    found = sheets(plans, fabrics, cutting)
+    files = {"cutting-list.csv": to_csv(found), **_plan_drawings(plans, fabrics, cutting)}
+    return MadeSet(found, done, files)
+
+
+def finishing_text(done: Finishing, units: Units) -> tuple[str, str]:
+    """The binding, and the backing with the wadding, one line each."""
+    binding = length_text(done.binding_length, units, "up")
+    strips = f"{done.binding.count} strips {length_text(done.binding.width, units)} wide"
+    return (
+        f"binding: {binding}, from {strips}",
+        f"backing and wadding: {size_text(*done.backing_size, units, 'up')}",
+    )
 
 
 def assembly_text(made: MadeWords) -> str:
@@ -104,16 +138,8 @@ def assembly_text(made: MadeWords) -> str:
         *(f"  {number}. {step.text}" for number, step in enumerate(layout.steps, 1)),
     ]
     if made.finishing:
-        done = made.finishing
-        backing = size_text(*done.backing_size, units, "up")
-        binding = length_text(done.binding_length, units, "up")
-        strips = f"{done.binding.count} strips {length_text(done.binding.width, units)} wide"
-        out += [
-            "",
-            "To finish it",
-            f"  binding: {binding}, from {strips}",
-            f"  backing and wadding: {backing}",
-        ]
+        done = finishing_text(made.finishing, units)
+        out += ["", "To finish it", *(f"  {line}" for line in done)]
     remarks = (*layout.notes, *made.colouring.warnings)
     if remarks:
         out += ["", "Notes", *(f"  {remark}" for remark in remarks)]
@@ -124,7 +150,7 @@ def _plan_drawings(
     plans: Iterable[FabricPlan], fabrics: Mapping[str, Fabric], cutting: Cutting
 ) -> dict[str, str]:
     return {
-        f"cutting-plan-{plan.fabric}.svg": cutting_plan_svg(
+        f"{PLANS}/{plan.fabric}.svg": cutting_plan_svg(
             plan, fabrics.get(plan.fabric, Fabric(plan.fabric, "")), cutting
         )
         for plan in plans

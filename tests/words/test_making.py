@@ -4,7 +4,7 @@ import pytest
 
 from converter.errors import InputError
 from converter.words.colours import ColourPlan, parse_fabric
-from converter.words.making import WordsJob, assembly_text, make_words, set_files, words_files
+from converter.words.making import WordsJob, assembly_text, make_set, make_words, words_files
 from converter.words.parts import LayoutSettings
 from tests.samples import sample_pattern
 
@@ -20,7 +20,7 @@ JOB = WordsJob(
 def test_words_make_a_complete_set_of_files_that_can_be_read():
     files = words_files(make_words(sample_pattern(), JOB))
     fixed = {"layout.svg", "layout-blank.svg", "layout-numbers.svg", "assembly.svg", "assembly.txt"}
-    assert fixed | {"colours.svg", "cutting-list.csv", "cutting-plan-slate.svg"} <= set(files)
+    assert fixed | {"colours.svg", "cutting-list.csv", "cutting-plans/slate.svg"} <= set(files)
     for name, text in files.items():
         assert "/" not in name
         if name.endswith(".svg"):
@@ -41,7 +41,7 @@ def test_the_assembly_tells_size_copies_order_and_warnings():
 def test_a_fabric_with_a_strange_name_makes_a_safe_file_name():
     job = WordsJob("T", colours=ColourPlan((parse_fabric("../../Blå & grün/ =#123456"),)))
     names = list(words_files(make_words(sample_pattern(), job)))
-    assert "cutting-plan-blå-grün.svg" in names
+    assert "cutting-plans/blå-grün.svg" in names
 
 
 def test_the_same_job_makes_the_same_bytes():
@@ -49,8 +49,8 @@ def test_the_same_job_makes_the_same_bytes():
 
 
 def test_the_set_has_its_own_cutting_list():
-    files = set_files(sample_pattern(), "mm", 2)
-    assert set(files) == {"cutting-list.csv", "cutting-plan-background.svg", "cutting-plan-figure.svg"}
+    files = make_set(sample_pattern(), "mm", 2).files
+    assert set(files) == {"cutting-list.csv", "cutting-plans/background.svg", "cutting-plans/figure.svg"}
     assert " in" not in files["cutting-list.csv"].replace(" in,", "")
 
 

@@ -1,0 +1,110 @@
+"""``font2foundation demo``: a coastal village's seed library sews its banner, drawer labels and bag tags.
+
+The demo is a list of the program's own commands; each is shown before it runs, so that it can be used again.
+"""
+
+import shlex
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+import click
+
+from converter.cli.terminal import console
+from converter.errors import InputError
+from converter.measures import UNITS, Units
+from converter.printing.paper import PAPERS, PaperName
+
+LETTERS = Path("archivo_black") / "archivo-black-latin-400-normal.woff2"
+SYMBOLS = Path("village_symbols") / "VillageSymbols.ttf"
+BANNER = "SOW IN MAY"
+DRAWERS = {"KELP": "kelp", "BEANS": "rust"}
+TAGS = {"leaf": "kelp", "drop": "harbour"}
+TAG = "5x6in"
+CARD_COPIES = 4
+
+_HELP = """Make the things that a coastal village's seed library sews: a banner, drawer labels and bag tags.
+
+Converts a sample font and a font of symbols, lays out the words, and leaves a folder to print and sew from.
+"""
+
+Command = Sequence[str]
+
+
+@click.command("demo", help=_HELP)
+@click.option(
+    "--out", type=click.Path(path_type=Path), default=Path("demo"), show_default=True, help="Folder to write."
+)
+@click.option(
+    "--fonts", type=click.Path(path_type=Path), help="The folder of sample fonts.  [default: sample_fonts]"
+)
+@click.option(
+    "--units",
+    type=click.Choice(UNITS),
+    default="in",
+    show_default=True,
+    help="Of lengths; both: inches, then mm.",
+)
+@click.option(
+    "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="Of the PDFs."
+)
+@click.option("--no-print", is_flag=True, help="No PDFs: only drawings and lists, which is quick.")
+@click.option("--quiet", is_flag=True, help="Only errors.")
+@click.pass_context
+def demo_command(
+    ctx: click.Context, out: Path, fonts: Path | None, units: Units, paper: PaperName, no_print: bool, quiet: bool
+) -> None:  # fmt: skip
+    """Runs the commands one after the other."""
+    root = ctx.find_root().command
+    said = ("--quiet",) if quiet else ()
+    paged = ("--units", units, "--paper", paper, *(("--no-print",) if no_print else ()))
+    for command in _commands(_fonts(fonts), out, ("--units", units), paged):
+        if not quiet:
+            console().print(f"\n$ font2foundation {shlex.join(command)}", markup=False, soft_wrap=True)
+        _run(root, [*command, *said])
+
+
+def _commands(fonts: Path, out: Path, units: Command, paged: Command) -> Iterator[Command]:
+    """The commands of the demo, in order."""
+    letters, symbols = str(out / "letters"), str(out / "symbols")
+    needed = "".join(sorted({c for text in (BANNER, *DRAWERS) for c in text if not c.isspace()}))
+    yield "convert", str(fonts / LETTERS), "--text", needed, "--out", letters
+    yield "convert", str(fonts / SYMBOLS), "--glyphs", ",".join(TAGS), "--fit", "each", "--out", symbols
+    yield (
+        "words", letters, BANNER, "--letters", "harbour", "--letters", "kelp", "--letters", "rust",
+        "--by", "word", "--background", "sand", "--spacing", "1/4in", "--border", "1 1/2in",
+        "--border-fabric", "gorse", "--finished", *paged, "--out", str(out / "banner"),
+    )  # fmt: skip
+    for word, fabric in DRAWERS.items():
+        yield (
+            "words", letters, word, "--letters", fabric, "--background", "sand", "--target-width", "14in",
+            "--border", "1/2in", *paged, "--out", str(out / "drawer-labels" / word.lower()),
+        )  # fmt: skip
+    for name, fabric in TAGS.items():
+        yield (
+            "words", symbols, f"{{{name}}}", "--letters", fabric, "--background", "sand", "--frame", TAG,
+            "--frame-fabric", "mist", "--border", "0in", "--copies", str(CARD_COPIES), *paged,
+            "--out", str(out / "bag-tags" / name),
+        )  # fmt: skip
+    yield "fabric", letters, *units, "--out", str(out / "letters-fabric")
+
+
+def _fonts(given: Path | None) -> Path:
+    """The folder of the sample fonts: they come with the repository, not with the installed package."""
+    beside = Path(__file__).resolve().parents[2] / "sample_fonts"
+    for folder in (given,) if given else (Path("sample_fonts"), beside):
+        if all((folder / font).is_file() for font in (LETTERS, SYMBOLS)):
+            return folder
+    if given:
+        raise InputError(f"{given}: has no {LETTERS.as_posix()} and {SYMBOLS.as_posix()}; give sample_fonts.")
+    raise InputError(
+        "the sample fonts are not here; run the demo in the project's repository, where sample_fonts is, "
+        "or give --fonts and that folder."
+    )
+
+
+def _run(root: click.Command, command: list[str]) -> None:
+    try:
+        root.main(command, prog_name="font2foundation", standalone_mode=False)
+    except SystemExit as end:  # convert ends the program to tell its code
+        if end.code:
+            raise

@@ -1,0 +1,278 @@
+"""``font2foundation words``: words laid out from a converted set, with all that is needed to sew them."""
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any, get_args
+
+import click
+from rich.console import Console
+
+from converter.cli.reading import read_pattern
+from converter.cli.terminal import console
+from converter.cli.types import Length, Size
+from converter.errors import InputError
+from converter.fabric.cutting import USABLE_WIDTH
+from converter.measures import UNITS, Units, size_text
+from converter.model import Fabric, Pattern
+from converter.output import write_folder
+from converter.printing import prepare, set_pages
+from converter.printing.paper import PAPERS, PaperName
+from converter.printing.sheets import pack_sheets
+from converter.printing.wording import counted
+from converter.units import parse_length
+from converter.words.colours import PALETTE, By, ColourPlan, parse_fabric, parse_group
+from converter.words.frames import Frame, Sides, frame_pattern
+from converter.words.making import PLANS, MadeWords, WordsJob, make_words, words_files
+from converter.words.parts import Align, Fit, LayoutSettings, Widths
+from converter.words.text import read_text
+
+PRINT = "print"
+MOST_PACKED = 600  # templates packed together; for more copies one set of sheets is printed again
+_NAME_LENGTH = 40
+
+_HELP = f"""Lay out words in the blocks of the converted set in DIR, to sew a banner, a label or a tag.
+
+Each TEXT is a line; \\n in it starts another. {{leaf}} is the symbol of that name. Writes drawings, the order of
+assembly, the colour table, the cutting list and the templates of just these characters.
+
+A FABRIC is a colour, a name with a colour, or one of the palette: rust, #9c3f1d, "old shirt=#9c3f1d".
+The palette: {", ".join(PALETTE)}.
+"""
+
+
+class Reader(click.ParamType):  # type: ignore[type-arg, unused-ignore]  # generic from click 8.4 on
+    """An option read by a function of the library that raises InputError."""
+
+    def __init__(self, name: str, read: Callable[[str], object]) -> None:
+        self.name = name
+        self.read = read
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> object:
+        """What the function makes of it; a usage error where it cannot."""
+        if not isinstance(value, str):
+            return value
+        try:
+            return self.read(value)
+        except InputError as error:
+            self.fail(str(error), param, ctx)
+
+
+def read_sides(text: str) -> Sides:
+    """Strips on four sides from one length, or four: top, right, bottom, left."""
+    lengths = [parse_length(part) for part in text.split(",")]
+    if len(lengths) == 1:
+        return Sides.all(lengths[0])
+    if len(lengths) != 4:
+        raise InputError(f"{text!r} is not one length or four (top,right,bottom,left).")
+    return Sides(*lengths)
+
+
+def read_side(text: str) -> tuple[str, float]:
+    """One side and its strip, from ``left=1/2in``."""
+    side, _, width = text.partition("=")
+    if side.strip() not in ("left", "right", "top", "bottom"):
+        raise InputError(f"{text!r} is not like left=1/2in; sides are left, right, top, bottom.")
+    return side.strip(), parse_length(width)
+
+
+def read_own_colour(text: str) -> tuple[str, Fabric]:
+    """A character and its fabric, from ``K=rust``; the first character may be = itself."""
+    at = text.find("=", 1)
+    if at < 0:
+        raise InputError(f"{text!r} is not like K=rust or leaf=#4a5f23.")
+    return text[:at].strip(" {}") or text[:at], parse_fabric(text[at + 1 :])
+
+
+FABRIC = Reader("fabric", parse_fabric)
+
+
+@click.command("words", help=_HELP)
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@click.argument("lines", metavar="TEXT...", nargs=-1, required=True)
+@click.option("--out", type=click.Path(path_type=Path), help="Folder to write.  [default: DIR/words/TEXT]")
+@click.option(
+    "--align", type=click.Choice(get_args(Align)), default="centre", show_default=True, help="Of the lines."
+)
+@click.option("--spacing", type=Length(), default="0in", help="Strip between two letters.  [default: none]")
+@click.option("--word-space", type=Length(), help="Strip between two words.  [default: 1/2 block's width]")
+@click.option("--line-strip", type=Length(), help="Strip between two lines.  [default: 1/4 block's height]")
+@click.option(
+    "--border",
+    type=Reader("sides", read_sides),
+    help="Round it all: one length, or top,right,bottom,left.  [default: 1/4 block's height]",
+)
+@click.option(
+    "--widths",
+    type=click.Choice(get_args(Widths)),
+    default="proportional",
+    show_default=True,
+    help="Blocks as wide as they are, or all filled up to one width.",
+)
+@click.option("--target-width", type=Length(), help="Finished width of the whole, met exactly.")
+@click.option("--target-height", type=Length(), help="Finished height of the whole, met exactly.")
+@click.option(
+    "--fit",
+    type=click.Choice(get_args(Fit)),
+    default="scale",
+    show_default=True,
+    help="Meet the target by scaling the blocks, or by widening the border.",
+)
+@click.option(
+    "--frame", "frame_size", type=Size(), help="Set every block in a frame of this size, like 5x5in."
+)
+@click.option(
+    "--frame-side",
+    "frame_sides",
+    type=Reader("side=length", read_side),
+    multiple=True,
+    help="Strip of the frame on one side, like left=1/2in.",
+)
+@click.option(
+    "--frame-on-foundation", is_flag=True, help="The frame's strips become pieces of the templates."
+)
+@click.option("--letters", type=FABRIC, multiple=True, help="Fabric of the letters; several take turns.")
+@click.option(
+    "--by",
+    type=click.Choice(get_args(By)),
+    help="Letter fabrics take turns by letter or by word.  [default: letter, for several fabrics]",
+)
+@click.option("--background", type=FABRIC, help="Fabric behind the letters.")
+@click.option("--strip-fabric", type=FABRIC, help="Of strips between blocks.  [default: the background]")
+@click.option("--border-fabric", type=FABRIC, help="Of the border.  [default: as the strips]")
+@click.option("--frame-fabric", type=FABRIC, help="Of frames.  [default: as the strips]")
+@click.option(
+    "--own-colour",
+    "own",
+    type=Reader("character=fabric", read_own_colour),
+    multiple=True,
+    help="A character in a fabric of its own, like K=rust.",
+)
+@click.option(
+    "--pieces",
+    "groups",
+    type=Reader("name:pieces=fabric", parse_group),
+    multiple=True,
+    help="Pieces of a character in a fabric of their own, like leaf:A1,A3=rust.",
+)
+@click.option(
+    "--units",
+    type=click.Choice(UNITS),
+    default="in",
+    show_default=True,
+    help="Of lengths; both: inches, then mm.",
+)
+@click.option("--copies", type=int, default=1, show_default=True, help="How many times it is made.")
+@click.option("--fabric-width", type=Length(), default=USABLE_WIDTH, help="Usable width.  [default: 40in]")
+@click.option("--finished", is_flag=True, help="Binding, backing and wadding, too.")
+@click.option(
+    "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="Of the PDFs."
+)
+@click.option("--include-redesign", is_flag=True, help="Print characters that should be redesigned, too.")
+@click.option(
+    "--no-print", "no_print", is_flag=True, help="No PDFs: only drawings and lists, which is quick."
+)
+@click.option("--quiet", is_flag=True, help="Only errors.")
+def words_command(
+    folder: Path, lines: tuple[str, ...], out: Path | None, units: Units, copies: int, fabric_width: float,
+    finished: bool, paper: PaperName, include_redesign: bool, no_print: bool, quiet: bool, **given: Any,
+) -> None:  # fmt: skip
+    """Reads the set, lays out, writes, reports."""
+    text = "\n".join(lines).replace("\\n", "\n")
+    pattern = read_pattern(folder)
+    frame = _frame(given)
+    if given["frame_on_foundation"]:
+        pattern, frame = _framed(pattern, text, frame, units), None
+    job = WordsJob(text, _layout(given, frame), _colours(given), units, copies, fabric_width, finished)
+    made = make_words(pattern, job)
+    files: dict[str, bytes | str] = dict(words_files(made))
+    if not no_print:
+        files |= _templates(made, paper, include_redesign)
+    target = out or folder / "words" / folder_name(text)
+    write_folder(target, files, outdated=(PRINT, PLANS))
+    if not quiet:
+        _report(console(), made, target)
+
+
+def folder_name(text: str) -> str:
+    """A name for the folder of a text, safe on any disk: letters and digits, else code points.
+
+    >>> folder_name("SOW IN MAY"), folder_name("{leaf}"), folder_name("?!")
+    ('sow-in-may', 'leaf', 'u003f-u0021')
+    """
+    name = re.sub(r"[^\w]+", "-", text.casefold()).strip("-_")
+    name = name or "-".join(f"u{ord(character):04x}" for character in text if not character.isspace())
+    name = name[:_NAME_LENGTH].rstrip("-_")
+    reserved = re.fullmatch(r"con|prn|aux|nul|(com|lpt)\d", name)  # Windows: names of devices
+    return f"{name}-words" if reserved else name
+
+
+def _layout(given: Mapping[str, Any], frame: Frame | None) -> LayoutSettings:
+    names = ("align", "spacing", "word_space", "line_strip", "border", "widths", "fit")
+    targets = {name: given[name] for name in ("target_width", "target_height")}
+    return LayoutSettings(**{name: given[name] for name in names}, **targets, frame=frame)
+
+
+def _frame(given: Mapping[str, Any]) -> Frame | None:
+    size, sides = given["frame_size"], dict(given["frame_sides"])
+    if size is None and not sides:
+        if given["frame_on_foundation"]:
+            raise InputError("--frame-on-foundation needs a frame; give --frame or --frame-side.")
+        return None
+    width, height = size or (None, None)
+    return Frame(width, height, **sides, fabric=given["frame_fabric"])
+
+
+def _framed(pattern: Pattern, text: str, frame: Frame | None, units: Units) -> Pattern:
+    """The needed blocks in frames of pieces; others may not fit, and need not."""
+    needed = {g.key for line in read_text(pattern, text) for word in line.words for g in word}
+    just = replace(pattern, glyphs=tuple(g for g in pattern.glyphs if g.key in needed or not g.pieces))
+    return frame_pattern(just, frame, units) if frame else just
+
+
+def _colours(given: Mapping[str, Any]) -> ColourPlan:
+    letters = given["letters"]
+    groups: dict[tuple[str, str], Fabric] = {}
+    for group in given["groups"]:
+        groups |= group
+    return ColourPlan(
+        letters=letters,
+        by=given["by"] or ("letter" if len(letters) > 1 else "set"),
+        background=given["background"],
+        strips=given["strip_fabric"],
+        frame=given["frame_fabric"],
+        border=given["border_fabric"],
+        only=dict(given["own"]),
+        groups=groups,
+    )
+
+
+def _templates(made: MadeWords, paper: PaperName, include_redesign: bool) -> dict[str, bytes]:
+    """The printed documents of just these characters; sheets hold every template as often as it is sewn."""
+    pattern, job = made.layout.pattern, made.job
+    prepared = prepare(
+        pattern, paper=paper, only=job.text, units=job.units, include_redesign=include_redesign
+    )
+    sections = sum(len(prepared.templates[key]) * n for key, n in prepared.selection.copies.items())
+    if job.copies > 1 and sections * job.copies <= MOST_PACKED:
+        often = {key: n * job.copies for key, n in prepared.selection.copies.items()}
+        selection = replace(prepared.selection, copies=often)
+        sheets = pack_sheets(selection, prepared.templates)
+        prepared = replace(prepared, selection=selection, sheets=sheets)
+    return {f"{PRINT}/{name}": content for name, content in set_pages(prepared).items()}
+
+
+def _report(screen: Console, made: MadeWords, folder: Path) -> None:
+    layout, units = made.layout, made.job.units
+    said: Sequence[str] = (
+        f"{counted(len(layout.blocks), 'block')}, {counted(len(layout.strips), 'strip')}; "
+        f"finished {size_text(layout.width, layout.height, units)}"
+        + (f", {made.job.copies} times" if made.job.copies > 1 else ""),
+        *(f"  {sheet.label}: {sheet.buy}" for sheet in made.sheets),
+        *(f"note: {note}" for note in layout.notes),
+        *(f"warning: {warning}" for warning in made.colouring.warnings),
+        f"words: {folder}",
+    )
+    for line in said:
+        screen.print(line, markup=False, soft_wrap=True)
