@@ -36,6 +36,7 @@ logging.getLogger("fontTools").addHandler(
 _NEEDED = ("head", "maxp", "hhea", "hmtx")
 _PICTURE_TABLES = ("CBDT", "EBDT", "sbix", "SVG ", "bdat")
 _TALL, _DEEP = "bdhkl", "gpqy"
+_CAP_HEIGHT_IN_EM = 0.7  # where a font states none and has no letters; common practice, no source
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -146,7 +147,11 @@ def _load(data: bytes, file: str, face: int | None, axes: Mapping[str, float]) -
         licence_text=read_name(font, (13,), MAX_LICENCE_LENGTH),
         licence_url=read_name(font, (14,), 4 * MAX_NAME_LENGTH),
         units_per_em=int(font["head"].unitsPerEm),
-        cap_height=_stated(os2, "sCapHeight", font, at_default) or measured.top("H") or measured.top("A"),
+        cap_height=_stated(os2, "sCapHeight", font, at_default)
+        or measured.top("H")
+        or measured.top("A")
+        or ascender
+        or _CAP_HEIGHT_IN_EM * font["head"].unitsPerEm,
         x_height=_stated(os2, "sxHeight", font, at_default) or measured.top("x"),
         ascender=ascender or float(font["hhea"].ascent),
         descender=descender or float(font["hhea"].descent),
