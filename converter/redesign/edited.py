@@ -21,7 +21,7 @@ from converter.redesign.tolerances import Tolerances
 from converter.redesign.xml import Node, parse_svg
 
 MOST_SEAMS = 600
-MOST_VISITS = 100_000  # elements drawn, with each use of one counted
+MOST_VISITS = 30_000  # elements drawn, with each use of one counted
 EXACT, SAME_SHAPE = 2e-4, 0.01  # how far the proportions of a page or a drawing may be from the block's
 SLACK = 0.02  # of a side, by which seams may overshoot
 SURE = 0.6  # how much nearer a colour must be to one fabric than to the next

@@ -11,7 +11,7 @@ from xml.parsers import expat
 from converter.errors import InputError
 
 MOST_BYTES = 16_000_000  # a block of a hundred pieces has 50,000
-MOST_ELEMENTS = 50_000
+MOST_ELEMENTS = 20_000
 MOST_DEPTH = 100
 MOST_ENTITIES, LONGEST_ENTITY = 50, 300
 MOST_GROWTH = 4_000_000  # characters that all uses of entities may add

@@ -13,7 +13,11 @@ GLYPHS = {"letter_t": letter_t, "plus": plus, "triangle": triangle}
 
 
 def test_there_are_fixtures_of_three_programs():
-    assert {path.name.split(".")[1].split("-")[0] for path in FIXTURES} == {"inkscape", "scour", "svgelements"}
+    assert {path.name.split(".")[1].split("-")[0] for path in FIXTURES} == {
+        "inkscape",
+        "scour",
+        "svgelements",
+    }
 
 
 @pytest.mark.parametrize("path", FIXTURES, ids=lambda path: path.stem)

@@ -65,4 +65,4 @@ def cut_apart(seed: int, pieces: int, width: float = 60.0, height: float = 80.0)
 
 
 def corners(part: shapely.Polygon) -> Ring:
-    return tuple((x, y) for x, y in shapely.get_coordinates(part)[:-1])
+    return tuple((float(x), float(y)) for x, y in shapely.get_coordinates(part)[:-1])
