@@ -1,0 +1,153 @@
+"""Words, fabric and the demo by their commands: what they write, and that bad input gets one line and no file."""
+
+import csv
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from converter.cli import cli
+from converter.cli.words_command import folder_name
+from converter.pattern import to_json
+from tests.samples import sample_pattern
+
+
+@pytest.fixture
+def here(tmp_path, monkeypatch) -> Path:
+    """An empty folder to run in, with a converted set in it."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "set").mkdir()
+    (tmp_path / "set" / "pattern.json").write_text(to_json(sample_pattern()), encoding="utf-8")
+    return tmp_path
+
+
+def run(*arguments: object) -> Result:
+    return CliRunner().invoke(cli, [str(a) for a in arguments], prog_name="font2foundation")
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
+
+
+def assert_told_in_one_line(result: Result) -> None:
+    assert result.exit_code == 2, result.output
+    assert result.stdout == ""
+    assert result.stderr.startswith("error: ")
+    assert result.stderr.count("\n") == 1
+    assert len(result.stderr) < 600
+
+
+def test_words_leave_all_that_is_needed_to_sew_them_and_the_same_bytes_again(here):
+    arguments = ("words", "set", "TA IT", "TIT", "--letters", "rust", "--letters", "kelp", "--copies", 2)
+    result = run(*arguments, "--finished")
+    assert result.exit_code == 0, result.output
+    files = contents(here / "set" / "words" / "ta-it-tit")
+    drawn = {f"{name}.svg" for name in ("layout", "layout-blank", "layout-numbers", "assembly", "colours")}
+    printed = {f"print/{name}.pdf" for name in ("instructions", "characters", "sheets", "proof")}
+    assert drawn | printed | {"assembly.txt", "cutting-list.csv", "cutting-plans/rust.svg"} <= set(files)
+    assert "T: 8" in files["assembly.txt"].decode()  # four in the text, two copies
+    assert "finished" in result.stdout
+    run(*arguments, "--finished", "--out", "again")
+    assert contents(here / "again") == files
+
+
+def test_a_new_run_leaves_nothing_of_a_former_one(here):
+    run("words", "set", "IT", "--letters", "rust", "--out", "it", "--no-print")
+    run("words", "set", "IT", "--letters", "kelp", "--out", "it", "--no-print")
+    names = set(contents(here / "it"))
+    assert "cutting-plans/kelp.svg" in names
+    assert "cutting-plans/rust.svg" not in names
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ("I\\nT", "--align", "right", "--line-strip", "2in", "--widths", "fixed"),
+        ("I T", "--word-space", "1in", "--border", "1in,2in,3in,4in", "--units", "mm"),
+        ("IT", "--target-width", "12in", "--target-height", "9in", "--fit", "pad"),
+        ("IT", "--frame", "5x6in", "--frame-side", "left=1/2in", "--frame-fabric", "mist"),
+        ("IT", "--frame", "5x6in", "--frame-on-foundation", "--frame-fabric", "mist"),
+        ("IT", "--own-colour", "I=old net=#4a5f23", "--by", "letter", "--background", "#fff"),
+    ],
+)  # fmt: skip
+def test_each_choice_is_taken_and_the_layout_changes(here, arguments):
+    text, *options = arguments
+    assert run("words", "set", text, "--out", "plain", "--no-print").exit_code == 0
+    result = run("words", "set", text, *options, "--out", "chosen", "--no-print")
+    assert result.exit_code == 0, result.output
+    assert contents(here / "plain")["layout.svg"] != contents(here / "chosen")["layout.svg"]
+
+
+BAD = {
+    "no text": (),
+    "empty text": ("",),
+    "only spaces": ("   ", " "),
+    "a hundred thousand characters": ("I" * 100_000,),
+    "an unknown symbol": ("{whale}",),
+    "a lone brace": ("{leaf",),
+    "a letter that the set lacks": ("IZ",),
+    "a negative strip": ("I", "--spacing", "-1in"),
+    "a negative border": ("I", "--border", "-1in"),
+    "a border of three lengths": ("I", "--border", "1in,1in,1in"),
+    "a strip without unit": ("I", "--word-space", "3"),
+    "a strip beyond all measure": ("I", "--line-strip", "9999in"),
+    "a target too small": ("IT", "--target-width", "1/2in"),
+    "a target too small to pad to": ("IT", "--target-width", "3in", "--fit", "pad"),
+    "a target of nothing": ("I", "--target-height", "0in"),
+    "a frame smaller than its block": ("I", "--frame", "1x1in"),
+    "a frame on an unknown side": ("I", "--frame-side", "under=1in"),
+    "a frame of pieces that is none": ("I", "--frame-on-foundation"),
+    "an unknown alignment": ("I", "--align", "up"),
+    "no fabric": ("I", "--letters", "puce"),
+    "a colour of what is not there": ("I", "--own-colour", "T=rust"),
+    "a colour without character": ("I", "--own-colour", "rust"),
+    "a piece that is not there": ("I", "--pieces", "I:Z9=rust"),
+    "one name of two colours": ("I", "--letters", "net=#111111", "--background", "net=#eeeeee"),
+    "no copies": ("I", "--copies", "0"),
+    "too many copies": ("I", "--copies", "999999999"),
+    "a fabric too narrow": ("I", "--fabric-width", "1mm"),
+}
+
+
+@pytest.mark.parametrize("arguments", BAD.values(), ids=BAD)
+def test_bad_words_are_told_in_one_line_and_leave_nothing(here, arguments):
+    before = contents(here)
+    assert_told_in_one_line(run("words", "set", *arguments))
+    assert contents(here) == before
+    assert not (here / "set" / "words").exists()
+
+
+def test_a_folder_without_a_pattern_is_told_in_one_line(here):
+    assert_told_in_one_line(run("words", "nowhere", "I"))
+    assert_told_in_one_line(run("fabric", "nowhere"))
+
+
+def test_fabric_of_the_set_with_what_finishes_it(here):
+    result = run("fabric", "set", "--copies", 2, "--finished", "40x50in")
+    assert result.exit_code == 0, result.output
+    rows = list(csv.DictReader((here / "set" / "fabric" / "cutting-list.csv").open(encoding="utf-8")))
+    bought = {row["fabric"]: row["size"] for row in rows if row["what"] == "buy"}
+    assert {"binding", "backing"} < set(bought)
+    assert all(size.endswith(" yd") for size in bought.values())
+    # Common practice, no source: backing larger by 4 in on each side.
+    assert "backing and wadding: 48 × 58 in" in result.stdout
+    assert_told_in_one_line(run("fabric", "set", "--copies", 0))
+    assert_told_in_one_line(run("fabric", "set", "--finished", "0x5in"))
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [("SOW IN MAY", "sow-in-may"), ("{leaf}", "leaf"), ("?!", "u003f-u0021"), ("../x", "x"), ("CON", "con-words")],
+)  # fmt: skip
+def test_a_folder_is_named_after_its_text_and_stays_where_it_belongs(text, name):
+    assert folder_name(text) == name
+
+
+def test_the_demo_makes_a_banner_labels_and_tags(here):
+    assert_told_in_one_line(run("demo", "--fonts", "set"))
+    result = run("demo", "--no-print")
+    assert result.exit_code == 0, result.output
+    names = set(contents(here / "demo"))
+    for made in ("banner", "drawer-labels/kelp", "drawer-labels/beans", "bag-tags/leaf"):
+        assert {f"{made}/layout.svg", f"{made}/cutting-list.csv"} <= names
+    assert "$ font2foundation words" in result.stdout
