@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 from converter.drawing.block import block_size, block_svg
 from converter.drawing.template import template_svg
 from converter.model import Pattern
-from converter.pattern import to_json
+from converter.pattern import from_json, to_json
 from converter.redesign.check import Checked, check_block, with_checked
 from converter.redesign.faults import faults_svg
-from converter.redesign.keeping import BLOCKS, RECORD, Kept, digest, record_json
+from converter.redesign.keeping import BLOCKS, RECORD, Kept, digest, parse_record, record_json
 from converter.report.csv_report import report_csv
 from converter.report.html_report import report_html
 
@@ -41,6 +41,7 @@ def new_folder(
     not make, known from the ``former`` pattern or new by hand, stays in the set.
     """
     edits = edits or {}
+    pattern, kept = settled(pattern), parse_record(record_json(kept))
     files: Files = {}
     record: dict[str, Kept] = {}
     for glyph in pattern.glyphs:
@@ -57,7 +58,7 @@ def new_folder(
             record[key] = (former_kept or {}).get(key, Kept())
     pattern = replace(pattern, glyphs=(*pattern.glyphs, *others))
     checked = tuple(check_block(pattern, key, edits[key], record[key]) for key in sorted(edits))
-    pattern = with_checked(pattern, checked)
+    pattern = settled(with_checked(pattern, checked))
     files |= {f"{BLOCKS}/{key}.svg": data for key, data in edits.items()}
     templates = {
         f"{TEMPLATES}/{glyph.key}.svg": template_svg(pattern, glyph)
@@ -76,14 +77,21 @@ def checked_folder(
 
     ``standing``: the templates and fault drawings that stand in the folder now, by path.
     """
-    pattern = with_checked(pattern, checked)
+    pattern = settled(with_checked(pattern, checked))
     anew = {f"{part}/{c.after.key}.svg" for c in checked for part in (FAULTS, TEMPLATES)}
     files: Files = {path: data for path, data in standing.items() if path not in anew}
     files |= {
-        f"{TEMPLATES}/{c.after.key}.svg": template_svg(pattern, c.after) for c in checked if c.after.pieces
+        f"{TEMPLATES}/{glyph.key}.svg": template_svg(pattern, glyph)
+        for glyph in pattern.glyphs
+        if glyph.pieces and f"{TEMPLATES}/{glyph.key}.svg" in anew
     }
     files |= faults_of(pattern, checked) | summary(pattern, kept)
     return Folder(pattern, files, checked)
+
+
+def settled(pattern: Pattern) -> Pattern:
+    """The pattern as its file will say it, so that whatever is made of it can be made of the file again."""
+    return from_json(to_json(pattern))
 
 
 def summary(pattern: Pattern, kept: Mapping[str, Kept]) -> Files:

@@ -1,4 +1,4 @@
-"""Drawings that mean harm, or are no drawings: one clear line, in bounded time and memory; nothing is fetched or run."""
+"""Drawings that mean harm, or are no drawings: one clear line in bounded time and memory; nothing is fetched."""
 
 import socket
 import time
@@ -10,7 +10,10 @@ from converter.errors import InputError
 from converter.redesign.xml import MOST_DEPTH
 from tests.redesign.hands import Hand, rebuilt
 
-HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="60mm" height="80mm" viewBox="0 0 60 80">'
+HEAD = (
+    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+    'width="60mm" height="80mm" viewBox="0 0 60 80">'
+)
 SEAMS = '<g id="seams"><line x1="0" y1="40" x2="60" y2="40"/></g>'
 PIECES = '<g id="pieces"><rect width="60" height="80" fill="#f4efe6"/></g>'
 
@@ -28,6 +31,10 @@ def path(d: str) -> str:
     return f'<g id="seams"><path id="p" d="{d}"/></g>'
 
 
+def line(x1: str) -> str:
+    return f'<g id="seams"><line id="x" x1="{x1}" y1="0" x2="9" y2="9"/></g>'
+
+
 HOSTILE = {
     "entity bomb": (drawing("<text>&a9;</text>", entities()), "entity 'a1' is not allowed"),
     "quadratic entity": (
@@ -39,8 +46,8 @@ HOSTILE = {
     "parameter entity": (
         drawing("", '<!DOCTYPE svg [<!ENTITY % e SYSTEM "http://127.0.0.1:9/x"> %e;]>'), "'e' is not allowed",
     ),
-    "not a number": (drawing(seams='<g id="seams"><line id="x" x1="nan" y1="0" x2="9" y2="9"/></g>'), "x: 'nan' is not a length"),
-    "no place": (drawing(seams='<g id="seams"><line id="x" x1="1e999" y1="0" x2="9" y2="9"/></g>'), "x: inf is not a place"),
+    "not a number": (drawing(seams=line("nan")), "x: 'nan' is not a length"),
+    "no place": (drawing(seams=line("1e999")), "x: inf is not a place"),
     "far away": (drawing(seams=path("M0 0L1e30 5")), "is not a place on a block"),
     "path with words": (drawing(seams=path("M0 0 L nan 5")), "neither a command nor a number"),
     "path that backtracks": (drawing(seams=path("M" + "1" * 100_000 + "!")), "neither a command nor a number"),

@@ -17,8 +17,8 @@ from converter.redesign.check import check_block
 from converter.redesign.folder import new_folder
 from converter.redesign.keeping import Kept, parse_record, record_json, size_of
 from converter.redesign.rebuild import keep_numbers
-from converter.sewing.recognise import recognise
 from converter.settings import Settings
+from converter.sewing.recognise import recognise
 from tests.redesign.hands import PRICES, rebuilt
 from tests.samples import letter_i, letter_t, plus, sample_pattern, triangle
 from tests.sewing.tilings import corners, cut_apart
