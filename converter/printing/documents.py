@@ -8,6 +8,7 @@ from converter.drawing.labels import tag
 from converter.fabric.cutting import Cutting
 from converter.measures import Units
 from converter.model import Pattern
+from converter.printing.callouts import example, template_callouts
 from converter.printing.characters import (
     Character,
     character_data,
@@ -17,7 +18,7 @@ from converter.printing.characters import (
     split_data,
     spot_data,
 )
-from converter.printing.instructions import example, instructions_data, template_callouts
+from converter.printing.instructions import instructions_data
 from converter.printing.paper import AREA, BODY, PAPERS, PaperName, page_margins
 from converter.printing.proof import card_data, draw_proof
 from converter.printing.selection import Selection, select

@@ -5,6 +5,7 @@ until that sheet is empty or its tries are used up. All lengths are mm, y down.
 """
 
 from collections.abc import Callable, Iterator, Sequence
+from itertools import islice
 from math import ceil
 from random import Random
 
@@ -13,8 +14,7 @@ from shapely import Polygon
 from converter.model import Ring
 from converter.printing.placing import TURNS, WAYS, Item, Placed, Turn, Way, first_fit, make_item, turned_ring
 
-_MOST_ORDERS = 150  # shapes; beyond that one order and one way are enough, and the search is left out
-_TRIES = 1500  # of the search, times shapes: a try takes as long as there are shapes
+_WORK = 1500  # how many times a shape is laid, in all sorted orders, and in the search: bounds the time
 _HARDLY_FILLED = 0.45  # share of a sheet; one that is fuller than this is not worth a search
 
 _Rating = tuple[float, ...]
@@ -51,7 +51,7 @@ def nest(
     least = ceil(sheets_by_area(rings, width, height) - 1e-9)
     size = width, height
     best: tuple[_Rating, list[int], Way, list[Placed]] | None = None
-    for order, way in _sorted_orders(items, groups):
+    for order, way in islice(_sorted_orders(items, groups), max(2, _WORK // len(items))):
         placed = first_fit(items, order, size, gap, way)
         rating = _rating(items, placed, size, groups)
         if best is None or rating < best[0]:
@@ -81,13 +81,12 @@ def _sorted_orders(items: Sequence[Item], groups: Sequence[int]) -> Iterator[tup
         lambda i: (-sides[i][1], -round(items[i].area, 3), i),
         lambda i: (-sides[i][0], -round(items[i].area, 3), i),
     ]
-    many = len(items) > _MOST_ORDERS
-    for key in keys[:1] if many else keys:
+    for key in keys:
         orders = [sorted(range(len(items)), key=key)]
         if len(set(groups)) > 1:
             orders.append(sorted(range(len(items)), key=lambda i: (groups[i], key(i))))
-        for order in orders:
-            for way in WAYS[1:2] if many else WAYS:
+        for way in WAYS:
+            for order in orders:
                 yield order, way
 
 
@@ -120,11 +119,9 @@ def _searched(
     least: int,
 ) -> list[Placed]:
     """Moves shapes in the order, keeping what empties a sheet further, until one sheet less is needed."""
-    if len(items) > _MOST_ORDERS:
-        return placed
     chance = Random(len(items)).random  # the one method whose sequence is promised to stay the same
     sheets, filled = 1 + max(p.sheet for p in placed), _least_filled(items, placed, size)
-    tries = _TRIES // len(items)
+    tries = _WORK // len(items)
     while sheets > max(least, 1) and filled < _HARDLY_FILLED and tries > 0:
         tries -= 1
         moved = list(order)

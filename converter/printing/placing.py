@@ -88,7 +88,8 @@ def outside_in(at: Point, shape: Shape, sheet: tuple[float, float]) -> tuple[flo
     return (round(x + y, 2),)
 
 
-WAYS: tuple[Way, ...] = (downwards, from_left, from_corner, least_box, outside_in)
+# The best on most sets first; where there are many shapes only these are tried.
+WAYS: tuple[Way, ...] = (from_left, least_box, outside_in, from_corner, downwards)
 
 
 def turned_ring(ring: Ring, turn: Turn) -> Ring:
@@ -121,14 +122,17 @@ def first_fit(
     sheet_size = size[0] + gap, size[1] + gap  # half a gap may hang over each edge
     sheets: list[list[tuple[Shape, Point]]] = []
     room: list[float] = []
+    refused: list[set[Ring]] = []  # a sheet only gets fuller: what found no place once never will
     placed = []
     for number in order:
         item = items[number]
+        kind = item.positions[0].ring
         for sheet in range(max(0, len(sheets) - _OPEN_SHEETS), len(sheets) + 1):
             if sheet == len(sheets):
                 sheets.append([])
                 room.append(sheet_size[0] * sheet_size[1])
-            elif item.area > room[sheet] + _SNAP:
+                refused.append(set())
+            elif item.area > room[sheet] + _SNAP or kind in refused[sheet]:
                 continue
             spot = _best_place(item, sheets[sheet], sheet_size, way)
             if spot:
@@ -138,6 +142,7 @@ def first_fit(
                 at = round(x + shape.inset[0] - gap / 2, 5), round(y + shape.inset[1] - gap / 2, 5)
                 placed.append(Placed(number, sheet, *at, shape.turn))
                 break
+            refused[sheet].add(kind)
             if not sheets[sheet]:
                 raise ValueError(f"shape {number} does not fit on an empty sheet")
     return placed
