@@ -73,8 +73,10 @@ def alternatives(
         ]
     found.sort(key=lambda verdict: verdict.cost)
     best = [improved(verdict, judge, symmetry) for verdict in found[:STARTS]]
-    full = replace(judge, outline=outline, budget=wish.budget)
-    final = [verdict for v in [*best, *found[STARTS:]] if (verdict := judged(v.figure, full))]
+    full = replace(judge, outline=outline)
+    searched = [judged(v.figure, replace(full, budget=wish.budget)) for v in best]
+    others = [judged(v.figure, full) for v in found[STARTS : STARTS + KEPT]]
+    final = [verdict for verdict in (*searched, *others) if verdict is not None]
     return _none_beaten(final), symmetry
 
 

@@ -25,9 +25,11 @@ from converter.straighten.symmetry import Symmetry
 MERGE_REACH = 0.075  # of size: a line may be carried over to one this near at all ends of its edges
 MERGE_DEGREES = 12.0
 SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
-ROUNDS = 14
 REFITS = 2
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
+MOVE_EFFORT = 500_000  # for one start: the sum of (edges of the figure)² over the moves that are compared
+SEARCH_EFFORT = 400  # a state of the search costs as the square of the edges: up to 20 edges get the whole budget
+LEAST_STATES = 40
 ESTIMATE_STATES = 40  # of the search, while moves are compared
 
 # What breaks a limit costs so much (in pieces) that it is done only where nothing else is left.
@@ -75,7 +77,9 @@ def judged(figure: Figure, judge: Judge) -> Verdict | None:
     shape = shape_of(figure)
     if shape is None:
         return None
-    plan = plan_block(figure, judge.width, judge.height, judge.prices, judge.budget)
+    edges = sum(len(ring) for polygon in figure for ring in polygon)
+    budget = max(LEAST_STATES, min(judge.budget, SEARCH_EFFORT * judge.budget // edges**2))
+    plan = plan_block(figure, judge.width, judge.height, judge.prices, budget)
     truth = iou(shape, judge.outline)
     off = hausdorff(shape, judge.outline)
     narrow = sum(convex_width(p.polygon) < judge.min_piece_width - 1e-6 for p in plan.pieces)
@@ -105,18 +109,23 @@ def _price_of_untruth(truth: float, judge: Judge) -> float:
 def improved(start: Verdict, judge: Judge, symmetry: Symmetry) -> Verdict:
     """The best figure that single moves lead to from ``start``."""
     best = start
-    for _ in range(ROUNDS):
+    effort = MOVE_EFFORT
+    while effort > 0:
         drawing = line_drawing(best.figure, symmetry)
         if drawing is None:
             return best
-        better = _best_move(drawing, best, judge)
+        better, spent = _best_move(drawing, best, judge, effort)
         if better is None:
             return best
-        best = better
+        best, effort = better, effort - spent
     return best
 
 
-def _best_move(drawing: LineDrawing, best: Verdict, judge: Judge) -> Verdict | None:
+def _best_move(
+    drawing: LineDrawing, best: Verdict, judge: Judge, effort: int
+) -> tuple[Verdict | None, int]:
+    """The best of the moves that the effort suffices for, and the effort that it took."""
+    spent = 0
     options: list[tuple[float, int, Figure]] = []
     seen: set[Figure] = set()
     for number, moved in enumerate(_moves(drawing, judge)):
@@ -124,14 +133,17 @@ def _best_move(drawing: LineDrawing, best: Verdict, judge: Judge) -> Verdict | N
         if moved is None or figure is None or figure in seen or not keeps_sense(best.figure, figure):
             continue
         seen.add(figure)
+        spent += sum(len(row) for row in drawing.rings) ** 2
+        if spent > effort:
+            break
         estimate = _estimate(moved, figure, judge, best.cost)
         if estimate < best.cost - 1e-3:
             options.append((estimate, number, figure))
     for _, _, figure in sorted(options)[:TRIED]:
         verdict = judged(figure, judge)
         if verdict is not None and verdict.cost < best.cost - 1e-3:
-            return verdict
-    return None
+            return verdict, spent
+    return None, spent
 
 
 def _estimate(drawing: LineDrawing, figure: Figure, judge: Judge, limit: float) -> float:
