@@ -21,6 +21,7 @@ from converter.fonts.outlines import Outline, read_outline
 from converter.judge import Case, findings, measure, outline_findings, status_of
 from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Metrics, Pattern, Source
 from converter.placement import Placed, Zones, place, zones
+from converter.redesign.waivers import accept
 from converter.settings import DETAILS, Settings
 from converter.sewing.problem import Figure
 from converter.straighten.alternatives import Wish, alternatives
@@ -150,7 +151,7 @@ def _finished(
         limits=settings.limits,
     )
     metrics = measure(case)
-    reasons = findings(case, metrics)
+    reasons = accept(findings(case, metrics), settings.of(blank.name).accept)
     return replace(
         glyph,
         status=status_of(reasons),

@@ -25,7 +25,9 @@ convert: it takes that set's size and colours, and "check" takes in what is draw
 
 @click.command("blank", help=_HELP)
 @click.argument("name")
-@click.option("--block", type=Size(), help="Finished size of the block, like 3x4in.  [default: the set's, or 3x4in]")
+@click.option(
+    "--block", type=Size(), help="Finished size of the block, like 3x4in.  [default: the set's, or 3x4in]"
+)
 @click.option("--into", type=click.Path(path_type=Path), help="A folder made by convert.")
 @click.option("--out", type=click.Path(path_type=Path), help="The file to write.  [default: NAME.svg]")
 @click.option("--grid", type=Length(), default=MM_PER_INCH / 4, help="Between grid lines.  [default: 1/4in]")
@@ -39,7 +41,9 @@ def blank_command(
     settings = Settings(block=block) if block else Settings()
     width, height = settings.block
     if not 1.0 <= grid <= min(width, height):
-        raise InputError(f"a grid of {grid:g} mm makes no sense here; take 1 mm or more, and less than the block.")
+        raise InputError(
+            f"a grid of {grid:g} mm makes no sense here; take 1 mm or more, and less than the block."
+        )
     if into is None:
         path = out or Path(f"{key}.svg")
         add_file(path, blank_svg(name, width, height, grid, settings.background_colour))

@@ -6,7 +6,7 @@ import shapely
 
 from converter.model import Finding, Ring
 from converter.redesign.edited import Vote
-from converter.redesign.network import inner_point
+from converter.redesign.faces import inner_point
 from converter.redesign.tolerances import Tolerances
 
 

@@ -7,11 +7,13 @@ from dataclasses import dataclass, replace
 import shapely
 from shapely.geometry import MultiPolygon
 
+from converter.errors import InputError
 from converter.geometry import without_flat_corners
 from converter.model import BACKGROUND, Fabric, Finding, Glyph, Piece, Point, Ring
 from converter.redesign.edited import BlockDrawing, read_block
 from converter.redesign.fabrics import fabrics_of
-from converter.redesign.network import inner_point, tile
+from converter.redesign.faces import inner_point
+from converter.redesign.network import tile
 from converter.redesign.tolerances import TOLERANCES, Tolerances
 from converter.sewing.locked import Lock
 from converter.sewing.plan import Plan
@@ -60,7 +62,10 @@ def rebuild(
     drawing = read_block(data, name, width, height, fabrics, tolerances)
     if drawing.faults:
         return _faulty(drawing, drawing.faults)
-    tiling = tile(drawing.strokes, width, height, tolerances)
+    try:
+        tiling = tile(drawing.strokes, width, height, tolerances)
+    except InputError as error:
+        raise InputError(f"{name}: {error}") from None
     if tiling.faults:
         return _faulty(drawing, tiling.faults)
     names, unclear = fabrics_of(tiling.rings, drawing.votes, tolerances)

@@ -60,6 +60,9 @@ HOSTILE = {
     "many elements": (drawing("<g/>" * 1_000_000), "more than 20000 elements"),
     "deep groups": (drawing("<g>" * 5000 + "</g>" * 5000), f"more than {MOST_DEPTH} deep"),
     "many seams": (drawing(seams=path("M0 0" + "L60 9L0 9" * 5000)), "more than the 600"),
+    "many pieces": (
+        drawing(seams=path("".join(f"M0 {k}H60M{k} 0V80" for k in range(1, 60)))), "more than the 400",
+    ),
     "many points": (drawing(seams=path("M0 0" + "L60 9L0 9" * 20_000)), "more than 20000 points"),
     "copies of copies": (
         drawing(
