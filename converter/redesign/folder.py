@@ -65,7 +65,8 @@ def new_folder(
         for glyph in pattern.glyphs
         if glyph.pieces
     }
-    files |= templates | faults_of(pattern, checked) | summary(pattern, record)
+    files |= templates | faults_of(pattern, checked)
+    files |= summary(pattern, record, files)
     files[RECORD] = record_json(record)
     return Folder(pattern, files, checked)
 
@@ -85,7 +86,8 @@ def checked_folder(
         for glyph in pattern.glyphs
         if glyph.pieces and f"{TEMPLATES}/{glyph.key}.svg" in anew
     }
-    files |= faults_of(pattern, checked) | summary(pattern, kept)
+    files |= faults_of(pattern, checked)
+    files |= summary(pattern, kept, files)
     return Folder(pattern, files, checked)
 
 
@@ -94,12 +96,17 @@ def settled(pattern: Pattern) -> Pattern:
     return from_json(to_json(pattern))
 
 
-def summary(pattern: Pattern, kept: Mapping[str, Kept]) -> Files:
-    """The files that speak of all blocks together."""
+def summary(pattern: Pattern, kept: Mapping[str, Kept], files: Mapping[str, bytes | str]) -> Files:
+    """The files that speak of all blocks together; of the other ``files``, the report shows the faulty drawings."""
     outlines = {key: block.outline for key, block in kept.items()}
+    faulty = {
+        path.removeprefix(f"{FAULTS}/").removesuffix(".svg"): data
+        for path, data in files.items()
+        if path.startswith(f"{FAULTS}/") and isinstance(data, bytes)
+    }
     return {
         "pattern.json": to_json(pattern),
-        "report.html": report_html(pattern, outlines),
+        "report.html": report_html(pattern, outlines, faulty),
         "report.csv": report_csv(pattern),
     }
 

@@ -1,5 +1,6 @@
 """The report as one page: no network, no other file; the page draws what comes into view."""
 
+import base64
 import json
 from collections.abc import Mapping
 from importlib.resources import files
@@ -17,8 +18,13 @@ from converter.seams import seams
 from converter.units import MM_PER_INCH
 
 
-def report_html(pattern: Pattern, guides: Mapping[str, Guide] | None = None) -> str:
-    """The page's HTML. ``guides``: each glyph's own outline on its block in mm, by the glyph's key."""
+def report_html(
+    pattern: Pattern,
+    guides: Mapping[str, Guide] | None = None,
+    faulty: Mapping[str, bytes] | None = None,
+) -> str:
+    """The page's HTML. By the glyph's key: ``guides``, the glyph's own outline on its block in mm; ``faulty``, an SVG
+    of the block as a designer drew it, with what cannot be sewn marked."""
     page = Environment(
         loader=PackageLoader("converter", "report"),
         autoescape=True,
@@ -46,14 +52,14 @@ def report_html(pattern: Pattern, guides: Mapping[str, Guide] | None = None) -> 
         settings=[(key, _setting(value)) for key, value in sorted(pattern.settings.items())],
         worst_first=sorted(pattern.glyphs, key=lambda glyph: STATUSES.index(glyph.status)),
         tag=tag,
-        data=_script_safe(_data(pattern, guides or {})),
+        data=_script_safe(_data(pattern, guides or {}, faulty or {})),
         css=_inline("report.css"),
         js=_inline("report.js"),
     )
     return harmless(html)
 
 
-def _data(pattern: Pattern, guides: Mapping[str, Guide]) -> dict[str, Any]:
+def _data(pattern: Pattern, guides: Mapping[str, Guide], faulty: Mapping[str, bytes]) -> dict[str, Any]:
     names = sorted({piece.fabric for glyph in pattern.glyphs for piece in glyph.pieces})
     return {
         "fabrics": [fabric_colour(pattern, name) for name in names],
@@ -62,7 +68,10 @@ def _data(pattern: Pattern, guides: Mapping[str, Guide]) -> dict[str, Any]:
             for f in FIGURES
         ],
         "statuses": list(STATUSES),
-        "glyphs": [_glyph(pattern, glyph, names, guides.get(glyph.key, ())) for glyph in pattern.glyphs],
+        "glyphs": [
+            _glyph(pattern, glyph, names, guides.get(glyph.key, ())) | _faulty(faulty.get(glyph.key))
+            for glyph in pattern.glyphs
+        ],
     }
 
 
@@ -99,6 +108,13 @@ def _glyph(pattern: Pattern, glyph: Glyph, fabrics: list[str], guide: Guide) -> 
         "proved": glyph.metrics.proved_minimal,
         "metrics": [getattr(glyph.metrics, figure.name) for figure in FIGURES],
     }
+
+
+def _faulty(drawing: bytes | None) -> dict[str, str]:
+    """The drawing as an address that holds it; browsers run and fetch nothing of a picture."""
+    if drawing is None:
+        return {}
+    return {"faulty": "data:image/svg+xml;base64," + base64.b64encode(drawing).decode("ascii")}
 
 
 def _short(value: float) -> float | int:

@@ -234,8 +234,13 @@ function reasonItem([, severity, message, measured, limit, , , hint], index) {
 }
 function show() {
   const at = Number(slider.value);
-  find(".drawing").replaceChildren(drawingAt(card.glyph, steps, at));
-  const text = at < steps.length ? `Step ${at + 1} of ${steps.length}. ${steps[at].text}` : "The finished block.";
+  const { glyph } = card, done = at >= steps.length, faulty = done && glyph.faulty;
+  find(".drawing").replaceChildren(faulty
+    ? html("img", { src: faulty, alt: `${glyph.tag} as it was drawn, with what cannot be sewn marked` })
+    : drawingAt(glyph, steps, at));
+  const text = !done ? `Step ${at + 1} of ${steps.length}. ${steps[at].text}`
+    : faulty ? "As it was drawn, with what cannot be sewn marked." + (steps.length ? " The steps are those of its last pieces that could be sewn." : "")
+    : "The finished block.";
   find(".caption").textContent = text;
   slider.setAttribute("aria-valuetext", text);
 }

@@ -241,7 +241,7 @@ def test_watching_checks_on_save_and_tells_the_page(folder, converted, monkeypat
         step = next(steps)
         if step == 0:
             page = (folder / "report.html").read_text(encoding="utf-8")
-            version = re.search(r'now !== "(\w+)"', page)[1]
+            version = re.search(r'now === "(\w+)"', page)[1]
             assert version in (folder / "report-version.js").read_text(encoding="utf-8")
             add_seam(folder, "E_", CUT)
         elif step == 1:

@@ -4,8 +4,12 @@ import time
 
 import pytest
 
+from converter.redesign.check import check_block
+from converter.redesign.folder import checked_folder
 from converter.redesign.live import VERSION_FILE, live_report, version_file
 from converter.report.html_report import report_html
+from tests.redesign.hands import Hand
+from tests.redesign.test_edits import pinwheel
 from tests.report.browser import CHROMIUM, Browser
 from tests.samples import letter_i, letter_t, sample_pattern
 
@@ -31,6 +35,35 @@ def test_the_page_reloads_and_keeps_the_open_character(tmp_path):
             time.sleep(0.1)
         time.sleep(0.3)
         assert browser.value("document.querySelector('dialog[open] #panel-title')?.textContent") == title
+        assert browser.faults == []
+    finally:
+        browser.close()
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="needs Debian's chromium")
+def test_what_cannot_be_sewn_is_shown_in_the_report(tmp_path):
+    hand = Hand()
+    pinwheel(hand)
+    drawing = hand.save()
+    checked = check_block(sample_pattern(), "T_", drawing)
+    assert checked.after.reasons[0].id == "pinwheel"
+    done = checked_folder(sample_pattern(), (checked,), {}, {})
+    page = tmp_path / "report.html"
+    page.write_text(done.files["report.html"], encoding="utf-8")
+    browser = Browser(tmp_path / "profile")
+    try:
+        browser.show(page)
+        browser.run("document.querySelectorAll('.sheet button')[0].click(); await wait(300)")
+        assert browser.value("document.querySelector('#panel-title').textContent") == "T"
+        assert browser.value("document.querySelector('.drawing img').naturalWidth") > 0
+        assert "cannot be sewn" in browser.value("document.querySelector('.drawing img').alt")
+        assert "As it was drawn" in browser.value("document.querySelector('.caption').textContent")
+        browser.run(
+            "turned = document.querySelector('.steps input'); turned.value = 0;"
+            "turned.dispatchEvent(new Event('input'))"
+        )
+        assert browser.value("document.querySelector('.drawing img')") is None
+        assert "5 pieces lock each other" in browser.value("document.querySelector('.reasons').textContent")
         assert browser.faults == []
     finally:
         browser.close()
