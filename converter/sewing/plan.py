@@ -45,7 +45,7 @@ def plan_block(
 ) -> Plan:
     """The cheapest way of sewing the figure into a block of that size (mm).
 
-    The figure must lie inside the block, whose edge it may reach, and have no crossing edges. ``budget`` bounds
+    The figure must have no crossing edges; what of it lies outside the block is left out. ``budget`` bounds
     the states of the search.
     """
     problem = cut_problem(figure, extra_lines, (width, height))

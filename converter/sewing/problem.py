@@ -84,9 +84,12 @@ def cut_problem(
 ) -> CutProblem:
     """The search problem of a figure; ``extra_lines`` may be cut along too, though they carry no edge.
 
-    ``block``: width and height (mm) where the figure may reach the block's own edge, which needs no cut.
+    ``block``: width and height (mm) of a block whose edge the figure may reach or cross: what lies on or outside
+    it needs no cut.
     """
-    edges = [edge for edge in edges_of(figure) if block is None or not _on_border(edge, block)]
+    edges = edges_of(figure)
+    if block is not None:
+        edges = [inner for edge in edges if (inner := _inside(edge, block))]
     lines, owner = distinct_lines(edges)
     lines += extra_lines
     starts, ends, owners = [], [], []
@@ -102,10 +105,23 @@ def cut_problem(
     )
 
 
-def _on_border(edge: tuple[Point, Point], block: tuple[float, float]) -> bool:
-    return any(
-        all(abs(end[axis] - at) <= ON_LINE for end in edge) for axis in (0, 1) for at in (0.0, block[axis])
-    )
+def _inside(edge: tuple[Point, Point], block: tuple[float, float]) -> tuple[Point, Point] | None:
+    """What of an edge lies inside the block (Liang and Barsky, 1984); None for nothing, or its border only."""
+    p, q = edge
+    first, last = 0.0, 1.0
+    for axis in (0, 1):
+        for sign, limit in ((-1.0, 0.0), (1.0, block[axis])):
+            s, t = sign * (p[axis] - limit), sign * (q[axis] - limit)  # how far the ends are outside
+            if s >= -ON_LINE and t >= -ON_LINE:
+                return None
+            if s > 0:
+                first = max(first, s / (s - t))
+            elif t > 0:
+                last = min(last, s / (s - t))
+    if (last - first) * _length2(edge) ** 0.5 <= ON_LINE:
+        return None
+    ends = [(p[0] + f * (q[0] - p[0]), p[1] + f * (q[1] - p[1])) for f in (first, last)]
+    return p if first == 0.0 else ends[0], q if last == 1.0 else ends[1]
 
 
 def _cut_lines(lines: Sequence[Line], starts: Floats, ends: Floats, owners: Integers) -> tuple[CutLine, ...]:

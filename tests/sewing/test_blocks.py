@@ -1,7 +1,10 @@
 """Any straight-edged figure gives a block that can be sewn: random figures, a zoo, and what one foundation takes."""
 
 import pytest
+import shapely
 from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely.affinity import translate
 from shapely.geometry import Polygon
 
 from converter.geometry import convex_width, corner_degrees
@@ -40,6 +43,15 @@ def test_every_section_of_a_random_figure_has_an_acyclic_hypergraph(shape):
     # In hairs and needles, what touches what is a matter of taste.
     if min(map(convex_width, rings)) > 0.3 and min(min(corner_degrees(ring)) for ring in rings) > 3:
         assert_sections_acyclic(plan)
+
+
+@given(shapes_in_a_block(), st.integers(-30, 30), st.integers(-30, 30))
+@settings(derandomize=True, deadline=None, max_examples=60)
+def test_what_reaches_or_crosses_the_block_s_edge_is_cut_off_there(shape, x, y):
+    moved = translate(shape, x, y)
+    there = moved.intersection(shapely.box(0, 0, WIDTH, HEIGHT), grid_size=1e-6)
+    plan = sewn(moved)
+    assert_tiles(plan, there, WIDTH, HEIGHT)
 
 
 @pytest.mark.parametrize("name", ZOO)
