@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import click
+from fontTools.agl import UV2AGL
 from fontTools.misc.filenames import userNameToFileName
 
 from converter.cli.reading import read_pattern
@@ -37,6 +38,7 @@ def blank_command(
     """Draws and writes one block."""
     if not name.strip() or len(name) > 200:
         raise InputError(f"{name[:40]!r} is no name for a block; give a glyph's name or a character.")
+    text, name = name, _glyph_name(name)
     key = userNameToFileName(name)
     settings = Settings(block=block) if block else Settings()
     width, height = settings.block
@@ -55,7 +57,7 @@ def blank_command(
             size = (pattern.block.width, pattern.block.height)
             if block is not None and block != size:
                 raise InputError(f"{into}: its blocks are {size[0]:g} × {size[1]:g} mm; leave --block out.")
-            glyph = next((g for g in pattern.glyphs if name in (g.name, g.text) or g.key == key), None)
+            glyph = next((g for g in pattern.glyphs if text in (g.name, g.text) or g.key == key), None)
             key = glyph.key if glyph else key
             baselines = sorted({round(g.placement[5], 4) for g in pattern.glyphs if g.pieces})
             levels = tuple(baselines) if len(baselines) == 1 else ()
@@ -64,3 +66,11 @@ def blank_command(
             colour = pattern.fabrics[BACKGROUND].colour
             add_file(path, blank_svg(name, *size, grid, colour, kept.outline, levels))
     click.echo(f"wrote {path}")
+
+
+def _glyph_name(text: str) -> str:
+    """A character's name by the Adobe Glyph List, so that no file is called / or é; a name is left as it is."""
+    if len(text) != 1:
+        return text
+    code = ord(text)
+    return UV2AGL.get(code) or (f"uni{code:04X}" if code <= 0xFFFF else f"u{code:X}")

@@ -30,9 +30,9 @@ def read_block_file(path: Path) -> bytes:
 
 
 def read_blocks(folder: Path) -> dict[str, bytes]:
-    """Every block's drawing in a folder, by key."""
+    """Every block's drawing in a folder, by key; hidden files, which some editors leave while they save, are not."""
     paths = sorted((folder / BLOCKS).glob("*.svg"))
-    return {path.stem: read_block_file(path) for path in paths if path.is_file()}
+    return {path.stem: read_block_file(path) for path in paths if path.is_file() and path.name[0] != "."}
 
 
 def read_backups(folder: Path) -> dict[str, bytes]:

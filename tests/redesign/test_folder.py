@@ -227,6 +227,22 @@ def test_a_blank_block_by_itself(tmp_path):
     assert "no name" in run("blank", " ", code=2)
 
 
+@pytest.mark.parametrize(
+    ("given", "file", "text"),
+    [("/", "slash", "/"), ("é", "eacute", "é"), ("A", "A_", "A"), ("🌱", "u1F_331", "🌱")],
+)
+def test_a_character_gets_a_safe_file_and_comes_back_as_itself(folder, given, file, text):
+    run("blank", given, "--into", folder)
+    add_seam(folder, file, FULL)
+    run("check", folder)
+    assert glyph(folder, file)["text"] == text
+
+
+def test_hidden_files_of_editors_are_no_blocks(folder, converted):
+    (folder / "blocks/.E_.svg").write_bytes(b"half saved")
+    assert "no block was changed by hand" in run("check", folder)
+
+
 def test_what_is_not_there_is_said_in_one_line(tmp_path, folder):
     assert "there is no such file or folder" in run("check", tmp_path / "none", code=2)
     assert "no pattern.json in it" in run("check", tmp_path, code=2)
