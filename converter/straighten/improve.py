@@ -20,7 +20,7 @@ from converter.sewing.search import PIECE, Prices, Search
 from converter.straighten.crests import Crest, beaks
 from converter.straighten.drawing import LineDrawing, keeps_sense, line_drawing, shape_of
 from converter.straighten.refit import Samples, eased, farthest, refitted
-from converter.straighten.symmetry import Symmetry
+from converter.straighten.symmetry import Symmetry, is_symmetric
 
 MERGE_REACH = 0.075  # of size: a line may be carried over to one this near at all ends of its edges
 MERGE_DEGREES = 12.0
@@ -141,7 +141,10 @@ def _best_move(
             options.append((estimate, number, figure))
     for _, _, figure in sorted(options)[:TRIED]:
         verdict = judged(figure, judge)
-        if verdict is not None and verdict.cost < best.cost - 1e-3:
+        if verdict is None or verdict.cost >= best.cost - 1e-3:
+            continue
+        shape = shape_of(figure)
+        if shape is not None and is_symmetric(shape, drawing.symmetry):
             return verdict, spent
     return None, spent
 
@@ -206,7 +209,8 @@ def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
                 continue
             into = {a: b}
             for image in drawing.images:
-                into |= {image[k]: image[v] for k, v in list(into.items())}
+                for k, v in list(into.items()):
+                    into.setdefault(image[k], image[v])
             if not any(k in into.values() for k in into):
                 yield drawing.with_merged(into)
 

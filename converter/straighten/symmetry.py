@@ -95,6 +95,12 @@ def mirrored(shape: BaseGeometry, symmetry: Symmetry) -> BaseGeometry:
     return affinity.rotate(shape, 180, origin=symmetry.centre or (0, 0))
 
 
+def is_symmetric(shape: BaseGeometry, symmetry: Symmetry) -> bool:
+    """Whether a shape has these symmetries exactly, but for rounding."""
+    parts = [Symmetry(x=symmetry.x), Symmetry(y=symmetry.y), Symmetry(centre=symmetry.centre)]
+    return all(part.order == 1 or asymmetry(shape, mirrored(shape, part)) < 1e-6 for part in parts)
+
+
 def find_symmetry(shape: MultiPolygon, size: float) -> Symmetry:
     """The symmetries that a shape has within the tolerances; ``size`` as in :mod:`converter.straighten.chain`."""
     left, top, right, bottom = shape.bounds
