@@ -13,6 +13,7 @@ from shapely.geometry import MultiPolygon
 from converter.placement import Placed
 from converter.sewing.search import Prices
 from converter.straighten.crests import find_crests
+from converter.straighten.drawing import turned_alike
 from converter.straighten.edges import Reach
 from converter.straighten.figure import Straightener, rings_of, tidy_figure
 from converter.straighten.fit import FitPrices
@@ -25,6 +26,7 @@ TRUTHS = (0.4, 1.0, 2.5, 10.0)  # times the wished price of truth
 STARTS = 2  # as many of the best fits are improved by moves
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
 KEPT = 4  # alternatives
+HALF_TURN_REACH = 0.04  # of size: an edge and its image under a half turn may be fitted as far apart as this
 SAMPLE_STEP = 0.018  # of size
 
 
@@ -94,6 +96,8 @@ def _fits(
             if shape is None:
                 continue
             figure = rings_of(shape)
+            if symmetry.centre is not None:
+                figure = turned_alike(figure, symmetry, HALF_TURN_REACH * placed.size) or figure
             if figure not in found:
                 verdict = judged(figure, judge)
                 if verdict is not None:

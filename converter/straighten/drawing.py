@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
-from converter.geometry import Line, meet, signed_area
+from converter.geometry import Line, meet, signed_area, without_flat_corners
 from converter.model import Point
 from converter.sewing.problem import Figure, distinct_lines
 from converter.straighten.symmetry import Symmetry
 
-SHORTEST = 1e-3  # mm; an edge must be longer, and run the way it ran before
+FLAT = 1e-6  # mm; a corner that is nearer to the line of its neighbours is none
 
 RingOfLines = tuple[int, ...]
 
@@ -56,7 +56,7 @@ class LineDrawing:
             corners = self.corners(ring)
             if corners is None or len(corners) < 3:
                 return None
-            rings.append(tuple(corners))
+            rings.append(without_flat_corners(corners, FLAT))
         return tuple(tuple(rings[k] for k in polygon) for polygon in self.polygons)
 
     def with_line(self, moved: dict[int, Line]) -> "LineDrawing":
@@ -156,6 +156,42 @@ def line_drawing(figure: Figure, symmetry: Symmetry) -> LineDrawing | None:
         tuple(images),
         symmetry,
     )
+
+
+def turned_alike(figure: Figure, symmetry: Symmetry, reach: float) -> Figure | None:
+    """The figure made exactly symmetric under a half turn: each line and its image's meet half way.
+
+    None where a line has no image within ``reach`` (mm) and a few degrees.
+    """
+    drawing = line_drawing(figure, Symmetry())
+    if drawing is None:
+        return None
+    lines = list(drawing.lines)
+    waiting = list(range(len(lines)))
+    while waiting:
+        k = waiting.pop(0)
+        image = symmetry.turned(lines[k])
+        near = [
+            m
+            for m in (k, *waiting)
+            if abs(image.nx * lines[m].ny - image.ny * lines[m].nx) < 0.1 and abs(image.d - lines[m].d) < reach
+        ]
+        if not near:
+            return None
+        m = min(near, key=lambda n: (abs(image.d - lines[n].d), n))
+        length = math.hypot(image.nx + lines[m].nx, image.ny + lines[m].ny)
+        if length < 1.0:
+            return None
+        half = Line(
+            (image.nx + lines[m].nx) / length,
+            (image.ny + lines[m].ny) / length,
+            (image.d + lines[m].d) / length,
+        )
+        lines[m] = half
+        if m != k:
+            lines[k] = symmetry.turned(half)
+            waiting.remove(m)
+    return replace(drawing, lines=tuple(lines)).figure()
 
 
 def _find(line: Line, lines: Sequence[Line]) -> int | None:
