@@ -77,6 +77,12 @@ def is_acyclic(graph: networkx.Graph) -> bool:
         graph.remove_nodes_from([leaf, seam])
 
 
+def assert_sections_acyclic(plan) -> None:
+    polygons = {piece.id: Polygon(piece.polygon) for piece in plan.pieces}
+    for section in plan.sections:
+        assert is_acyclic(seam_hypergraph({name: polygons[name] for name in section.pieces})), section
+
+
 def _shared_side(a: Polygon, b: Polygon):
     """The ends of the side along which two convex pieces meet; None where they meet in a corner or not at all."""
     best = None

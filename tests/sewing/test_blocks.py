@@ -12,7 +12,7 @@ from converter.sewing.plan import plan_block
 from converter.sewing.search import Prices
 from converter.verify import verify_block
 from tests.samples import box, letter_i, letter_t, plus, triangle
-from tests.sewing.blocks import assert_tiles, is_acyclic, seam_hypergraph
+from tests.sewing.blocks import assert_sections_acyclic, assert_tiles, is_acyclic, seam_hypergraph
 from tests.sewing.figures import LETTERS, drawn, figure_of, scaled, shapes_in_a_block
 from tests.zoo import HEIGHT, WIDTH, ZOO
 
@@ -84,12 +84,6 @@ def test_the_same_figure_gives_the_same_plan_whichever_way_its_rings_run():
     one, other = (plan_block(f, WIDTH, HEIGHT, PRICES, 300) for f in (figure, turned))
     assert len(one.pieces) == len(other.pieces)
     assert one.cost == other.cost
-
-
-def assert_sections_acyclic(plan) -> None:
-    polygons = {piece.id: Polygon(piece.polygon) for piece in plan.pieces}
-    for section in plan.sections:
-        assert is_acyclic(seam_hypergraph({name: polygons[name] for name in section.pieces})), section
 
 
 @pytest.mark.parametrize("letter", LETTERS)

@@ -135,7 +135,6 @@ def test_the_same_shape_gives_the_same_figure_at_twice_the_size():
     assert small.metrics.iou == pytest.approx(large.metrics.iou, abs=1e-6)
 
 
-@pytest.mark.parametrize("fit", ["together", "each"])
 @pytest.mark.parametrize(
     "name", [n for n in ZOO if n not in ("the block", "half the block", "on the border")]
 )
