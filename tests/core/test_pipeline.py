@@ -1,0 +1,150 @@
+"""One bad glyph is a finding, never the end of a run; the run's own settings reach each glyph."""
+
+from concurrent.futures import Executor, Future
+
+import pytest
+
+from converter import pipeline
+from converter.fonts.choosing import choose_glyphs
+from converter.fonts.licence import judge_licence
+from converter.fonts.loading import load_font
+from converter.pipeline import convert
+from converter.settings import GlyphSettings, Settings
+from converter.verify import verify_glyph
+from tests.fonts.makers import builder, polygon, saved
+
+ELL = polygon((50, 0), (50, 700), (250, 700), (250, 180), (500, 180), (500, 0))
+STEM = polygon((100, 0), (100, 700), (300, 700), (300, 0))
+
+
+@pytest.fixture
+def made(tmp_path):
+    """Converts glyphs, by name, of a font made for the test."""
+
+    def run(glyphs, names="*", settings=None, executor=None, change=lambda font: None):
+        font = builder(glyphs, sCapHeight=700)
+        change(font.font)
+        path = tmp_path / "test.ttf"
+        path.write_bytes(saved(font))
+        opened = load_font(path)
+        chosen = choose_glyphs(opened, glyphs=names).glyphs
+        return convert(opened, chosen, judge_licence(opened, tmp_path), settings or Settings(), executor)
+
+    return run
+
+
+def reasons(conversion) -> dict[str, list[str]]:
+    return {g.name: [r.id for r in g.reasons] for g in conversion.pattern.glyphs}
+
+
+def test_a_blank_glyph_is_blank_and_has_no_pieces(made):
+    (glyph,) = made({"space": lambda pen: None}).pattern.glyphs
+    assert (glyph.status, glyph.pieces, [r.id for r in glyph.reasons]) == ("blank", (), ["no-ink"])
+
+
+def test_a_damaged_glyph_does_not_end_the_run(made):
+    def nest(font):
+        # A composite that contains itself.
+        from fontTools.ttLib.tables._g_l_y_f import Glyph, GlyphComponent
+
+        part = GlyphComponent()
+        part.glyphName, part.x, part.y, part.flags = "B", 0, 0, 0x4
+        whole = Glyph()
+        whole.numberOfContours, whole.components = -1, [part]
+        whole.xMin = whole.yMin = whole.xMax = whole.yMax = 0
+        font["glyf"]["B"] = whole
+        font.recalcBBoxes = False
+
+    conversion = made({"A": STEM, "B": STEM, "L": ELL}, change=nest)
+    assert reasons(conversion)["B"] == ["outline-damaged"]
+    assert [g.status for g in conversion.pattern.glyphs] == ["ready", "redesign", "ready"]
+
+
+def test_an_unexpected_error_is_recorded_on_its_glyph_with_a_traceback_in_the_log(made, monkeypatch):
+    place = pipeline.place
+
+    def failing(outline, *rest):
+        if outline.name == "B":
+            raise RuntimeError("the sea")
+        return place(outline, *rest)
+
+    conversion = made({"A": STEM, "L": ELL})
+    monkeypatch.setattr(pipeline, "find_hand", lambda placed: conversion.hand)
+    monkeypatch.setattr(pipeline, "place", failing)
+    conversion = made({"A": STEM, "B": STEM, "L": ELL})
+    assert reasons(conversion)["B"] == ["unexpected-error"]
+    assert "the sea" in conversion.made[1].log
+    assert [bool(m.log) for m in conversion.made] == [False, True, False]
+    assert conversion.pattern.glyphs[1].status == "redesign"
+
+
+def test_a_plan_that_does_not_pass_the_replay_is_never_given_out(made, monkeypatch):
+    def refuse(*_):
+        raise pipeline.NotSewableError("piece A1 is not convex")
+
+    monkeypatch.setattr(pipeline, "verify_block", refuse)
+    (glyph,) = made({"L": ELL}).pattern.glyphs
+    assert (glyph.status, glyph.pieces, [r.id for r in glyph.reasons]) == ("redesign", (), ["not-sewable"])
+    assert "A1" in glyph.reasons[0].message
+
+
+def test_keys_are_safe_and_differ_even_where_case_is_ignored(made):
+    conversion = made({"a": STEM, "A": STEM, "con": STEM})
+    keys = [glyph.key for glyph in conversion.pattern.glyphs]
+    # UFO 3, user name to file name: A_ for A; names that some systems keep for devices are changed.
+    assert len({key.lower() for key in keys}) == 3
+    assert "A_" in keys
+    assert "con" not in keys
+
+
+def test_proportional_blocks_are_as_wide_as_their_glyphs(made):
+    conversion = made({"I": STEM, "L": ELL}, settings=Settings(width="proportional"))
+    narrow, wide = (glyph.metrics.block_width for glyph in conversion.pattern.glyphs)
+    assert narrow < wide == conversion.pattern.block.width
+    for glyph in conversion.pattern.glyphs:
+        verify_glyph(glyph, glyph.metrics.block_width, conversion.pattern.block.height)
+
+
+def test_a_glyph_s_own_settings_reach_it(made):
+    own = GlyphSettings(margin=20.0, min_piece_width=19.0)
+    plain, changed = (
+        made({"I": STEM}, settings=Settings(glyphs=glyphs)).pattern.glyphs[0] for glyphs in ({}, {"I": own})
+    )
+    assert changed.placement[0] < plain.placement[0]
+    assert "narrow-piece" in [r.id for r in changed.reasons]
+    assert "narrow-piece" not in [r.id for r in plain.reasons]
+
+
+class _Backwards(Executor):
+    """Makes the last block first, as any engine may."""
+
+    def map(self, fn, *iterables, **_):
+        jobs = list(zip(*iterables, strict=True))
+        done = {k: fn(*jobs[k]) for k in reversed(range(len(jobs)))}
+        return iter(done[k] for k in range(len(jobs)))
+
+    def submit(self, fn, /, *args, **kwargs):
+        future = Future()
+        future.set_result(fn(*args, **kwargs))
+        return future
+
+
+def test_the_result_does_not_depend_on_the_engine_that_does_the_work(made):
+    glyphs = {"A": STEM, "L": ELL, "space": lambda pen: None}
+    assert made(glyphs, executor=_Backwards()).pattern == made(glyphs).pattern
+
+
+def test_the_order_is_the_one_asked_for(made):
+    assert [g.name for g in made({"A": STEM, "L": ELL}, names="L A").pattern.glyphs] == ["L", "A"]
+
+
+def test_one_baseline_and_one_scale_for_all(made):
+    conversion = made({"A": STEM, "g": polygon((50, -200), (50, 500), (250, 500), (250, -200)), "L": ELL})
+    assert len({glyph.placement[3] for glyph in conversion.pattern.glyphs}) == 1
+    assert len({glyph.placement[5] for glyph in conversion.pattern.glyphs}) == 1
+
+
+def test_heights_that_letters_share_are_told(made):
+    conversion = made({"A": STEM, "L": ELL})
+    assert list(conversion.hand.heights) == conversion.pattern.settings["heights"]
+    assert conversion.hand.heights == pytest.approx((6.35, 95.25))
