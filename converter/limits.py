@@ -14,7 +14,7 @@ from converter.errors import InputError
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """One threshold. ``worst`` tells which side of it is bad."""
+    """One threshold, its unit in words, and why it is what it is."""
 
     id: str
     value: float
