@@ -2,9 +2,8 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from math import atan2, cos, degrees, sin
+from math import atan2, cos, degrees, pi, sin
 
-import numpy as np
 from shapely import Polygon
 
 from converter.fabric.cutting import Cut, Cutting, grouped, times
@@ -83,13 +82,24 @@ def set_cuts(pattern: Pattern, cutting: Cutting, copies: int = 1) -> tuple[Cut, 
 
 
 def _patch(glyph: Glyph, piece: Piece, grown: Polygon, direction: float, cutting: Cutting) -> Patch:
-    axis = np.array([[cos(direction), sin(direction)], [-sin(direction), cos(direction)]])
-    turned = np.asarray(grown.exterior.coords) @ axis.T
-    low, high = turned.min(axis=0), turned.max(axis=0)
-    along, across = (round_up(side + 2 * cutting.margin, cutting.step) for side in high - low)
-    half, middle = np.array([along, across]) / 2, (low + high) / 2
-    square = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
-    corners: tuple[Point, ...] = tuple((float(x), float(y)) for x, y in (middle + square * half) @ axis)
+    # Sums written out: a matrix product may be rounded differently on another machine.
+    c, s = cos(direction), sin(direction)
+    lengthwise = [x * c + y * s for x, y in grown.exterior.coords]
+    crosswise = [y * c - x * s for x, y in grown.exterior.coords]
+    along, across = (
+        round_up(max(spread) - min(spread) + 2 * cutting.margin, cutting.step)
+        for spread in (lengthwise, crosswise)
+    )
+    u, v = (max(lengthwise) + min(lengthwise)) / 2, (max(crosswise) + min(crosswise)) / 2
+    corners: Ring = tuple(
+        (du * c - dv * s, du * s + dv * c)
+        for du, dv in (
+            (u - along / 2, v - across / 2),
+            (u + along / 2, v - across / 2),
+            (u + along / 2, v + across / 2),
+            (u - along / 2, v + across / 2),
+        )
+    )
     angle = round(degrees(direction), 6) % 180
     return Patch(glyph.key, glyph.name, piece.id, piece.fabric, along, across, angle, corners)
 
@@ -103,4 +113,4 @@ def _direction(start: Point, end: Point) -> float:
     dx, dy = end[0] - start[0], end[1] - start[1]
     if abs(dy) < _LEVEL:
         return 0.0
-    return atan2(dy, dx) % np.pi
+    return atan2(dy, dx) % pi
