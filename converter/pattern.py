@@ -53,7 +53,7 @@ def to_json(pattern: Pattern) -> str:
     glyphs = data.pop("glyphs")
     head = json.dumps(data, ensure_ascii=False, indent=1)
     # One glyph a line: a change in one letter is one line in a diff, and 2,000 glyphs stay readable.
-    lines = ",\n".join("  " + json.dumps(g, ensure_ascii=False, separators=(",", ":")) for g in glyphs)
+    lines = ",\n".join("  " + _line(g) for g in glyphs)
     return head[: -len("\n}")] + ',\n "glyphs": [\n' + lines + ("\n" if lines else "") + " ]\n}\n"
 
 
@@ -83,6 +83,23 @@ def from_json(text: str, name: str = "pattern.json") -> Pattern:
         fabrics={key: Fabric(**value) for key, value in data["fabrics"].items()},
         glyphs=tuple(_glyph(glyph) for glyph in data["glyphs"]),
     )
+
+
+def glyph_line(glyph: Glyph) -> str:
+    """One glyph as the pattern file has it, on one line."""
+    return _line(_rounded(asdict(glyph)))
+
+
+def glyph_from_data(data: Any) -> Glyph:
+    """The glyph in parsed JSON. Raises :class:`InputError` where it breaks the schema."""
+    fault = _first_fault(data, "glyph")
+    if fault:
+        raise InputError(f"a glyph is damaged: {fault}; run convert again.")
+    return _glyph(data)
+
+
+def _line(glyph: Any) -> str:
+    return json.dumps(glyph, ensure_ascii=False, separators=(",", ":"))
 
 
 def _glyph(data: Mapping[str, Any]) -> Glyph:
@@ -123,13 +140,15 @@ def _rounded(value: Any) -> Any:
 
 
 @cache
-def _validator() -> Any:
-    schema = files("converter").joinpath("pattern.schema.json").read_text(encoding="utf-8")
-    return jsonschema_rs.validator_for(json.loads(schema))
+def _validator(part: str = "") -> Any:
+    schema = json.loads(files("converter").joinpath("pattern.schema.json").read_text(encoding="utf-8"))
+    if part:
+        schema = {"$schema": schema["$schema"], "$defs": schema["$defs"], "$ref": f"#/$defs/{part}"}
+    return jsonschema_rs.validator_for(schema)
 
 
-def _first_fault(data: Any) -> str:
-    for error in _validator().iter_errors(data):
+def _first_fault(data: Any, part: str = "") -> str:
+    for error in _validator(part).iter_errors(data):
         place = "/".join(str(step) for step in error.instance_path) or "the file"
         message = error.message if len(error.message) < 200 else error.message[:200] + "…"
         return f"at {place}: {message}"

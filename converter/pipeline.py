@@ -50,12 +50,21 @@ class Job:
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """One block with what is not in the pattern: the placed outline, other good figures, what went wrong."""
+    """One block with what is not in the pattern: the placed outline, other good figures, what went wrong.
+
+    ``number``: which of the figures that were found the block is, from 1, as ``alternative`` in the settings counts.
+    """
 
     glyph: Glyph
     guide: Figure = ()
     others: tuple[Glyph, ...] = ()
     log: str = ""
+    number: int = 1
+
+    @property
+    def figures(self) -> tuple[Glyph, ...]:
+        """All figures that were found, in the order of their numbers."""
+        return *self.others[: self.number - 1], self.glyph, *self.others[self.number - 1 :]
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +131,7 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     first = min((own.alternative or 1), len(verdicts)) - 1
     ordered = [verdicts[first], *verdicts[:first], *verdicts[first + 1 :]]
     glyph, *others = (finish(verdict) for verdict in ordered)
-    return Made(glyph, rings_of(placed.outline), tuple(others))
+    return Made(glyph, rings_of(placed.outline), tuple(others), number=first + 1)
 
 
 def _finished(
