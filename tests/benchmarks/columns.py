@@ -1,0 +1,71 @@
+"""The columns of the benchmark's tables: what each is called, and its cell for a run."""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+
+from converter.units import MM_PER_INCH
+from tests.benchmarks.runs import Run
+
+Column = Callable[[Run], str]
+
+
+def mean(values: Iterable[float]) -> float:
+    """The mean; NaN of nothing."""
+    listed = list(values)
+    return sum(listed) / len(listed) if listed else float("nan")
+
+
+def _least(values: Iterable[float | None]) -> float:
+    return min((value or 0 for value in values), default=float("nan"))
+
+
+def _status(status: str) -> Column:
+    return lambda run: str(sum(glyph.status == status for glyph in run.done.pattern.glyphs))
+
+
+SEWING: Mapping[str, Column] = {
+    "pieces": lambda run: f"{mean(m.pieces for m in run.metrics):.2f}",
+    "sections": lambda run: f"{mean(m.sections for m in run.metrics):.2f}",
+    "joins": lambda run: f"{mean(m.joins for m in run.metrics):.2f}",
+    "match": lambda run: f"{mean(m.match_points for m in run.metrics):.2f}",
+    "proved": lambda run: f"{mean(m.proved_minimal for m in run.metrics):.0%}",
+    "÷ bound": lambda run: f"{mean(m.pieces / (m.distinct_lines + 1) for m in run.metrics):.3f}",
+    "Delaunay": lambda run: f"{mean(o.delaunay for o in run.others):.1f}",
+    "convex": lambda run: f"{mean(o.convex for o in run.others):.1f}",
+    "of them sewable": lambda run: f"{mean(o.convex_sewable for o in run.others):.0%}",
+    "longest first": lambda run: f"{mean(o.longest_first for o in run.others):.1f}",
+    "narrowest mm": lambda run: f"{_least(m.min_piece_width for m in run.metrics):.2f}",
+    "sharpest °": lambda run: f"{_least(m.min_corner_degrees for m in run.metrics):.0f}",
+}
+TRUTH: Mapping[str, Column] = {
+    "IoU": lambda run: f"{mean(m.iou or 0 for m in run.metrics):.3f}",
+    "lowest": lambda run: f"{_least(m.iou for m in run.metrics):.3f}",
+    "Hd mean %": lambda run: f"{100 * mean(m.hausdorff or 0 for m in run.metrics) / run.cap_height:.1f}",
+    "worst %": lambda run: (
+        f"{100 * max((m.hausdorff or 0 for m in run.metrics), default=0) / run.cap_height:.1f}"
+    ),
+    "asymmetry %": lambda run: f"{100 * max((m.asymmetry or 0 for m in run.metrics), default=0):.2f}",
+}
+OUTCOME: Mapping[str, Column] = {
+    "ready": _status("ready"),
+    "review": _status("review"),
+    "redesign": _status("redesign"),
+    "ready but narrow": lambda run: str(sum(map(_is_narrow, run.done.pattern.glyphs))),
+    "crashed": lambda run: str(sum(bool(made.log) for made in run.done.made)),
+    "seconds": lambda run: f"{run.seconds:.1f}",
+    "MB": lambda run: f"{run.megabytes:.0f}",
+}
+READING: Mapping[str, Column] = {
+    "lost/counted": lambda run: f"{len(run.reading.lost)}/{len(run.reading.counted)}",
+    "lost, and read as": lambda run: "  ".join(
+        f"{letter} {_instead(found)}" for letter, found in run.reading.lost.items()
+    ),
+}
+
+
+def _is_narrow(glyph) -> bool:
+    width = glyph.metrics.min_piece_width or 0
+    return glyph.status == "ready" and width < MM_PER_INCH / 8 - 1e-6
+
+
+def _instead(found: Sequence[str]) -> str:
+    return ",".join(text or "–" for text in found)
