@@ -7,7 +7,7 @@ from fontTools.agl import UV2AGL
 from fontTools.misc.filenames import userNameToFileName
 
 from converter.cli.reading import read_pattern
-from converter.cli.types import Length, Size
+from converter.cli.types import LENGTH, SIZE
 from converter.errors import InputError
 from converter.model import BACKGROUND
 from converter.output import add_file, one_run_at_a_time
@@ -27,11 +27,11 @@ convert: it takes that set's size and colours, and "check" takes in what is draw
 @click.command("blank", help=_HELP)
 @click.argument("name")
 @click.option(
-    "--block", type=Size(), help="Finished size of the block, like 3x4in.  [default: the set's, or 3x4in]"
+    "--block", type=SIZE, help="Finished size of the block, like 3x4in.  [default: the set's, or 3x4in]"
 )
 @click.option("--into", type=click.Path(path_type=Path), help="A folder made by convert.")
 @click.option("--out", type=click.Path(path_type=Path), help="The file to write.  [default: NAME.svg]")
-@click.option("--grid", type=Length(), default=MM_PER_INCH / 4, help="Between grid lines.  [default: 1/4in]")
+@click.option("--grid", type=LENGTH, default=MM_PER_INCH / 4, help="Between grid lines.  [default: 1/4in]")
 def blank_command(
     name: str, block: tuple[float, float] | None, into: Path | None, out: Path | None, grid: float
 ) -> None:

@@ -9,10 +9,11 @@ from pathlib import Path
 
 import click
 
+from converter.cli.options import NO_PRINT, PAPER, QUIET, UNITS_OPTION
 from converter.cli.terminal import console
 from converter.errors import InputError
-from converter.measures import UNITS, Units
-from converter.printing.paper import PAPERS, PaperName
+from converter.measures import Units
+from converter.printing.paper import PaperName
 
 LETTERS = Path("archivo_black") / "archivo-black-latin-400-normal.woff2"
 SYMBOLS = Path("village_symbols") / "VillageSymbols.ttf"
@@ -37,18 +38,10 @@ Command = Sequence[str]
 @click.option(
     "--fonts", type=click.Path(path_type=Path), help="The folder of sample fonts.  [default: sample_fonts]"
 )
-@click.option(
-    "--units",
-    type=click.Choice(UNITS),
-    default="in",
-    show_default=True,
-    help="Of lengths; both: inches, then mm.",
-)
-@click.option(
-    "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="Of the PDFs."
-)
-@click.option("--no-print", is_flag=True, help="No PDFs: only drawings and lists, which is quick.")
-@click.option("--quiet", is_flag=True, help="Only errors.")
+@UNITS_OPTION
+@PAPER
+@NO_PRINT
+@QUIET
 @click.pass_context
 def demo_command(
     ctx: click.Context, out: Path, fonts: Path | None, units: Units, paper: PaperName, no_print: bool, quiet: bool

@@ -1,15 +1,29 @@
 """``font2foundation fabric``: what to buy and to cut for one of each block of a set."""
 
 from pathlib import Path
+from typing import Any
 
 import click
 
+from converter.cli.options import (
+    FABRIC_WIDTH,
+    FRAME,
+    FRAME_FABRIC,
+    FRAME_ON_FOUNDATION,
+    FRAME_SIDES,
+    QUIET,
+    SET,
+    UNITS_OPTION,
+    copies_option,
+    out_option,
+    read_frame,
+)  # fmt: skip
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
-from converter.cli.types import Length, Size
-from converter.fabric.cutting import USABLE_WIDTH
-from converter.measures import UNITS, Units
+from converter.cli.types import SIZE
+from converter.measures import Units
 from converter.output import write_folder
+from converter.words.framing import frame_pattern
 from converter.words.making import PLANS, finishing_text, make_set
 
 _HELP = """Work out the fabric for the converted set in DIR: one of each block, times the copies.
@@ -20,23 +34,21 @@ so that they cover them when sewn.
 
 
 @click.command("fabric", help=_HELP)
-@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), help="Folder to write.  [default: DIR/fabric]")
-@click.option(
-    "--units",
-    type=click.Choice(UNITS),
-    default="in",
-    show_default=True,
-    help="Of lengths; both: inches, then mm.",
-)
-@click.option("--copies", type=int, default=1, show_default=True, help="How many of each block.")
-@click.option("--fabric-width", type=Length(), default=USABLE_WIDTH, help="Usable width.  [default: 40in]")
+@SET
+@out_option("DIR/fabric")
+@UNITS_OPTION
+@copies_option("How many of each block.")
+@FABRIC_WIDTH
+@FRAME
+@FRAME_SIDES
+@FRAME_FABRIC
+@FRAME_ON_FOUNDATION
 @click.option(
     "--finished",
-    type=Size(),
+    type=SIZE,
     help="Binding, backing and wadding for a piece of this size, like 40x50in, too.",
 )
-@click.option("--quiet", is_flag=True, help="Only errors.")
+@QUIET
 def fabric_command(
     folder: Path,
     out: Path | None,
@@ -45,9 +57,13 @@ def fabric_command(
     fabric_width: float,
     finished: tuple[float, float] | None,
     quiet: bool,
+    **given: Any,
 ) -> None:
     """Reads the set, plans, writes, reports."""
-    made = make_set(read_pattern(folder), units, copies, fabric_width, finished)
+    pattern, frame = read_pattern(folder), read_frame(given)
+    if frame and given["frame_on_foundation"]:
+        pattern, frame = frame_pattern(pattern, frame, units), None
+    made = make_set(pattern, units, copies, fabric_width, finished, frame)
     target = out or folder / "fabric"
     write_folder(target, made.files, outdated=(PLANS,))
     if quiet:

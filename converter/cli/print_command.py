@@ -1,50 +1,64 @@
 """``font2foundation print``: the documents of a converted set, to print and sew from."""
 
 from pathlib import Path
+from typing import Any
 
 import click
 
+from converter.cli.options import (
+    FRAME,
+    FRAME_FABRIC,
+    FRAME_SIDES,
+    PAPER,
+    QUIET,
+    REDESIGN,
+    SET,
+    UNITS_OPTION,
+    out_option,
+    read_frame,
+)
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.drawing.labels import tag
-from converter.measures import UNITS, Units
+from converter.measures import Units
 from converter.output import write_folder
 from converter.printing import Job, prepare, set_pages
-from converter.printing.paper import PAPERS, PaperName
+from converter.printing.paper import PaperName
+from converter.printing.selection import select
 from converter.printing.wording import counted
+from converter.words.framing import frame_pattern
 
 _PRINT_HELP = """Make the documents of the converted set in DIR, to print at actual size.
 
 Writes instructions.pdf, characters.pdf (one character a page), sheets.pdf (all templates on the fewest pages)
-and proof.pdf (for testers). Everything lies in the area that A4 and US Letter share.
+and proof.pdf (for testers). Everything lies in the area that A4 and US Letter share. With a frame, its strips are
+pieces of the templates.
 """
 
 
 @click.command("print", help=_PRINT_HELP)
-@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
-@click.option("--out", type=click.Path(path_type=Path), help="Folder to write.  [default: DIR/print]")
-@click.option(
-    "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="Size of the pages."
-)
+@SET
+@out_option("DIR/print")
+@PAPER
 @click.option(
     "--only", metavar="TEXT", help="Only what this text needs, like KELP; {leaf} for a symbol by name."
 )
-@click.option(
-    "--units",
-    type=click.Choice(UNITS),
-    default="in",
-    show_default=True,
-    help="Of lengths; both: inches, then mm.",
-)
-@click.option("--include-redesign", is_flag=True, help="Print characters that should be redesigned, too.")
+@UNITS_OPTION
+@FRAME
+@FRAME_SIDES
+@FRAME_FABRIC
+@REDESIGN
 @click.option("--date", default="", metavar="TEXT", help="A date to print on the cover, as you write it.")
-@click.option("--quiet", is_flag=True, help="Only errors.")
+@QUIET
 def print_command(
     folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units, include_redesign: bool,
-    date: str, quiet: bool,
+    date: str, quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads the pattern, sets the pages, writes, reports."""
     pattern = read_pattern(folder)
+    if frame := read_frame(given):
+        printed = {glyph.key for glyph in select(pattern, only, include_redesign).glyphs}
+        pattern = frame_pattern(pattern, frame, units, printed)
     job = prepare(pattern, paper=paper, only=only, units=units, include_redesign=include_redesign, date=date)
     target = out or folder / "print"
     write_folder(target, set_pages(job))

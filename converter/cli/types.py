@@ -1,5 +1,6 @@
-"""Option types: lengths and sizes as makers write them, and pairs such as ``wght=800``."""
+"""Option types: what makers write, read by the functions of the library."""
 
+from collections.abc import Callable
 from typing import Any
 
 import click
@@ -8,53 +9,34 @@ from converter.errors import InputError
 from converter.units import parse_length, parse_size
 
 
-class Length(click.ParamType):  # type: ignore[type-arg, unused-ignore]  # generic from click 8.4 on
-    """A length with its unit, in mm once parsed."""
+class Read(click.ParamType):  # type: ignore[type-arg, unused-ignore]  # generic from click 8.4 on
+    """An option read by a function that raises InputError; ``name`` stands in the help."""
 
-    name = "length"
+    def __init__(self, name: str, read: Callable[[str], object]) -> None:
+        self.name = name
+        self.read = read
 
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
-        """Millimetres; a usage error where the text is no length."""
-        if isinstance(value, float):
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> object:
+        """What the function makes of it; a usage error where it cannot."""
+        if not isinstance(value, str):
             return value
         try:
-            return parse_length(value)
+            return self.read(value)
         except InputError as error:
             self.fail(str(error), param, ctx)
 
 
-class Size(click.ParamType):  # type: ignore[type-arg, unused-ignore]  # generic from click 8.4 on
-    """A width and height with unit, in mm once parsed."""
-
-    name = "size"
-
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> tuple[float, float]:
-        """Width and height in mm; a usage error where the text is no size."""
-        if isinstance(value, tuple):
-            return value
-        try:
-            return parse_size(value)
-        except InputError as error:
-            self.fail(str(error), param, ctx)
+def read_named_number(text: str) -> tuple[str, float]:
+    """A name and its number, from ``wght=800``. Raises :class:`InputError` for anything else."""
+    name, sign, number = text.partition("=")
+    try:
+        if sign and name.strip():
+            return name.strip(), float(number)
+    except ValueError:
+        pass
+    raise InputError(f"{text!r} is not like name=number.")
 
 
-class NamedNumber(click.ParamType):  # type: ignore[type-arg, unused-ignore]  # generic from click 8.4 on
-    """``name=number``."""
-
-    name = "name=number"
-
-    def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None
-    ) -> tuple[str, float]:
-        """The name and the number; a usage error for anything else."""
-        if isinstance(value, tuple):
-            return value
-        name, sign, number = value.partition("=")
-        try:
-            if sign and name.strip():
-                return name.strip(), float(number)
-        except ValueError:
-            pass
-        return self.fail(f"{value!r} is not like name=number.", param, ctx)
+LENGTH = Read("length", parse_length)  # mm
+SIZE = Read("size", parse_size)  # width and height, mm
+NAMED_NUMBER = Read("name=number", read_named_number)

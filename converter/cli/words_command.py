@@ -1,7 +1,7 @@
 """``font2foundation words``: words laid out from a converted set, with all that is needed to sew them."""
 
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, get_args
@@ -9,21 +9,38 @@ from typing import Any, get_args
 import click
 from rich.console import Console
 
+from converter.cli.options import (
+    FABRIC,
+    FABRIC_WIDTH,
+    FRAME,
+    FRAME_FABRIC,
+    FRAME_ON_FOUNDATION,
+    FRAME_SIDES,
+    NO_PRINT,
+    PAPER,
+    QUIET,
+    REDESIGN,
+    SET,
+    UNITS_OPTION,
+    copies_option,
+    out_option,
+    read_frame,
+)  # fmt: skip
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
-from converter.cli.types import Length, Size
+from converter.cli.types import LENGTH, Read
 from converter.errors import InputError
-from converter.fabric.cutting import USABLE_WIDTH
-from converter.measures import UNITS, Units, size_text
+from converter.measures import Units, size_text
 from converter.model import Fabric, Pattern
 from converter.output import write_folder
 from converter.printing import prepare, set_pages
-from converter.printing.paper import PAPERS, PaperName
+from converter.printing.paper import PaperName
 from converter.printing.sheets import pack_sheets
 from converter.printing.wording import counted
 from converter.units import parse_length
 from converter.words.colours import PALETTE, By, ColourPlan, parse_fabric, parse_group
-from converter.words.frames import Frame, Sides, frame_pattern
+from converter.words.frames import Frame, Sides
+from converter.words.framing import frame_pattern
 from converter.words.making import PLANS, MadeWords, WordsJob, make_words, words_files
 from converter.words.parts import Align, Fit, LayoutSettings, Widths
 from converter.words.text import read_text
@@ -42,23 +59,6 @@ The palette: {", ".join(PALETTE)}.
 """
 
 
-class Reader(click.ParamType):  # type: ignore[type-arg, unused-ignore]  # generic from click 8.4 on
-    """An option read by a function of the library that raises InputError."""
-
-    def __init__(self, name: str, read: Callable[[str], object]) -> None:
-        self.name = name
-        self.read = read
-
-    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> object:
-        """What the function makes of it; a usage error where it cannot."""
-        if not isinstance(value, str):
-            return value
-        try:
-            return self.read(value)
-        except InputError as error:
-            self.fail(str(error), param, ctx)
-
-
 def read_sides(text: str) -> Sides:
     """Strips on four sides from one length, or four: top, right, bottom, left."""
     lengths = [parse_length(part) for part in text.split(",")]
@@ -69,14 +69,6 @@ def read_sides(text: str) -> Sides:
     return Sides(*lengths)
 
 
-def read_side(text: str) -> tuple[str, float]:
-    """One side and its strip, from ``left=1/2in``."""
-    side, _, width = text.partition("=")
-    if side.strip() not in ("left", "right", "top", "bottom"):
-        raise InputError(f"{text!r} is not like left=1/2in; sides are left, right, top, bottom.")
-    return side.strip(), parse_length(width)
-
-
 def read_own_colour(text: str) -> tuple[str, Fabric]:
     """A character and its fabric, from ``K=rust``; the first character may be = itself."""
     at = text.find("=", 1)
@@ -85,22 +77,19 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
     return text[:at].strip(" {}") or text[:at], parse_fabric(text[at + 1 :])
 
 
-FABRIC = Reader("fabric", parse_fabric)
-
-
 @click.command("words", help=_HELP)
-@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@SET
 @click.argument("lines", metavar="TEXT...", nargs=-1, required=True)
-@click.option("--out", type=click.Path(path_type=Path), help="Folder to write.  [default: DIR/words/TEXT]")
+@out_option("DIR/words/TEXT")
 @click.option(
     "--align", type=click.Choice(get_args(Align)), default="centre", show_default=True, help="Of the lines."
 )
-@click.option("--spacing", type=Length(), default="0in", help="Strip between two letters.  [default: none]")
-@click.option("--word-space", type=Length(), help="Strip between two words.  [default: 1/2 block's width]")
-@click.option("--line-strip", type=Length(), help="Strip between two lines.  [default: 1/4 block's height]")
+@click.option("--spacing", type=LENGTH, default="0in", help="Strip between two letters.  [default: none]")
+@click.option("--word-space", type=LENGTH, help="Strip between two words.  [default: 1/2 block's width]")
+@click.option("--line-strip", type=LENGTH, help="Strip between two lines.  [default: 1/4 block's height]")
 @click.option(
     "--border",
-    type=Reader("sides", read_sides),
+    type=Read("sides", read_sides),
     help="Round it all: one length, or top,right,bottom,left.  [default: 1/4 block's height]",
 )
 @click.option(
@@ -110,8 +99,8 @@ FABRIC = Reader("fabric", parse_fabric)
     show_default=True,
     help="Blocks as wide as they are, or all filled up to one width.",
 )
-@click.option("--target-width", type=Length(), help="Finished width of the whole, met exactly.")
-@click.option("--target-height", type=Length(), help="Finished height of the whole, met exactly.")
+@click.option("--target-width", type=LENGTH, help="Finished width of the whole, met exactly.")
+@click.option("--target-height", type=LENGTH, help="Finished height of the whole, met exactly.")
 @click.option(
     "--fit",
     type=click.Choice(get_args(Fit)),
@@ -119,19 +108,9 @@ FABRIC = Reader("fabric", parse_fabric)
     show_default=True,
     help="Meet the target by scaling the blocks, or by widening the border.",
 )
-@click.option(
-    "--frame", "frame_size", type=Size(), help="Set every block in a frame of this size, like 5x5in."
-)
-@click.option(
-    "--frame-side",
-    "frame_sides",
-    type=Reader("side=length", read_side),
-    multiple=True,
-    help="Strip of the frame on one side, like left=1/2in.",
-)
-@click.option(
-    "--frame-on-foundation", is_flag=True, help="The frame's strips become pieces of the templates."
-)
+@FRAME
+@FRAME_SIDES
+@FRAME_ON_FOUNDATION
 @click.option("--letters", type=FABRIC, multiple=True, help="Fabric of the letters; several take turns.")
 @click.option(
     "--by",
@@ -141,39 +120,29 @@ FABRIC = Reader("fabric", parse_fabric)
 @click.option("--background", type=FABRIC, help="Fabric behind the letters.")
 @click.option("--strip-fabric", type=FABRIC, help="Of strips between blocks.  [default: the background]")
 @click.option("--border-fabric", type=FABRIC, help="Of the border.  [default: as the strips]")
-@click.option("--frame-fabric", type=FABRIC, help="Of frames.  [default: as the strips]")
+@FRAME_FABRIC
 @click.option(
     "--own-colour",
     "own",
-    type=Reader("character=fabric", read_own_colour),
+    type=Read("character=fabric", read_own_colour),
     multiple=True,
     help="A character in a fabric of its own, like K=rust.",
 )
 @click.option(
     "--pieces",
     "groups",
-    type=Reader("name:pieces=fabric", parse_group),
+    type=Read("name:pieces=fabric", parse_group),
     multiple=True,
     help="Pieces of a character in a fabric of their own, like leaf:A1,A3=rust.",
 )
-@click.option(
-    "--units",
-    type=click.Choice(UNITS),
-    default="in",
-    show_default=True,
-    help="Of lengths; both: inches, then mm.",
-)
-@click.option("--copies", type=int, default=1, show_default=True, help="How many times it is made.")
-@click.option("--fabric-width", type=Length(), default=USABLE_WIDTH, help="Usable width.  [default: 40in]")
+@UNITS_OPTION
+@copies_option("How many times it is made.")
+@FABRIC_WIDTH
 @click.option("--finished", is_flag=True, help="Binding, backing and wadding, too.")
-@click.option(
-    "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="Of the PDFs."
-)
-@click.option("--include-redesign", is_flag=True, help="Print characters that should be redesigned, too.")
-@click.option(
-    "--no-print", "no_print", is_flag=True, help="No PDFs: only drawings and lists, which is quick."
-)
-@click.option("--quiet", is_flag=True, help="Only errors.")
+@PAPER
+@REDESIGN
+@NO_PRINT
+@QUIET
 def words_command(
     folder: Path, lines: tuple[str, ...], out: Path | None, units: Units, copies: int, fabric_width: float,
     finished: bool, paper: PaperName, include_redesign: bool, no_print: bool, quiet: bool, **given: Any,
@@ -181,8 +150,8 @@ def words_command(
     """Reads the set, lays out, writes, reports."""
     text = "\n".join(lines).replace("\\n", "\n")
     pattern = read_pattern(folder)
-    frame = _frame(given)
-    if given["frame_on_foundation"]:
+    frame = read_frame(given)
+    if frame and given["frame_on_foundation"]:
         pattern, frame = _framed(pattern, text, frame, units), None
     job = WordsJob(text, _layout(given, frame), _colours(given), units, copies, fabric_width, finished)
     made = make_words(pattern, job)
@@ -214,21 +183,10 @@ def _layout(given: Mapping[str, Any], frame: Frame | None) -> LayoutSettings:
     return LayoutSettings(**{name: given[name] for name in names}, **targets, frame=frame)
 
 
-def _frame(given: Mapping[str, Any]) -> Frame | None:
-    size, sides = given["frame_size"], dict(given["frame_sides"])
-    if size is None and not sides:
-        if given["frame_on_foundation"]:
-            raise InputError("--frame-on-foundation needs a frame; give --frame or --frame-side.")
-        return None
-    width, height = size or (None, None)
-    return Frame(width, height, **sides, fabric=given["frame_fabric"])
-
-
-def _framed(pattern: Pattern, text: str, frame: Frame | None, units: Units) -> Pattern:
+def _framed(pattern: Pattern, text: str, frame: Frame, units: Units) -> Pattern:
     """The needed blocks in frames of pieces; others may not fit, and need not."""
     needed = {g.key for line in read_text(pattern, text) for word in line.words for g in word}
-    just = replace(pattern, glyphs=tuple(g for g in pattern.glyphs if g.key in needed or not g.pieces))
-    return frame_pattern(just, frame, units) if frame else just
+    return frame_pattern(pattern, frame, units, needed)
 
 
 def _colours(given: Mapping[str, Any]) -> ColourPlan:

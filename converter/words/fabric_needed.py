@@ -5,8 +5,9 @@ from collections.abc import Mapping
 from converter.fabric.cutting import Cut, Cutting, grouped, strip_cut, times
 from converter.fabric.finishing import finish
 from converter.fabric.patches import patches
-from converter.model import Fabric
+from converter.model import BACKGROUND, Fabric, Pattern
 from converter.words.colours import Colouring
+from converter.words.frames import FRAME, Frame, block_sides, block_width, frame_strips
 from converter.words.parts import Layout
 
 FINISHING_FABRICS: Mapping[str, Fabric] = {
@@ -34,6 +35,24 @@ def layout_cuts(
         more = finish(layout.width, layout.height, cutting)
         found += [more.binding, more.backing]
     return times(grouped(found), copies)
+
+
+def frame_cuts(pattern: Pattern, frame: Frame, cutting: Cutting, copies: int = 1) -> tuple[Cut, ...]:
+    """The strips of a frame round one of each block of the set, times ``copies``, cut to measure.
+
+    Raises :class:`InputError` naming the blocks that do not fit.
+    """
+    fabric = FRAME if frame.fabric else BACKGROUND
+    sewn = [glyph for glyph in pattern.glyphs if glyph.pieces]
+    sides = block_sides(pattern, sewn, frame, cutting.units)
+    return times(
+        grouped(
+            strip_cut(fabric, strip.width, strip.height, cutting, f"{glyph.name} {strip.side}")
+            for glyph in sewn
+            for strip in frame_strips(block_width(glyph, pattern), pattern.block.height, sides[glyph.key])
+        ),
+        copies,
+    )
 
 
 def fabric_labels(colouring: Colouring) -> Mapping[str, Fabric]:

@@ -1,20 +1,17 @@
-"""A block set in a frame, so that it fits another block or project.
+"""A frame round a block, so that it fits another block or project: what is asked for, and its strips."""
 
-On the foundation, the four strips are further pieces of the block: left, right, top, bottom. Where the block
-is one section they are sewn on as its last pieces; a block of several sections is joined first, so each strip
-is a section of one piece, joined last.
-"""
-
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterable
+from dataclasses import dataclass
 
 from converter.errors import InputError
 from converter.measures import Units, length_text, size_text
-from converter.model import BACKGROUND, Fabric, Glyph, Join, Pattern, Piece, Point, Ring, Section
+from converter.model import Fabric, Glyph, Pattern
+from converter.words.text import label
 
 FRAME = "frame"
 NARROWEST = 3.0  # mm; a finished strip below this vanishes between its two seams
 _SAME = 1e-3  # mm
+_MOST_NAMED = 12  # characters in one error message
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,64 +63,64 @@ class Frame:
         return Sides(top, right, bottom, left)
 
 
-def frame_pattern(pattern: Pattern, frame: Frame, units: Units = "in") -> Pattern:
-    """The whole set with every block in its frame, the strips being pieces of the foundation.
-
-    A set of blocks of different widths becomes one of equal blocks where the frame has a target width.
-    """
-    glyphs = []
-    width = height = 0.0
-    fabric = FRAME if frame.fabric else BACKGROUND
-    for glyph in pattern.glyphs:
-        own = block_width(glyph, pattern)
-        sides = frame.sides(own, pattern.block.height, units)
-        width = max(width, own + sides.left + sides.right)
-        height = pattern.block.height + sides.top + sides.bottom
-        glyphs.append(frame_glyph(glyph, own, pattern.block.height, sides, fabric))
-    fabrics: Mapping[str, Fabric] = pattern.fabrics
-    if frame.fabric:
-        fabrics = {**fabrics, FRAME: frame.fabric}
-    block = replace(pattern.block, width=width, height=height) if glyphs else pattern.block
-    return replace(pattern, block=block, fabrics=fabrics, glyphs=tuple(glyphs))
-
-
-def frame_glyph(glyph: Glyph, width: float, height: float, sides: Sides, fabric: str = BACKGROUND) -> Glyph:
-    """One block of finished width × height mm in its frame; a glyph without pieces only moves."""
-    glyph = _moved(glyph, sides.left, sides.top)
-    full = width + sides.left + sides.right
-    metrics = replace(glyph.metrics, block_width=full)
-    strips = _rings(width, height, sides)
-    if not glyph.pieces or not strips:
-        return replace(glyph, metrics=metrics)
-    pieces, sections, joins = list(glyph.pieces), list(glyph.sections), list(glyph.joins)
-    if len(sections) == 1:
-        (section,) = sections
-        added = tuple(f"{section.id}{len(section.pieces) + n}" for n in range(1, len(strips) + 1))
-        sections = [Section(section.id, section.pieces + added)]
-    else:
-        made, added = joins[-1].makes, ()
-        for _ in strips:
-            name = _after(sections[-1].id)
-            added += (f"{name}1",)
-            sections.append(Section(name, (f"{name}1",)))
-            joins.append(Join(len(joins) + 1, (made, name), f"{made}+{name}"))
-            made = joins[-1].makes
-    pieces += [Piece(piece_id, fabric, ring) for piece_id, ring in zip(added, strips, strict=True)]
-    narrowest = min(min(_extent(ring)) for ring in strips)
-    metrics = replace(
-        metrics,
-        pieces=len(pieces),
-        sections=len(sections),
-        joins=len(joins),
-        min_piece_width=min(metrics.min_piece_width or narrowest, narrowest),
-        proved_minimal=False,  # the frame is asked for, not needed by the figure
-    )
-    return replace(glyph, pieces=tuple(pieces), sections=tuple(sections), joins=tuple(joins), metrics=metrics)
-
-
 def block_width(glyph: Glyph, pattern: Pattern) -> float:
     """Finished width of a glyph's own block, mm; the set's where it has none of its own."""
     return glyph.metrics.block_width or pattern.block.width
+
+
+def block_sides(
+    pattern: Pattern, glyphs: Iterable[Glyph], frame: Frame, units: Units = "in"
+) -> dict[str, Sides]:
+    """The strips round each of the glyphs, by key. Raises :class:`InputError` naming those that do not fit."""
+    found: dict[str, Sides] = {}
+    unfit: list[str] = []
+    why = ""
+    for glyph in glyphs:
+        try:
+            found[glyph.key] = frame.sides(block_width(glyph, pattern), pattern.block.height, units)
+        except InputError as error:
+            unfit.append(label(glyph))
+            why = why or str(error)
+    if unfit:
+        shown = ", ".join(unfit[:_MOST_NAMED]) + (" …" if len(unfit) > _MOST_NAMED else "")
+        raise InputError(f"no frame for {shown}: {why}")
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class FrameStrip:
+    """One strip of a frame, mm from the frame's top left corner."""
+
+    side: str
+    x: float
+    y: float
+    width: float
+    height: float
+
+
+def frame_strips(width: float, height: float, sides: Sides) -> tuple[FrameStrip, ...]:
+    """The strips round a block of width × height mm: left, right, top, bottom, without those of no width.
+
+    Those at top and bottom run the whole width.
+    """
+    full = width + sides.left + sides.right
+    strips = (
+        FrameStrip("left", 0.0, sides.top, sides.left, height),
+        FrameStrip("right", sides.left + width, sides.top, sides.right, height),
+        FrameStrip("top", 0.0, 0.0, full, sides.top),
+        FrameStrip("bottom", 0.0, sides.top + height, full, sides.bottom),
+    )
+    return tuple(strip for strip in strips if min(strip.width, strip.height) > _SAME)
+
+
+def frame_text(frame: Frame, width: float, height: float, units: Units) -> str:
+    """One line that tells the frame of a block of that size."""
+    sides = frame.sides(width, height, units)
+    full = size_text(width + sides.left + sides.right, height + sides.top + sides.bottom, units)
+    strips = ", ".join(
+        f"{name} {length_text(getattr(sides, name), units)}" for name in ("left", "right", "top", "bottom")
+    )
+    return f"{full} finished: {strips}"
 
 
 def _split(
@@ -153,65 +150,3 @@ def _split(
         )
     other = max(over - given, 0.0)
     return (given, other) if first is not None else (other, given)
-
-
-def _rings(width: float, height: float, sides: Sides) -> list[Ring]:
-    """The strips left, right, top, bottom, without those of no width."""
-    right, bottom = sides.left + width, sides.top + height
-    full, deep = right + sides.right, bottom + sides.bottom
-    boxes = [
-        (0.0, sides.top, sides.left, bottom),
-        (right, sides.top, full, bottom),
-        (0.0, 0.0, full, sides.top),
-        (0.0, bottom, full, deep),
-    ]
-    return [
-        ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
-        for x0, y0, x1, y1 in boxes
-        if x1 - x0 > _SAME and y1 - y0 > _SAME
-    ]
-
-
-def _extent(ring: Ring) -> tuple[float, float]:
-    xs, ys = zip(*ring, strict=True)
-    return max(xs) - min(xs), max(ys) - min(ys)
-
-
-def _moved(glyph: Glyph, dx: float, dy: float) -> Glyph:
-    def moved(ring: Ring) -> Ring:
-        return tuple((x + dx, y + dy) for x, y in ring)
-
-    def moved_point(point: Point | None) -> Point | None:
-        return None if point is None else (point[0] + dx, point[1] + dy)
-
-    a, b, c, d, e, f = glyph.placement
-    return replace(
-        glyph,
-        placement=(a, b, c, d, e + dx, f + dy),
-        figure=tuple(tuple(moved(ring) for ring in polygon) for polygon in glyph.figure),
-        pieces=tuple(replace(piece, polygon=moved(piece.polygon)) for piece in glyph.pieces),
-        reasons=tuple(replace(reason, where=moved_point(reason.where)) for reason in glyph.reasons),
-    )
-
-
-def _after(name: str) -> str:
-    """The next section id: A, B, … Z, AA, AB, …"""
-    number = 0
-    for letter in name:
-        number = number * 26 + ord(letter) - 64
-    number += 1
-    letters = ""
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(65 + rest) + letters
-    return letters
-
-
-def frame_text(frame: Frame, width: float, height: float, units: Units) -> str:
-    """One line that tells the frame of a block of that size."""
-    sides = frame.sides(width, height, units)
-    full = size_text(width + sides.left + sides.right, height + sides.top + sides.bottom, units)
-    strips = ", ".join(
-        f"{name} {length_text(getattr(sides, name), units)}" for name in ("left", "right", "top", "bottom")
-    )
-    return f"{full} finished: {strips}"

@@ -15,7 +15,7 @@ from converter.measures import (
 )
 from converter.model import Pattern
 from converter.words.arrange import Cell, Spaces, arrange, natural_size
-from converter.words.frames import Sides, block_width
+from converter.words.frames import Sides, block_sides, block_width
 from converter.words.parts import Layout, LayoutSettings, Strip
 from converter.words.scaling import scale_pattern
 from converter.words.text import Line, read_text
@@ -107,9 +107,10 @@ def _at(
             ),
         )
     cells = {}
+    sides = block_sides(pattern, pattern.glyphs, asked.frame, units) if asked.frame else {}
     for glyph in pattern.glyphs:
         own, height = block_width(glyph, pattern), pattern.block.height
-        frame = asked.frame.sides(own, height, units) if asked.frame else Sides()
+        frame = sides.get(glyph.key, Sides())
         fill = max(pattern.block.width - own, 0.0) if asked.widths == "fixed" and not asked.frame else 0.0
         frame = Sides(*(s * factor for s in (frame.top, frame.right, frame.bottom, frame.left)))
         cells[glyph.key] = Cell(own * factor, height * factor, frame, fill * factor)

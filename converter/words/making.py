@@ -14,7 +14,8 @@ from converter.measures import Units, length_text, size_text
 from converter.model import Fabric, Pattern
 from converter.words.colours import Colouring, ColourPlan, colour
 from converter.words.drawing import assembly_svg, colour_table_svg, layout_svg
-from converter.words.fabric_needed import FINISHING_FABRICS, fabric_labels, layout_cuts
+from converter.words.fabric_needed import FINISHING_FABRICS, fabric_labels, frame_cuts, layout_cuts
+from converter.words.frames import FRAME, Frame
 from converter.words.layout import lay_out
 from converter.words.parts import Layout, LayoutSettings
 from converter.words.text import label
@@ -89,11 +90,12 @@ def make_set(
     copies: int = 1,
     fabric_width: float = USABLE_WIDTH,
     finished: tuple[float, float] | None = None,
+    frame: Frame | None = None,
 ) -> MadeSet:
     """Cutting list and cutting plans for one of each block of the set, times ``copies``.
 
     ``finished``: width and height, mm, of one finished piece whose binding and backing are to be in it too.
-    Raises :class:`InputError` where that cannot be.
+    ``frame``: round every block, of strips cut to measure. Raises :class:`InputError` where that cannot be.
     """
     cutting = cutting_for(pattern, units, fabric_width)
     done = finish(*finished, cutting) if finished else None
@@ -101,6 +103,9 @@ def make_set(
     if not cuts:
         raise InputError("the set has no block with pieces, so there is nothing to cut; see its report.")
     fabrics = {**FINISHING_FABRICS, **pattern.fabrics}
+    if frame:
+        cuts += frame_cuts(pattern, frame, cutting, copies)
+        fabrics |= {FRAME: frame.fabric} if frame.fabric else {}
     plans = buy((*cuts, *((done.binding, done.backing) if done else ())), cutting)
     found = sheets(plans, fabrics, cutting)
     files = {"cutting-list.csv": to_csv(found), **_plan_drawings(plans, fabrics, cutting)}

@@ -8,7 +8,8 @@ from converter.measures import length_text
 from converter.model import Fabric
 from converter.pattern import from_json, to_json
 from converter.seams import seams
-from converter.words.frames import Frame, Sides, frame_glyph, frame_pattern, frame_text
+from converter.words.frames import Frame, Sides, frame_text
+from converter.words.framing import frame_glyph, frame_pattern
 from converter.words.scaling import scale_pattern
 from tests.samples import letter_i, letter_t, plus, sample_pattern, triangle
 

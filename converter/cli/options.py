@@ -1,0 +1,91 @@
+"""Options that several commands share: one wording, one meaning."""
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+import click
+
+from converter.cli.types import LENGTH, SIZE, Read
+from converter.errors import InputError
+from converter.fabric.cutting import USABLE_WIDTH
+from converter.measures import UNITS
+from converter.printing.paper import PAPERS
+from converter.units import parse_length
+from converter.words.colours import parse_fabric
+from converter.words.frames import Frame
+
+Wrap = Callable[[Callable[..., None]], Callable[..., None]]
+
+FABRIC = Read("fabric", parse_fabric)
+
+
+def read_side(text: str) -> tuple[str, float]:
+    """One side and its strip, from ``left=1/2in``."""
+    side, _, width = text.partition("=")
+    if side.strip() not in ("left", "right", "top", "bottom"):
+        raise InputError(f"{text!r} is not like left=1/2in; sides are left, right, top, bottom.")
+    return side.strip(), parse_length(width)
+
+
+SET = click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+UNITS_OPTION = click.option(
+    "--units",
+    type=click.Choice(UNITS),
+    default="in",
+    show_default=True,
+    help="Of lengths; both: inches, then mm.",
+)
+PAPER = click.option(
+    "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="Size of the pages."
+)
+FABRIC_WIDTH = click.option(
+    "--fabric-width", type=LENGTH, default=USABLE_WIDTH, help="Usable width.  [default: 40in]"
+)
+REDESIGN = click.option(
+    "--include-redesign", is_flag=True, help="Print characters that should be redesigned, too."
+)
+NO_PRINT = click.option("--no-print", is_flag=True, help="No PDFs: only drawings and lists, which is quick.")
+QUIET = click.option("--quiet", is_flag=True, help="Only errors.")
+
+FRAME = click.option(
+    "--frame", "frame_size", type=SIZE, help="Set every block in a frame of this finished size, like 5x5in."
+)
+FRAME_SIDES = click.option(
+    "--frame-side",
+    "frame_sides",
+    type=Read("side=length", read_side),
+    multiple=True,
+    help="Strip of the frame on one side, like left=1/2in.",
+)
+FRAME_FABRIC = click.option("--frame-fabric", type=FABRIC, help="Of frames.  [default: the background]")
+FRAME_ON_FOUNDATION = click.option(
+    "--frame-on-foundation", is_flag=True, help="The frame's strips become pieces of the templates."
+)
+
+
+def out_option(default: str) -> Wrap:
+    """``--out``, a folder."""
+    return click.option(
+        "--out", type=click.Path(path_type=Path), help=f"Folder to write.  [default: {default}]"
+    )
+
+
+def copies_option(what: str) -> Wrap:
+    """``--copies``, of what."""
+    return click.option("--copies", type=int, default=1, show_default=True, help=what)
+
+
+def read_frame(given: Mapping[str, Any]) -> Frame | None:
+    """The frame that the options ask for; None where they ask for none."""
+    sides: dict[str, float] = {}
+    for side, width in given["frame_sides"]:
+        if sides.setdefault(side, width) != width:
+            raise InputError(f"--frame-side gives the {side} strip two widths; give one.")
+    if given["frame_size"] is None and not sides:
+        for option in ("frame_on_foundation", "frame_fabric"):
+            if given.get(option):
+                raise InputError(f"--{option.replace('_', '-')} needs a frame; give --frame or --frame-side.")
+        return None
+    width, height = given["frame_size"] or (None, None)
+    return Frame(width, height, **sides, fabric=given["frame_fabric"])
