@@ -12,7 +12,7 @@ import click
 
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console, show_result, steps
-from converter.cli.types import Length, NamedNumber, Size
+from converter.cli.types import LENGTH, NAMED_NUMBER, SIZE
 from converter.errors import InputError
 from converter.fonts.choosing import Choice, choose_glyphs
 from converter.fonts.licence import judge_licence, licence_message
@@ -42,17 +42,17 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 )
 @click.option("--face", type=click.IntRange(0), help="Which face of a collection, from 0.")
 @click.option(
-    "--axis", "axes", type=NamedNumber(), multiple=True, help="Place in a variable font, like wght=800."
+    "--axis", "axes", type=NAMED_NUMBER, multiple=True, help="Place in a variable font, like wght=800."
 )
 @click.option("--text", default="", help="The characters to convert.")
 @click.option("--unicodes", default="", help="Code points and ranges, like U+41-5A,00C9; * for all.")
 @click.option("--glyphs", default="", help="Glyph names; * for all.")
 @click.option("--ignore-missing", is_flag=True, help="Go on without what the font lacks.")
 @click.option(
-    "--block", type=Size(), help="Finished size of the block, like 3x4in or 75x100mm.  [default: 3x4in]"
+    "--block", type=SIZE, help="Finished size of the block, like 3x4in or 75x100mm.  [default: 3x4in]"
 )
 @click.option(
-    "--margin", type=Length(), help="Background round the letter.  [default: 1/16 of the block's height]"
+    "--margin", type=LENGTH, help="Background round the letter.  [default: 1/16 of the block's height]"
 )
 @click.option(
     "--fit", type=click.Choice(["together", "each"]), help="One scale for all, or each fills its block."
@@ -60,11 +60,11 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 @click.option(
     "--width", type=click.Choice(["fixed", "proportional"]), help="Blocks of one width, or as wide as needed."
 )
-@click.option("--seam-allowance", type=Length(), help="Round every section.  [default: 1/4in]")
+@click.option("--seam-allowance", type=LENGTH, help="Round every section.  [default: 1/4in]")
 @click.option(
-    "--grid", type=Length(), help="The block's resolution: lines nearer than this are one.  [default: 1/16in]"
+    "--grid", type=LENGTH, help="The block's resolution: lines nearer than this are one.  [default: 1/16in]"
 )
-@click.option("--min-piece-width", type=Length(), help="No piece may be narrower.  [default: 1/8in]")
+@click.option("--min-piece-width", type=LENGTH, help="No piece may be narrower.  [default: 1/8in]")
 @click.option(
     "--detail",
     type=click.Choice(list(DETAILS)),
@@ -77,7 +77,7 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 )
 @click.option("--budget", type=int, help="States the search for seams may visit a glyph.  [default: 4000]")
 @click.option(
-    "--limit", "limits", type=NamedNumber(), multiple=True, help=f"Set a threshold: {', '.join(LIMITS)}."
+    "--limit", "limits", type=NAMED_NUMBER, multiple=True, help=f"Set a threshold: {', '.join(LIMITS)}."
 )
 @click.option("--figure-colour", help="Colour of the letter in drawings, like #1f4e5f.")
 @click.option("--background-colour", help="Colour of the background in drawings.")
