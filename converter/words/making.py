@@ -12,8 +12,9 @@ from converter.fabric.patches import set_cuts
 from converter.fabric.plan_drawing import cutting_plan_svg
 from converter.measures import Units, length_text, size_text
 from converter.model import Fabric, Pattern
+from converter.words.assembly_drawing import assembly_svg
 from converter.words.colours import Colouring, ColourPlan, colour
-from converter.words.drawing import assembly_svg, colour_table_svg, layout_svg
+from converter.words.drawing import colour_table_svg, layout_svg
 from converter.words.fabric_needed import FINISHING_FABRICS, fabric_labels, frame_cuts, layout_cuts
 from converter.words.frames import FRAME, Frame
 from converter.words.layout import lay_out

@@ -104,6 +104,11 @@ class Layout:
         more = 2 * self.pattern.block.seam_allowance
         return self.width + more, self.height + more
 
+    @property
+    def parts(self) -> tuple[PlacedBlock | Strip, ...]:
+        """All that is sewn together: strips and blocks."""
+        return (*self.strips, *self.blocks)
+
     def glyph(self, block: PlacedBlock) -> Glyph:
         """The glyph that is sewn there."""
         return next(glyph for glyph in self.pattern.glyphs if glyph.key == block.key)

@@ -6,8 +6,9 @@ from converter.fabric.buying import buy
 from converter.fabric.cutting import cutting_for
 from converter.fabric.cutting_list import sheets, to_csv
 from converter.fabric.patches import set_cuts
+from converter.words.assembly_drawing import assembly_svg
 from converter.words.colours import ColourPlan, colour, parse_fabric
-from converter.words.drawing import assembly_svg, colour_table_svg, layout_svg
+from converter.words.drawing import colour_table_svg, layout_svg
 from converter.words.fabric_needed import fabric_labels, layout_cuts
 from converter.words.frames import Frame, Sides
 from converter.words.layout import lay_out
@@ -90,7 +91,7 @@ def test_the_blank_drawing_has_no_colour_and_numbers_follow_the_table():
 
 def test_drawings_are_proportional_to_the_layout_and_fit_the_paper():
     made = banner()
-    root, groups = drawn(layout_svg(made, captions=False, paper=(155.0, 200.0)))
+    root, groups = drawn(layout_svg(made, colour(made), captions=False, paper=(155.0, 200.0)))
     assert root.get("width") == "157.0mm"  # 310 mm drawn half size, 1 mm round it
     border = groups["strips"][-1]
     assert (float(border.get("width")), float(border.get("height"))) == (155.0, 10.0)

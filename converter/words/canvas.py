@@ -1,0 +1,90 @@
+"""The paper that layouts are drawn on: SVG, mm on paper, with a scale of its own and the sizes written round it."""
+
+from typing import Any
+
+import svgwrite
+
+from converter.measures import Units, length_text, size_text
+from converter.model import Point
+from converter.words.parts import Layout
+
+PAPER = (260.0, 170.0)  # a layout is drawn as large as fits in this, never larger than it is
+FONT = "Helvetica, Arial, sans-serif"
+RULE = "#5b6770"
+TEXT = "#22303a"
+_MARGIN = 1.0
+_CAPTIONED = (16.0, 12.0, 4.0, 12.0)  # left, top, right, bottom
+_LEAST_CAPTIONED_WIDTH = 110.0  # the line of sizes needs it
+
+
+class Canvas:
+    """A sheet with room for a rectangle of wide × high mm, drawn to scale; ``at`` and ``size`` put things there."""
+
+    def __init__(
+        self,
+        wide: float,
+        high: float,
+        paper: tuple[float, float],
+        font: str,
+        *,
+        captions: bool = False,
+        origin: Point = (0.0, 0.0),
+    ) -> None:
+        self.scale = min(paper[0] / wide, paper[1] / high, 1.0)
+        left, top, right, bottom = _CAPTIONED if captions else (_MARGIN,) * 4
+        self._left, self._top = left - origin[0] * self.scale, top - origin[1] * self.scale
+        width, height = wide * self.scale + left + right, high * self.scale + top + bottom
+        if captions:
+            width = max(width, _LEAST_CAPTIONED_WIDTH)
+        self.drawing = sheet((round(width, 3), round(height, 3)), font)
+
+    def at(self, x: float, y: float) -> tuple[float, float]:
+        """A place of the layout on paper."""
+        return round(self._left + x * self.scale, 3), round(self._top + y * self.scale, 3)
+
+    def size(self, width: float, height: float) -> tuple[float, float]:
+        """A size of the layout on paper."""
+        return round(width * self.scale, 3), round(height * self.scale, 3)
+
+    def group(self, name: str, parent: Any = None, **style: object) -> Any:
+        """A new group on top of what is there."""
+        return (self.drawing if parent is None else parent).add(self.drawing.g(id=name, **style))
+
+    def text(self) -> str:
+        """The drawing as SVG text."""
+        return str(self.drawing.tostring())
+
+
+def sheet(size: tuple[float, float], font: str) -> Any:
+    """An empty white sheet of that size, mm; texts on it are set in the font."""
+    drawing = svgwrite.Drawing(
+        size=(f"{size[0]}mm", f"{size[1]}mm"),
+        viewBox=f"0 0 {size[0]} {size[1]}",
+        font_family=font,
+        debug=False,
+    )
+    drawing.add(drawing.rect((0, 0), size, fill="#ffffff"))
+    return drawing
+
+
+def draw_captions(canvas: Canvas, layout: Layout, units: Units) -> None:
+    """Width, height, and the sizes with and without seam allowance."""
+    drawing = canvas.drawing
+    lines = canvas.group("measures", stroke=RULE, stroke_width=0.2, fill="none")
+    text = canvas.group("sizes", font_size=3.4, fill=TEXT)
+    (x0, y0), (x1, y1) = canvas.at(0, 0), canvas.at(layout.width, layout.height)
+    lines.add(drawing.line((x0, y0 - 3), (x1, y0 - 3)))
+    lines.add(drawing.line((x0 - 3, y0), (x0 - 3, y1)))
+    for x in (x0, x1):
+        lines.add(drawing.line((x, y0 - 4.2), (x, y0 - 1.8)))
+    for y in (y0, y1):
+        lines.add(drawing.line((x0 - 4.2, y), (x0 - 1.8, y)))
+    middle = (round((x0 + x1) / 2, 3), round((y0 + y1) / 2, 3))
+    wide = drawing.text(length_text(layout.width, units), (middle[0], y0 - 5), text_anchor="middle")
+    text.add(wide)
+    turn = f"rotate(-90 {x0 - 5} {middle[1]})"
+    high = length_text(layout.height, units)
+    text.add(drawing.text(high, (x0 - 5, middle[1]), text_anchor="middle", transform=turn))
+    finished = size_text(layout.width, layout.height, units)
+    raw = size_text(*layout.unfinished, units)
+    text.add(drawing.text(f"finished {finished}; with seam allowance {raw}", (x0, round(y1 + 6.5, 3))))
