@@ -20,7 +20,13 @@ from converter.redesign.edited import page_size
 from converter.redesign.folder import FAULTS, TEMPLATES, Files, checked_folder
 from converter.redesign.keeping import BLOCKS, digest, edits_among
 from converter.redesign.live import VERSION_FILE, live_report, version_file
-from converter.redesign.reading import read_block_file, read_blocks, read_files, read_record
+from converter.redesign.reading import (
+    read_alternatives,
+    read_block_file,
+    read_blocks,
+    read_files,
+    read_record,
+)
 from converter.settings import Settings
 
 POLL = 0.4  # seconds between looks at the files that are watched
@@ -68,7 +74,7 @@ def check_folder(
             check_block(pattern, key, drawings[key], kept.get(key), by_hand=key in edits) for key in asked
         ]
         standing = read_files(folder, TEMPLATES) | read_files(folder, FAULTS)
-        done = checked_folder(pattern, tuple(checked), kept, standing)
+        done = checked_folder(pattern, tuple(checked), kept, standing, read_alternatives(folder))
         write_folder(folder, live(done.files), outdated=(FAULTS, TEMPLATES, VERSION_FILE))
     return checked
 

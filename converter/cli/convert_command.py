@@ -24,6 +24,7 @@ from converter.pipeline import Conversion, convert
 from converter.redesign.folder import FAULTS, Folder, new_folder
 from converter.redesign.keeping import Kept, discard, edits_among, size_of
 from converter.redesign.reading import read_backups, read_blocks, read_record
+from converter.report.alternatives import Alternatives
 from converter.settings import DETAILS, Settings, resolve_settings
 
 FEW_GLYPHS = 4  # below this, starting processes takes longer than the work
@@ -149,7 +150,8 @@ def _folder(
         for made in conversion.made
     }
     former = read_pattern(folder) if edits and (folder / "pattern.json").exists() else None
-    done = new_folder(conversion.pattern, kept, edits, former, read_record(folder))
+    alternatives = {made.glyph.key: Alternatives(made.number, made.figures) for made in conversion.made}
+    done = new_folder(conversion.pattern, kept, edits, former, read_record(folder), alternatives)
     done.files.update(backups)
     log = "\n".join(f"{made.glyph.name}\n{made.log}" for made in conversion.made if made.log)
     if log:

@@ -7,9 +7,15 @@ from converter.drawing.block import block_size, block_svg
 from converter.drawing.template import template_svg
 from converter.model import Pattern
 from converter.pattern import from_json, to_json
-from converter.redesign.check import Checked, check_block, with_checked
+from converter.redesign.check import Checked, check_block, is_edited, with_checked
 from converter.redesign.faults import faults_svg
 from converter.redesign.keeping import BLOCKS, RECORD, Kept, digest, parse_record, record_json
+from converter.report.alternatives import (
+    ALTERNATIVES,
+    Alternatives,
+    alternatives_json,
+    parse_alternatives,
+)
 from converter.report.csv_report import report_csv
 from converter.report.html_report import report_html
 
@@ -33,6 +39,7 @@ def new_folder(
     edits: Mapping[str, bytes] | None = None,
     former: Pattern | None = None,
     former_kept: Mapping[str, Kept] | None = None,
+    alternatives: Mapping[str, Alternatives] | None = None,
 ) -> Folder:
     """A folder as ``convert`` writes it. ``kept`` needs no hashes yet.
 
@@ -66,15 +73,20 @@ def new_folder(
         if glyph.pieces
     }
     files |= templates | faults_of(pattern, checked)
-    files |= summary(pattern, record, files)
+    files[ALTERNATIVES] = to_choose = alternatives_json(alternatives or {})
+    files |= summary(pattern, record, files, parse_alternatives(to_choose))
     files[RECORD] = record_json(record)
     return Folder(pattern, files, checked)
 
 
 def checked_folder(
-    pattern: Pattern, checked: tuple[Checked, ...], kept: Mapping[str, Kept], standing: Mapping[str, bytes]
+    pattern: Pattern,
+    checked: tuple[Checked, ...],
+    kept: Mapping[str, Kept],
+    standing: Mapping[str, bytes],
+    alternatives: Mapping[str, Alternatives] | None = None,
 ) -> Folder:
-    """A folder as ``check`` leaves it: all but the blocks, which are the designer's.
+    """A folder as ``check`` leaves it: all but the blocks, which are the designer's, and the figures to choose from.
 
     ``standing``: the templates and fault drawings that stand in the folder now, by path.
     """
@@ -87,7 +99,7 @@ def checked_folder(
         if glyph.pieces and f"{TEMPLATES}/{glyph.key}.svg" in anew
     }
     files |= faults_of(pattern, checked)
-    files |= summary(pattern, kept, files)
+    files |= summary(pattern, kept, files, alternatives or {})
     return Folder(pattern, files, checked)
 
 
@@ -96,8 +108,17 @@ def settled(pattern: Pattern) -> Pattern:
     return from_json(to_json(pattern))
 
 
-def summary(pattern: Pattern, kept: Mapping[str, Kept], files: Mapping[str, bytes | str]) -> Files:
+def summary(
+    pattern: Pattern,
+    kept: Mapping[str, Kept],
+    files: Mapping[str, bytes | str],
+    alternatives: Mapping[str, Alternatives],
+) -> Files:
     """The files that speak of all blocks together; of the other ``files``, the report shows the faulty drawings."""
+    by_hand = {glyph.key for glyph in pattern.glyphs if is_edited(glyph)}
+    alternatives = {
+        key: replace(one, chosen=0) if key in by_hand else one for key, one in alternatives.items()
+    }
     outlines = {key: block.outline for key, block in kept.items()}
     faulty = {
         path.removeprefix(f"{FAULTS}/").removesuffix(".svg"): data
@@ -106,8 +127,8 @@ def summary(pattern: Pattern, kept: Mapping[str, Kept], files: Mapping[str, byte
     }
     return {
         "pattern.json": to_json(pattern),
-        "report.html": report_html(pattern, outlines, faulty),
-        "report.csv": report_csv(pattern),
+        "report.html": report_html(pattern, outlines, faulty, alternatives),
+        "report.csv": report_csv(pattern, alternatives),
     }
 
 

@@ -4,21 +4,10 @@ import json
 
 VERSION_FILE = "report-version.js"
 _CLOSED, _OPEN = "script-src 'unsafe-inline'", "script-src 'unsafe-inline' 'self' file:"
+# The page keeps its place (choice, order, open character, scrolling) whenever it is loaded again.
 _ASK = """<script>
 {
-  // The character that is open stays open: its place in the set goes along in the address.
-  const mark = "#watched-", cards = () => [...document.querySelectorAll(".sheet button[data-index]")];
-  window.reportVersion = (now) => {
-    if (now === %s) return;
-    const title = document.querySelector("dialog[open] #panel-title")?.textContent;
-    const card = cards().find((button) => title && button.querySelector("b")?.textContent === title);
-    history.replaceState(null, "", card ? mark + card.dataset.index : location.pathname);
-    location.reload();
-  };
-  if (location.hash.startsWith(mark)) {
-    cards().find((button) => mark + button.dataset.index === location.hash)?.click();
-    history.replaceState(null, "", location.pathname);
-  }
+  window.reportVersion = (now) => now === %s || location.reload();
   setInterval(() => {
     const ask = document.createElement("script");
     ask.src = "%s?" + Date.now();

@@ -5,6 +5,7 @@ from pathlib import Path
 from converter.errors import InputError
 from converter.redesign.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
 from converter.redesign.xml import MOST_BYTES
+from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
 
 
 def read_record(folder: Path) -> dict[str, Kept]:
@@ -15,6 +16,14 @@ def read_record(folder: Path) -> dict[str, Kept]:
         return {}
     except (OSError, UnicodeDecodeError) as error:
         raise InputError(f"{folder / RECORD}: cannot be read ({error}).") from None
+
+
+def read_alternatives(folder: Path) -> dict[str, Alternatives]:
+    """The figures to choose from in a folder; none where their file is missing or cannot be read."""
+    try:
+        return parse_alternatives((folder / ALTERNATIVES).read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError):
+        return {}
 
 
 def read_block_file(path: Path) -> bytes:

@@ -1,30 +1,32 @@
 """The report as one page: no network, no other file; the page draws what comes into view."""
 
-import base64
 import json
 from collections.abc import Mapping
 from importlib.resources import files
-from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from converter.drawing.block import Guide, block_size, fabric_colour
+from converter.drawing.block import Guide
 from converter.drawing.labels import tag
 from converter.drawing.svg import harmless, number
-from converter.model import STATUSES, Glyph, Pattern
-from converter.report.wording import FIGURES, NO_ADVICE, PERCENT, STATUS_MEANING, VERDICT_MEANING
-from converter.seams import seams
+from converter.model import STATUSES, Pattern
+from converter.report.alternatives import Alternatives
+from converter.report.page_data import page_data, short
+from converter.report.wording import FIGURES, HAND, NO_ADVICE, STATUS_MEANING, VERDICT_MEANING
 from converter.units import MM_PER_INCH
+
+SCRIPTS = ("drawings.js", "sheet.js", "panel.js", "choices.js", "place.js")
 
 
 def report_html(
     pattern: Pattern,
     guides: Mapping[str, Guide] | None = None,
     faulty: Mapping[str, bytes] | None = None,
+    alternatives: Mapping[str, Alternatives] | None = None,
 ) -> str:
     """The page's HTML. By the glyph's key: ``guides``, the glyph's own outline on its block in mm; ``faulty``, an SVG
-    of the block as a designer drew it, with what cannot be sewn marked."""
+    of the block as a designer drew it, with what cannot be sewn marked; ``alternatives``, figures to choose from."""
     page = Environment(
         loader=PackageLoader("converter", "report"),
         autoescape=True,
@@ -49,81 +51,21 @@ def report_html(
         no_advice=NO_ADVICE,
         findings=sorted({reason.id for glyph in pattern.glyphs for reason in glyph.reasons}),
         figures=FIGURES,
-        settings=[(key, _setting(value)) for key, value in sorted(pattern.settings.items())],
+        hand=_hand(pattern.settings),
+        settings=[
+            (key, _setting(value)) for key, value in sorted(pattern.settings.items()) if key not in HAND
+        ],
         worst_first=sorted(pattern.glyphs, key=lambda glyph: STATUSES.index(glyph.status)),
         tag=tag,
-        data=_script_safe(_data(pattern, guides or {}, faulty or {})),
+        data=_script_safe(page_data(pattern, guides or {}, faulty or {}, alternatives or {})),
         css=_inline("report.css"),
-        js=_inline("report.js"),
+        js=Markup("\n").join(map(_inline, SCRIPTS)),
     )
     return harmless(html)
 
 
-def _data(pattern: Pattern, guides: Mapping[str, Guide], faulty: Mapping[str, bytes]) -> dict[str, Any]:
-    names = sorted({piece.fabric for glyph in pattern.glyphs for piece in glyph.pieces})
-    return {
-        "fabrics": [fabric_colour(pattern, name) for name in names],
-        "figures": [
-            [f.name, f.label, f.unit, f.decimals, f.worst, f.meaning, 100 if f.name in PERCENT else 1]
-            for f in FIGURES
-        ],
-        "statuses": list(STATUSES),
-        "glyphs": [
-            _glyph(pattern, glyph, names, guides.get(glyph.key, ())) | _faulty(faulty.get(glyph.key))
-            for glyph in pattern.glyphs
-        ],
-    }
-
-
-def _glyph(pattern: Pattern, glyph: Glyph, fabrics: list[str], guide: Guide) -> dict[str, Any]:
-    """One glyph for the page's script: short keys and flat numbers, as there may be thousands."""
-    width, height = block_size(pattern, glyph)
-    order = {piece.id: place for place, piece in enumerate(glyph.pieces)}
-    return {
-        "key": glyph.key,
-        "tag": tag(glyph),
-        "name": glyph.name,
-        "text": glyph.text,
-        "codes": [f"U+{code:04X}" for code in glyph.codepoints],
-        "status": glyph.status,
-        "size": [_short(width), _short(height)],
-        "pieces": [
-            [piece.id, fabrics.index(piece.fabric), [_short(v) for point in piece.polygon for v in point]]
-            for piece in glyph.pieces
-        ],
-        "sections": [[s.id, [order[i] for i in s.pieces]] for s in glyph.sections],
-        "joins": [[j.step, *j.parts, j.makes] for j in glyph.joins],
-        "seams": [[_short(v) for v in (*seam.start, *seam.end)] for seam in seams(glyph)],
-        "guide": "".join(
-            "M" + "L".join(f"{_short(x)} {_short(y)}" for x, y in ring) + "Z"
-            for polygon in guide
-            for ring in polygon
-            if ring
-        ),
-        "reasons": [
-            [r.id, r.severity, r.message, r.measured, r.limit, r.where, order.get(r.piece or ""), r.hint]
-            for r in glyph.reasons
-        ],
-        "level": glyph.metrics.level,
-        "proved": glyph.metrics.proved_minimal,
-        "metrics": [getattr(glyph.metrics, figure.name) for figure in FIGURES],
-    }
-
-
-def _faulty(drawing: bytes | None) -> dict[str, str]:
-    """The drawing as an address that holds it; browsers run and fetch nothing of a picture."""
-    if drawing is None:
-        return {}
-    return {"faulty": "data:image/svg+xml;base64," + base64.b64encode(drawing).decode("ascii")}
-
-
-def _short(value: float) -> float | int:
-    """A coordinate to 0.01 mm, a tenth of a screen pixel at any size a screen shows."""
-    return number(round(value, 2))
-
-
 def _size(width: float, height: float, unit: str) -> str:
-    return f"{_short(width)} × {_short(height)} {unit}"
+    return f"{short(width)} × {short(height)} {unit}"
 
 
 def _script_safe(data: object) -> Markup:
@@ -142,3 +84,14 @@ def _setting(value: object) -> str:
     if isinstance(value, float | int):
         return str(number(value))
     return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, sort_keys=True)
+
+
+def _hand(settings: Mapping[str, object]) -> list[tuple[str, str, str]]:
+    """What the letters share: a measure's name, its values with their unit, and what it says."""
+    shared = []
+    for name, (unit, meaning) in HAND.items():
+        values = settings.get(name)
+        if isinstance(values, list | tuple) and values and all(type(v) in (int, float) for v in values):
+            shown = ", ".join(f"{v:.1f}" for v in values)
+            shared.append((name, f"{shown}{unit}", meaning))
+    return shared

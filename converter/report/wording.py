@@ -39,6 +39,10 @@ FIGURES = (
         "no block of this figure has fewer pieces",
     ),
 )
+# What tells figures of one character apart, in the order of FIGURES.
+COMPARED = {
+    "pieces", "sections", "match_points", "min_piece_width", "min_corner_degrees", "iou", "hausdorff",
+}  # fmt: skip
 PERCENT = {"iou", "asymmetry", "width_factor"}  # stored as shares of 1
 
 STATUS_MEANING: dict[Status, str] = {
@@ -54,3 +58,11 @@ VERDICT_MEANING: dict[Verdict, str] = {
     "restricted": "The font's licence restricts its use: ask its owner before you share what comes of it.",
 }
 NO_ADVICE = "This is no legal advice."
+
+# What the letters of one run share, by its name in the settings: the unit, and what it says.
+HAND = {
+    "heights": (" mm", "where level edges stand, from the block’s top edge down"),
+    "stems": (" mm", "how wide upright strokes are"),
+    "bars": (" mm", "how thick level strokes are"),
+    "slopes": ("°", "how slanted edges lean"),
+}

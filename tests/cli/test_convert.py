@@ -63,7 +63,8 @@ def test_everything_is_written_and_the_pattern_reads_back(here):
     assert result.exit_code == 0, result.output
     out = here / "out" / "sea"
     assert sorted(contents(out)) == [
-        "blocks/I_.svg", "blocks/L_.svg", "blocks/T_.svg", "pattern.json", "record.json", "report.csv", "report.html",
+        "alternatives.json", "blocks/I_.svg", "blocks/L_.svg", "blocks/T_.svg",
+        "pattern.json", "record.json", "report.csv", "report.html",
         "templates/I_.svg", "templates/L_.svg", "templates/T_.svg",
     ]  # fmt: skip
     pattern = from_json((out / "pattern.json").read_text(encoding="utf-8"))

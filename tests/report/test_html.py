@@ -65,12 +65,12 @@ def test_without_javascript_the_reasons_can_be_read_redesign_first():
     assert "Piece A2 is 2.1 mm wide. Widen the notch." in table
 
 
-def test_the_page_holds_each_glyph_with_pieces_seams_and_outline():
+def test_the_page_holds_each_glyph_with_pieces_and_outline():
     guide = [[((1.234, 2.0), (3.0, 4.0), (5.0, 6.0))]]
     glyphs = data(report_html(small_pattern(), {"T_": guide}))["glyphs"]
     assert [g["key"] for g in glyphs] == ["I_", "T_", "A_", "+_", "space"]
     assert glyphs[1]["guide"] == "M1.23 2L3 4L5 6Z"
-    assert [len(g["seams"]) for g in glyphs] == [4, 7, 4, 10, 0]
+    assert [len(g["pieces"]) for g in glyphs] == [5, 8, 5, 11, 0]
     assert glyphs[1]["reasons"][0][6] == 1  # the place of piece A2 in the list of pieces
 
 
