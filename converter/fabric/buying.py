@@ -50,6 +50,15 @@ class FabricPlan:
     fat_quarters: int | None  # how many hold everything; None where they do not or are too many
 
     @property
+    def alike(self) -> tuple[tuple[CutStrip, int], ...]:
+        """The strips, those that are cut into the same patches only once, and how many there are of each."""
+        found: dict[tuple[float, tuple[Placed, ...]], tuple[CutStrip, int]] = {}
+        for strip in self.strips:
+            first, count = found.get((strip.height, strip.placed), (strip, 0))
+            found[strip.height, strip.placed] = first, count + 1
+        return tuple(found.values())
+
+    @property
     def yards(self) -> Fraction:
         """To buy, rounded up to 1/8 yd."""
         return yards(self.length)

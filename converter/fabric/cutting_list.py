@@ -8,6 +8,7 @@ from io import StringIO
 
 from converter.fabric.buying import FabricPlan
 from converter.fabric.cutting import Cutting
+from converter.fabric.finishing import Finishing
 from converter.measures import Units, fabric_text, length_text, size_text
 from converter.model import Fabric
 
@@ -66,6 +67,14 @@ def sheets(
     return tuple(_sheet(plan, fabrics.get(plan.fabric, Fabric(plan.fabric, "")), cutting) for plan in plans)
 
 
+def wadding_sheet(done: Finishing, units: Units, copies: int = 1) -> FabricSheet:
+    """Wadding is bought by its size, not by the width of a fabric."""
+    size = size_text(*done.backing_size, units, "up")
+    buy = f"1 piece of {size}" if copies == 1 else f"{copies} pieces of {size}"
+    row = PatchRow(1, "wadding", copies, size, ())
+    return FabricSheet("wadding", "wadding", "", buy, "", "", "", (), (row,))
+
+
 def to_csv(found: Iterable[FabricSheet]) -> str:
     """The sheets as one table, lines ended by CR LF (RFC 4180).
 
@@ -75,8 +84,9 @@ def to_csv(found: Iterable[FabricSheet]) -> str:
     writer = csv.writer(out, lineterminator="\r\n")
     writer.writerow(HEADER)
     for sheet in found:
+        width = f"usable width {sheet.fabric_width}, {sheet.squaring} for squaring up"
         rows: list[tuple[str, str, str, str, str]] = [
-            ("buy", "", "", sheet.buy, f"usable width {sheet.fabric_width}, {sheet.squaring} for squaring up")
+            ("buy", "", "", sheet.buy, width if sheet.fabric_width else "")
         ]
         if sheet.fat_quarters:
             rows.append(("or buy", "", sheet.fat_quarters.split()[0], "fat quarter", ""))
@@ -110,9 +120,9 @@ def _sheet(plan: FabricPlan, fabric: Fabric, cutting: Cutting) -> FabricSheet:
 
 def _strip_rows(plan: FabricPlan, units: Units) -> tuple[StripRow, ...]:
     alike: Counter[tuple[float, tuple[tuple[int, int], ...]]] = Counter()
-    for strip in plan.strips:
+    for strip, of_them in plan.alike:
         inside = Counter(placed.cut + 1 for placed in strip.placed)
-        alike[strip.height, tuple((count, number) for number, count in sorted(inside.items()))] += 1
+        alike[strip.height, tuple((count, number) for number, count in sorted(inside.items()))] += of_them
     return tuple(StripRow(n, length_text(height, units, "up"), into) for (height, into), n in alike.items())
 
 

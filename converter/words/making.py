@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from converter.errors import InputError
 from converter.fabric.buying import FabricPlan, buy
 from converter.fabric.cutting import USABLE_WIDTH, Cutting, cutting_for
-from converter.fabric.cutting_list import CAUTION, FabricSheet, sheets, to_csv
+from converter.fabric.cutting_list import CAUTION, FabricSheet, sheets, to_csv, wadding_sheet
 from converter.fabric.finishing import Finishing, finish
 from converter.fabric.patches import set_cuts
 from converter.fabric.plan_drawing import cutting_plan_svg
@@ -58,6 +58,8 @@ def make_words(pattern: Pattern, job: WordsJob) -> MadeWords:
     plans = buy(layout_cuts(layout, colouring, cutting, job.copies, finished=job.finished), cutting)
     finishing = finish(layout.width, layout.height, cutting) if job.finished else None
     found = sheets(plans, fabric_labels(colouring), cutting)
+    if finishing:
+        found += (wadding_sheet(finishing, job.units, job.copies),)
     return MadeWords(job, layout, colouring, cutting, plans, found, finishing)
 
 
@@ -109,6 +111,8 @@ def make_set(
         fabrics |= {FRAME: frame.fabric} if frame.fabric else {}
     plans = buy((*cuts, *((done.binding, done.backing) if done else ())), cutting)
     found = sheets(plans, fabrics, cutting)
+    if done:
+        found += (wadding_sheet(done, units),)
     files = {"cutting-list.csv": to_csv(found), **_plan_drawings(plans, fabrics, cutting)}
     return MadeSet(found, done, files)
 
