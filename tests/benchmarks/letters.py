@@ -41,21 +41,25 @@ def main(arguments: list[str] | None = None) -> None:
     if given.read and not TESSERACT:
         parser.error("--read needs Tesseract; install it (Debian: tesseract-ocr).")
     fonts = given.fonts or sorted(SAMPLES.glob("*_*/*-*.wof*"))
-    if given.section_prices or given.details:
+    reading = READING if given.read else {}
+    trades = {"section_price": given.section_prices, "detail": tuple(DETAILS) if given.details else ()}
+    if any(trades.values()):
         for font in fonts:
-            _print_trade_offs(font, given.section_prices, DETAILS if given.details else ())
+            _print_trade_offs(font, trades, TRADE_OFF | reading)
         return
     runs = {font.stem: run(font) for font in fonts}
-    for columns in (SEWING, TRUTH | OUTCOME, READING if given.read else {}):
+    for columns in (SEWING, TRUTH | OUTCOME, reading):
         if columns:
             _print("font", runs, columns)
 
 
-def _print_trade_offs(font: Path, prices: Iterable[float], details: Iterable[str]) -> None:
-    for setting, values in (("section_price", prices), ("detail", details)):
+def _print_trade_offs(
+    font: Path, trades: Mapping[str, Iterable[object]], columns: Mapping[str, Column]
+) -> None:
+    for setting, values in trades.items():
         runs = {str(value): run(font, **{setting: value}) for value in values}
         if runs:
-            _print(f"{font.stem}: {setting}", runs, TRADE_OFF)
+            _print(f"{font.stem}: {setting}", runs, columns)
 
 
 def _prices(text: str) -> tuple[float, ...]:

@@ -1,9 +1,9 @@
 """Whether a reading program still reads the letters once they are pieced.
 
-Each capital stands three times in a line of five capitals drawn at random (the same lines on every run), set with the
-font's own widths and side bearings, black on white. Tesseract reads each line twice: once with the font's own
-outlines, once with the figures of the blocks. A letter counts if its outline is read in most of its three lines, and is
-lost if its figure is not. It is told to expect one line of capitals, and to use no word list.
+Each capital stands three times in a line of five capitals drawn at random (the same lines on every run), set with
+the font's own widths and side bearings, black on white. Tesseract reads each line twice: once with the font's own
+outlines, once with the figures of the blocks. A letter counts if its outline is read in most of its three lines, and
+is lost if its figure is not. It is told to expect one line of capitals, and to use no word list.
 
 Lines are shared, so that five letters are tried by one run; what was read is laid beside what was set by the
 longest common runs of characters.
@@ -12,7 +12,6 @@ longest common runs of characters.
 import random
 import shutil
 import subprocess
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -41,24 +40,34 @@ class Letter:
     advance: float
 
 
+Found = Mapping[str, Sequence[str]]  # for each letter what was read in its place, line by line
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """The letters that count, and for each that is lost what was read in its place, line by line."""
+    """What was read of the font's outlines, and of the blocks."""
 
-    counted: str
-    lost: Mapping[str, tuple[str, ...]]
+    outlines: Found
+    blocks: Found
+
+    @property
+    def counted(self) -> str:
+        """The letters whose untouched outline is read."""
+        return "".join(letter for letter in self.outlines if _is_read(letter, self.outlines))
+
+    @property
+    def lost(self) -> Found:
+        """Those of them that are not read from the blocks."""
+        return {letter: self.blocks[letter] for letter in self.counted if not _is_read(letter, self.blocks)}
 
 
 def read_letters(font: Font, glyphs: Sequence[Glyph]) -> Reading:
     """Tries the capitals among the glyphs. Needs :data:`TESSERACT`."""
     capitals = [glyph for glyph in glyphs if glyph.text and glyph.text in ascii_uppercase]
     lines = list(trial_lines("".join(glyph.text for glyph in capitals)))
-    outlines = {g.text: outline_letter(font, g.name) for g in capitals}
-    figures = {g.text: figure_letter(font, g) for g in capitals}
-    expected, got = (_read_lines(lines, kind, font.cap_height) for kind in (outlines, figures))
-    counted = [letter for letter in expected if _is_read(letter, expected[letter])]
-    lost = {letter: tuple(got[letter]) for letter in counted if not _is_read(letter, got[letter])}
-    return Reading("".join(counted), lost)
+    outlines = {glyph.text: outline_letter(font, glyph.name) for glyph in capitals}
+    figures = {glyph.text: figure_letter(font, glyph) for glyph in capitals}
+    return Reading(*(_read_lines(lines, kind, font.cap_height) for kind in (outlines, figures)))
 
 
 def trial_lines(letters: str) -> Iterator[tuple[str, int]]:
@@ -132,18 +141,15 @@ def in_place(line: str, text: str) -> list[str]:
     return found
 
 
-def _read_lines(
-    lines: Sequence[tuple[str, int]], letters: Mapping[str, Letter], cap_height: float
-) -> dict[str, list[str]]:
-    """For each letter, in the order of the alphabet, what was read in its place in each of its lines."""
+def _read_lines(lines: Sequence[tuple[str, int]], letters: Mapping[str, Letter], cap_height: float) -> Found:
+    found: dict[str, list[str]] = {letter: [] for letter in letters}
     with ThreadPoolExecutor(2) as threads:
         texts = threads.map(lambda line: read(picture(line[0], letters, cap_height)), lines)
-        found: dict[str, list[str]] = {letter: [] for letter in letters}
         for (line, tried), text in zip(lines, texts, strict=True):
             for letter, instead in list(zip(line, in_place(line, text), strict=True))[:tried]:
                 found[letter].append(instead)
     return found
 
 
-def _is_read(letter: str, found: Sequence[str]) -> bool:
-    return Counter(found)[letter] > LINES / 2
+def _is_read(letter: str, found: Found) -> bool:
+    return found[letter].count(letter) > LINES / 2
