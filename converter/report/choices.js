@@ -1,4 +1,4 @@
-// ---- figures to choose from ---------------------------------------------------------------------------
+// ---- alternatives: other figures of the open character --------------------------------------------------
 const choices = find(".choices"), told = find(".choice .told");
 let looks = [];  // each figure that can be looked at, with its button
 
@@ -16,20 +16,21 @@ function offer(glyph) {
   find(".choice .how").replaceChildren(
     byHand ? "You changed this block by hand; beside it are the converter’s own proposals. " : "",
     "To have ", byHand ? "one of them instead" : "another", ", copy its lines into ", code("alphabet.toml"),
-    " and convert again with ", code(`--settings alphabet.toml${byHand ? ` --discard-edits ${glyph.key}` : ""}`),
-    byHand ? "; your drawing is kept in " : "", byHand ? code("backups") : "",
+    " and convert again with ", code("--settings alphabet.toml"),
+    ...(byHand ? [" ", code(`--discard-edits ${glyph.key}`), "; your drawing is kept in ", code("backups")] : []),
     ". If ", code(table(glyph)), " is in the file already, change or add the line below it. ",
-    "The numbers hold for this font with these settings.");
+    "The numbers hold for this font with these settings. Small figures are the difference from ",
+    byHand ? "your drawing." : "the chosen one.");
 }
 const table = (glyph) => `[glyph.${glyph.toml}]`;
 
 function choiceItem(figure, glyph) {
-  const { number } = figure, own = figure === glyph, name = number ? `figure ${number}` : "your drawing";
+  const { number } = figure, own = figure === glyph, name = number ? `alternative ${number}` : "your drawing";
   const button = html("button", { type: "button", class: "look", "aria-label": `Look at ${name}` }, thumbnail(figure));
   button.addEventListener("click", () => { look(figure); panel.scrollTo({ top: 0 }); });
   looks.push([figure, button]);
   const item = html("li", { class: own ? "chosen" : "" }, button,
-    html("h4", {}, number ? `Figure ${number}` : "By hand", own && number ? html("small", {}, " chosen") : ""),
+    html("h4", {}, number ? `Alternative ${number}` : "By hand", own && number ? html("small", {}, " chosen") : ""),
     html("p", { class: "grade" }, html("span", { class: figure.status }, figure.status),
       figure.level ? ` · ${figure.level}` : ""),
     html("dl", {}, ...data.compared.flatMap((i) => [html("dt", { title: data.figures[i][5] }, data.figures[i][1]),
@@ -67,6 +68,15 @@ async function copied(text, element) {
     getSelection().selectAllChildren(element);
     return document.execCommand("copy");
   }
+}
+/** Leads from the head of the panel down to the alternatives. */
+function toChoices(glyph) {
+  const button = html("button", { type: "button" }, count(glyph.others.length, "alternative"));
+  button.addEventListener("click", () => {
+    find(".choice").scrollIntoView({ block: "nearest" });
+    looks[0][1].focus({ preventScroll: true });
+  });
+  return button;
 }
 function markLooked() {
   for (const [figure, button] of looks) button.setAttribute("aria-pressed", figure === view);

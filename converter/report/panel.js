@@ -21,7 +21,8 @@ function look(figure) {
   const names = [...new Set([...view.codes, view.name])].filter((n) => n && n !== view.tag);
   find(".bar .sub").replaceChildren(html("span", { class: view.status }, view.status), ` · ${names.join(" · ")}`,
     view.level ? ` · ${view.level}` : "", view.proved ? " · proved to have the fewest pieces" : "",
-    view === card.glyph ? "" : html("strong", {}, ` · figure ${view.number}, not chosen`));
+    ...(view !== card.glyph ? [" · ", html("strong", {}, `alternative ${view.number}, not chosen`)]
+      : view.others ? [" · ", toChoices(view)] : []));
   find(".reasons").replaceChildren(...(view.reasons.length ? view.reasons.map(reasonItem)
     : [html("li", { class: "nothing" }, view.pieces.length ? "Nothing: every limit is met." : "Nothing.")]));
   find(".figures").replaceChildren(...data.figures.flatMap((figure, i) =>

@@ -9,7 +9,7 @@ const cards = data.glyphs.map((glyph, index) => {
     thumb,
     html("span", { class: "name" }, html("b", {}, glyph.tag), html("i", { class: glyph.status }, glyph.status)),
     html("span", { class: "why" }, why));
-  if (others) button.append(html("span", { class: "more" }, count(others.length, "other figure")));
+  if (others) button.append(html("span", { class: "more" }, count(others.length, "alternative")));
   const item = html("li", others ? { class: "pile" } : {}, button);
   const words = [glyph.tag, glyph.name, glyph.text, glyph.key, ...glyph.codes].join(" ").toLowerCase();
   return { glyph, index, item, button, thumb, words };
