@@ -9,6 +9,7 @@ import json
 import os
 import shutil
 import subprocess
+import time
 from pathlib import Path
 from typing import Any
 
@@ -56,13 +57,27 @@ class Browser:
         for domain in ("Page", "Runtime", "Log"):
             self._call(f"{domain}.enable")
 
-    def show(self, file: Path) -> None:
-        """Opens a page and waits until it is loaded."""
+    def show(self, page: Path | str) -> None:
+        """Opens a file or an address and waits until it is loaded."""
         self.faults.clear()
-        self._call("Page.navigate", url=file.as_uri())
+        self._call("Page.navigate", url=page.as_uri() if isinstance(page, Path) else page)
+        self.await_page()
+
+    def await_page(self) -> None:
+        """Waits until the page is loaded, and gives it the words that the tests use."""
         while self.value("document.readyState") != "complete":
             pass
         self.value(_HELPERS.replace("const ", "var "))
+
+    def is_again(self, script: str, seconds: float = 15) -> bool:
+        """Whether an expression becomes true in time, also on a page that loads itself anew meanwhile."""
+        end = time.monotonic() + seconds
+        while time.monotonic() < end:
+            if self.value(f"document.readyState === 'complete' && Boolean({script})"):
+                self.await_page()
+                return True
+            time.sleep(0.05)
+        return False
 
     def value(self, script: str) -> Any:
         """What an expression is in the page; promises are waited for."""

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from converter.model import Finding, Glyph, Metrics, Pattern
+from converter.report.alternatives import Alternatives
 from tests.samples import letter_i, letter_t, plus, sample_pattern, triangle
 
 NARROW = Finding(
@@ -32,3 +33,13 @@ def large_pattern(count: int) -> Pattern:
         name = {"key": f"g{n}", "name": f"g{n}", "codepoints": (0xE000 + n,), "text": chr(0xE000 + n)}
         glyphs.append(replace(one, **name, metrics=metrics))
     return sample_pattern(*glyphs)
+
+
+def two_more(glyph: Glyph, chosen: int = 1) -> Alternatives:
+    """A choice of three: the glyph itself has number ``chosen``, the others are the blocks of I and of A."""
+    others = [
+        replace(maker, key=glyph.key, name=glyph.name, codepoints=glyph.codepoints, text=glyph.text)
+        for maker in (letter_i(), triangle())
+    ]
+    others[1] = replace(others[1], status="review", reasons=(SHARP,))
+    return Alternatives(chosen, (*others[: chosen - 1], glyph, *others[chosen - 1 :]))

@@ -1,37 +1,11 @@
 """The page as a person meets it, in a headless Chromium."""
 
-from collections.abc import Iterator
-
 import pytest
 
-from converter.model import Pattern
-from converter.report import report_html
-from tests.report.browser import CHROMIUM, Browser
+from tests.report.browser import CHROMIUM
 from tests.report.samples import large_pattern, small_pattern
 
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="needs Debian's chromium (apt-get install chromium)")
-
-
-@pytest.fixture(scope="module")
-def chromium(tmp_path_factory) -> Iterator[Browser]:
-    browser = Browser(tmp_path_factory.mktemp("profile"))
-    yield browser
-    browser.close()
-
-
-@pytest.fixture
-def page(chromium, tmp_path):
-    """Opens a pattern's report; at the end the page must have had nothing to complain about."""
-
-    def show(pattern: Pattern) -> Browser:
-        file = tmp_path / "report.html"
-        file.write_text(report_html(pattern), encoding="utf-8")
-        chromium.show(file)
-        return chromium
-
-    yield show
-    chromium.value("1")  # takes in what the page said last
-    assert chromium.faults == []
 
 
 def test_choosing_and_ordering(page):

@@ -1,0 +1,165 @@
+"""Figures to choose from: their numbers, their file, and a report that never depends on either."""
+
+import json
+import tomllib
+from dataclasses import replace
+
+import pytest
+
+from converter.fonts.choosing import choose_glyphs
+from converter.fonts.licence import judge_licence
+from converter.fonts.loading import load_font
+from converter.pipeline import convert
+from converter.redesign.reading import read_alternatives
+from converter.report import report_csv, report_html
+from converter.report.alternatives import Alternatives, alternatives_json, parse_alternatives
+from converter.report.page_data import toml_key
+from converter.settings import GlyphSettings, Settings, resolve_settings
+from tests.fonts.makers import TEXT_FONTS
+from tests.report.samples import small_pattern, two_more
+from tests.report.test_csv import rows
+from tests.report.test_html import data
+from tests.samples import letter_i, letter_t, plus
+
+CHOICE = {"T_": two_more(letter_t()), "+_": two_more(plus(), 3)}
+
+
+@pytest.fixture(scope="module")
+def made():
+    """The letter C of a bold sans, by the alternative asked for."""
+    font = load_font(TEXT_FONTS[0])
+    chosen, licence = choose_glyphs(font, text="C").glyphs, judge_licence(font, TEXT_FONTS[0].parent)
+    settings = {n: Settings(glyphs={"C": GlyphSettings(alternative=n)}) for n in (None, 1, 2, 3, 99)}
+    return {n: convert(font, chosen, licence, one).made[0] for n, one in settings.items()}
+
+
+def test_a_number_means_the_same_figure_whichever_is_chosen(made):
+    figures = made[None].figures
+    assert len(figures) > 2
+    for n, block in made.items():
+        assert block.figures == figures
+        assert block.number == min(n or 1, len(figures))
+        assert block.glyph == figures[block.number - 1]
+
+
+def test_those_on_offer_are_the_ones_that_the_settings_would_choose(made):
+    for block in made.values():
+        offered = Alternatives(block.number, block.figures).to_offer()
+        assert len(offered) == len(block.others)
+        for n, figure in offered:
+            assert n != block.number
+            assert made.get(n, made[99]).glyph == figure or n > 3
+
+
+def test_a_figure_that_was_never_planned_keeps_its_number_and_is_not_offered():
+    one, two, three = two_more(letter_t()).figures
+    choice = Alternatives(1, (one, replace(two, pieces=(), sections=(), joins=()), three))
+    assert choice.to_offer() == [(3, three)]
+
+
+def test_the_file_comes_back_as_it_was():
+    text = alternatives_json({"I_": Alternatives(1, (letter_i(),)), **CHOICE})
+    assert parse_alternatives(text) == CHOICE  # I has no choice
+    assert text == alternatives_json(dict(reversed(CHOICE.items())))
+    assert list(json.loads(text)["glyphs"]) == ["+_", "T_"]
+    assert parse_alternatives(alternatives_json({})) == {}
+
+
+def test_figures_are_written_as_the_pattern_file_has_glyphs(made):
+    block = made[2]
+    text = alternatives_json({"C_": Alternatives(block.number, block.figures)})
+    again = parse_alternatives(text)["C_"]
+    assert again.chosen == 2
+    assert alternatives_json({"C_": again}) == text
+
+
+WHOLE = json.loads(alternatives_json(CHOICE))
+
+
+def damaged(*path, value):
+    """The file's text with another value at a place in it."""
+    whole = json.loads(json.dumps(WHOLE))
+    inner = whole
+    for step in path[:-1]:
+        inner = inner[step]
+    inner[path[-1]] = value
+    return json.dumps(whole)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "[]", "{}", "null", "7", '"x"', "[" * 100_000, json.dumps(WHOLE)[:-40],
+     damaged("version", value=2), damaged("format", value="another"), damaged("glyphs", value=[1])],
+)  # fmt: skip
+def test_a_damaged_file_means_no_alternatives(text):
+    assert parse_alternatives(text) == {}
+
+
+FIGURE = ("glyphs", "T_", "figures", 1)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        damaged("glyphs", "T_", value=None),
+        damaged("glyphs", "T_", value={}),
+        damaged("glyphs", "T_", "figures", value=7),
+        damaged("glyphs", "T_", "figures", value=[]),
+        damaged("glyphs", "T_", "chosen", value=0),
+        damaged("glyphs", "T_", "chosen", value=4),
+        damaged("glyphs", "T_", "chosen", value=True),
+        damaged("glyphs", "T_", "chosen", value="1"),
+        damaged(*FIGURE, value="</script>"),
+        damaged(*FIGURE, "key", value="A_"),
+        damaged(*FIGURE, "status", value="fine"),
+        damaged(*FIGURE, "sections", 0, "pieces", value=["A1", "Z9"]),
+        damaged(*FIGURE, "joins", value=[{"step": 1, "parts": ["A", "B"], "makes": "A+B"}]),
+        damaged(*FIGURE, "pieces", 1, "polygon", 0, value=[5.0, 5.0]),
+        damaged(*FIGURE, "pieces", 1, "polygon", 0, value=[1e999, 5.0]),
+        damaged(*FIGURE, "pieces", 1, "polygon", 0, value=[float("nan"), 5.0]),
+    ],
+)
+def test_a_damaged_character_is_left_out_and_the_others_stay(text):
+    assert parse_alternatives(text) == {"+_": CHOICE["+_"]}
+
+
+def test_a_file_that_is_not_there_or_no_text_means_no_alternatives(tmp_path):
+    assert read_alternatives(tmp_path) == {}
+    (tmp_path / "alternatives.json").write_bytes(b"\xff\xfe\x00")
+    assert read_alternatives(tmp_path) == {}
+    (tmp_path / "alternatives.json").unlink()
+    (tmp_path / "alternatives.json").mkdir()
+    assert read_alternatives(tmp_path) == {}
+
+
+def test_the_page_gets_the_others_with_their_numbers():
+    glyphs = {g["key"]: g for g in data(report_html(small_pattern(), alternatives=CHOICE))["glyphs"]}
+    assert glyphs["T_"]["number"] == 1
+    assert [other["number"] for other in glyphs["T_"]["others"]] == [2, 3]
+    assert glyphs["+_"]["number"] == 3
+    assert [other["number"] for other in glyphs["+_"]["others"]] == [1, 2]
+    assert [len(other["pieces"]) for other in glyphs["+_"]["others"]] == [5, 5]
+    assert "others" not in glyphs["I_"]
+
+
+def test_a_block_changed_by_hand_has_all_figures_beside_it():
+    choice = {"T_": replace(CHOICE["T_"], chosen=0)}
+    (glyph,) = (g for g in data(report_html(small_pattern(), alternatives=choice))["glyphs"] if "others" in g)
+    assert (glyph["number"], [other["number"] for other in glyph["others"]]) == (0, [1, 2, 3])
+
+
+def test_the_table_tells_how_many_alternatives_there_are():
+    table = rows(report_csv(small_pattern(), CHOICE))
+    assert [row["alternatives"] for row in table] == ["0", "2", "0", "2", "0"]
+    assert rows(report_csv(small_pattern()))[1]["alternatives"] == "0"
+
+
+@pytest.mark.parametrize(
+    "name", ["Q", "a.alt", "uni00C9", "T_h", "é", 'a"b', "a\\b", "a b", "\x7f", "a\tb\n", "", "𝒬", "]x["]
+)
+def test_the_lines_to_copy_are_toml_that_means_this_glyph(name, tmp_path):
+    # Outside: the TOML reader of Python's standard library.
+    lines = f"[glyph.{toml_key(name)}]\nalternative = 2\n"
+    assert tomllib.loads(lines) == {"glyph": {name: {"alternative": 2}}}
+    (tmp_path / "alphabet.toml").write_text(lines, encoding="utf-8")
+    assert resolve_settings(tmp_path / "alphabet.toml", {}).of(name).alternative == 2
