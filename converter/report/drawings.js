@@ -97,7 +97,8 @@ function seamOf(glyph, { there, added }) {
     const off = ([x, y]) => ((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / long;
     const along = ([x, y]) => (bx - ax) * (x - ax) + (by - ay) * (y - ay);
     const a = after.map(off), b = before.map(off);
-    const astray = Math.min(Math.max(...a) - Math.min(...b), Math.max(...b) - Math.min(...a));
+    const onTheirSides = (left, right) => Math.max(...left, ...right.map((distance) => -distance));
+    const astray = Math.min(onTheirSides(a, b), onTheirSides(b, a));
     if (!best || astray < best.astray) best = { astray, off, along };
   });
   // Corners are rounded to 0.01 mm, and a short side that is off by that much points astray at a long one's end.

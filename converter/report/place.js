@@ -45,7 +45,10 @@ addEventListener("pagehide", () => {
 
 function keptPlace() {
   if (performance.getEntriesByType("navigation")[0]?.type === "navigate") return null;
-  try { return JSON.parse(sessionStorage.getItem(KEPT)); } catch { return null; }
+  try {
+    const place = JSON.parse(sessionStorage.getItem(KEPT));
+    return place.fields.length === fields.length ? place : null;
+  } catch { return null; }
 }
 function restoreFields(values) {
   fields.forEach((field, i) => {

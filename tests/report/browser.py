@@ -91,12 +91,17 @@ class Browser:
 
     def press(self, key: str) -> None:
         """A key as from a keyboard."""
-        codes = {"Enter": 13, "Escape": 27, "End": 35, "Home": 36}
+        codes = {"Tab": 9, "Enter": 13, "Escape": 27, "End": 35, "Home": 36}
         codes |= {"ArrowLeft": 37, "ArrowUp": 38, "ArrowRight": 39, "ArrowDown": 40}
         what: dict[str, Any] = {"key": key, "windowsVirtualKeyCode": codes.get(key, ord(key[0]))}
         text = {"text": "\r" if key == "Enter" else key} if key == "Enter" or len(key) == 1 else {}
         self._call("Input.dispatchKeyEvent", type="keyDown", **what, **text)
         self._call("Input.dispatchKeyEvent", type="keyUp", **what)
+
+    def narrow(self, width: int, height: int) -> None:
+        """Another size of the window, in CSS pixels; 0 by 0 is its own again."""
+        how = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": False}
+        self._call("Emulation.setDeviceMetricsOverride", **how)
 
     def close(self) -> None:
         """Ends the browser that this object started."""
