@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
+from converter import pipeline
 from converter.fonts.choosing import choose_glyphs
 from converter.fonts.licence import judge_licence
 from converter.fonts.loading import load_font
-from converter.pipeline import convert
 from converter.redesign.reading import read_alternatives
 from converter.report import report_csv, report_html
 from converter.report.alternatives import Alternatives, alternatives_json, parse_alternatives
@@ -24,31 +24,30 @@ from tests.samples import letter_i, letter_t, plus
 CHOICE = {"T_": two_more(letter_t()), "+_": two_more(plus(), 3)}
 
 
-@pytest.fixture(scope="module")
-def made():
-    """The letter C of a bold sans, by the alternative asked for."""
+@pytest.fixture
+def made(monkeypatch):
+    """A letter of which three figures were found, told apart by their text, by the alternative asked for."""
+    found = "first", "second", "third"
+    monkeypatch.setattr(pipeline, "alternatives", lambda *_: (found, None))
+    monkeypatch.setattr(pipeline, "_finished", lambda *a: replace(letter_i(), name=a[0].name, text=a[-1]))
     font = load_font(TEXT_FONTS[0])
     chosen, licence = choose_glyphs(font, text="C").glyphs, judge_licence(font, TEXT_FONTS[0].parent)
-    settings = {n: Settings(glyphs={"C": GlyphSettings(alternative=n)}) for n in (None, 2, 99)}
-    return {n: convert(font, chosen, licence, one).made[0] for n, one in settings.items()}
+    settings = {n: Settings(glyphs={"C": GlyphSettings(alternative=n)}) for n in (None, 1, 2, 3, 99)}
+    return {n: pipeline.convert(font, chosen, licence, one).made[0] for n, one in settings.items()}
 
 
 def test_a_number_means_the_same_figure_whichever_is_chosen(made):
-    figures = made[None].figures
-    assert len(figures) == 3
-    for n, block in made.items():
-        assert block.figures == figures
-        assert block.number == min(n or 1, len(figures))
-        assert block.glyph == figures[block.number - 1]
+    for block in made.values():
+        assert [figure.text for figure in block.figures] == ["first", "second", "third"]
+    assert [(n, block.number) for n, block in made.items()] == [(None, 1), (1, 1), (2, 2), (3, 3), (99, 3)]
+    assert [block.glyph.text for block in made.values()] == ["first", "first", "second", "third", "third"]
 
 
 def test_those_on_offer_are_the_ones_that_the_settings_would_choose(made):
     for block in made.values():
         offered = Alternatives(block.number, block.figures).to_offer()
-        assert len(offered) == len(block.others)
-        for n, figure in offered:
-            assert n != block.number
-            assert figure == (made[None] if n == 1 else made[2] if n == 2 else made[99]).glyph
+        assert sorted([block.number, *(n for n, _ in offered)]) == [1, 2, 3]
+        assert all(made[n].glyph == figure for n, figure in offered)
 
 
 def test_a_figure_that_was_never_planned_keeps_its_number_and_is_not_offered():
@@ -65,12 +64,13 @@ def test_the_file_comes_back_as_it_was():
     assert parse_alternatives(alternatives_json({})) == {}
 
 
-def test_figures_are_written_as_the_pattern_file_has_glyphs(made):
-    block = made[2]
-    text = alternatives_json({"C_": Alternatives(block.number, block.figures)})
-    again = parse_alternatives(text)["C_"]
-    assert again.chosen == 2
-    assert alternatives_json({"C_": again}) == text
+def test_figures_are_rounded_as_the_pattern_file_rounds_glyphs():
+    one, two, three = CHOICE["T_"].figures
+    exact = replace(two, metrics=replace(two.metrics, iou=2 / 3))
+    text = alternatives_json({"T_": Alternatives(2, (one, exact, three))})
+    again = parse_alternatives(text)["T_"]
+    assert (again.chosen, again.figures[1].metrics.iou) == (2, 0.6667)
+    assert alternatives_json({"T_": again}) == text
 
 
 WHOLE = json.loads(alternatives_json(CHOICE))

@@ -96,3 +96,27 @@ def test_the_same_pattern_makes_the_same_bytes():
 
 def test_two_thousand_glyphs_stay_a_small_file():
     assert len(report_html(large_pattern(2000)).encode()) < 4_000_000
+
+
+def hand(**settings):
+    """The section on what the letters share, as text; empty where there is none."""
+    text = report_html(replace(small_pattern(), settings={"min_piece_width": 3.175, **settings}))
+    found = re.search(r'<section class="hand".*?</section>', text, re.S)
+    return re.sub(r"\s+", " ", re.sub(r"<.*?>", " ", found[0])) if found else ""
+
+
+def test_what_the_letters_share_is_told_once():
+    shown = hand(heights=[10.0, 22.25, 70.0], stems=[12.0], bars=[], slopes=[63.5, 71.0])
+    assert "heights 10.0, 22.2, 70.0 mm where level edges stand" in shown
+    assert "stems 12.0 mm how wide upright strokes are" in shown
+    assert "bars" not in shown
+    assert "slopes 63.5, 71.0° how slanted edges lean" in shown
+    settings = report_html(replace(small_pattern(), settings={"heights": [10.0], "grid": 1.5}))
+    assert "<dt>heights</dt>" in settings
+    assert settings.count("heights</dt>") == 1  # not among the settings, too: it was found, not set
+    assert "<dt>grid</dt>" in settings
+
+
+def test_nothing_shared_is_no_section():
+    for settings in ({}, {"heights": []}, {"heights": "10", "stems": [None], "bars": 7, "slopes": [True]}):
+        assert hand(**settings) == ""
