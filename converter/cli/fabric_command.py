@@ -11,25 +11,28 @@ from converter.cli.options import (
     FRAME_FABRIC,
     FRAME_ON_FOUNDATION,
     FRAME_SIDES,
+    PAPER,
     QUIET,
     SET,
     UNITS_OPTION,
     copies_option,
     out_option,
     read_frame,
-)  # fmt: skip
+)
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.cli.types import SIZE
 from converter.measures import Units
 from converter.output import write_folder
+from converter.printing.cutting_pages import cutting_pages
+from converter.printing.paper import PaperName
 from converter.words.framing import frame_pattern
 from converter.words.making import PLANS, finishing_text, make_set
 
 _HELP = """Work out the fabric for the converted set in DIR: one of each block, times the copies.
 
-Writes the cutting list (CSV) and a drawing of how each fabric is cut. Patches are cut larger than their pieces,
-so that they cover them when sewn.
+Writes the cutting list (CSV, and PDF to print) and a drawing of how each fabric is cut. Patches are cut larger
+than their pieces, so that they cover them when sewn.
 """
 
 
@@ -48,6 +51,7 @@ so that they cover them when sewn.
     type=SIZE,
     help="Binding, backing and wadding for a piece of this size, like 40x50in, too.",
 )
+@PAPER
 @QUIET
 def fabric_command(
     folder: Path,
@@ -56,6 +60,7 @@ def fabric_command(
     copies: int,
     fabric_width: float,
     finished: tuple[float, float] | None,
+    paper: PaperName,
     quiet: bool,
     **given: Any,
 ) -> None:
@@ -65,7 +70,17 @@ def fabric_command(
         pattern, frame = frame_pattern(pattern, frame, units), None
     made = make_set(pattern, units, copies, fabric_width, finished, frame)
     target = out or folder / "fabric"
-    write_folder(target, made.files, outdated=(PLANS,))
+    source = pattern.source
+    printed = cutting_pages(
+        f"{source.family} {source.style}".strip() or source.file,
+        made.made_for,
+        made.sheets,
+        made.plans,
+        made.cutting,
+        finishing_text(made.finishing, units) if made.finishing else (),
+        paper,
+    )
+    write_folder(target, {**made.files, "cutting-list.pdf": printed}, outdated=(PLANS,))
     if quiet:
         return
     screen = console()

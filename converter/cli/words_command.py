@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import Any, get_args
 
@@ -33,10 +32,9 @@ from converter.errors import InputError
 from converter.measures import Units, size_text
 from converter.model import Fabric, Pattern
 from converter.output import write_folder
-from converter.printing import prepare, set_pages
 from converter.printing.paper import PaperName
-from converter.printing.sheets import pack_sheets
 from converter.printing.wording import counted
+from converter.printing.words_documents import print_words
 from converter.units import parse_length
 from converter.words.colours import PALETTE, By, ColourPlan, parse_fabric, parse_group
 from converter.words.frames import Frame, Sides
@@ -46,7 +44,6 @@ from converter.words.parts import Align, Fit, LayoutSettings, Widths
 from converter.words.text import read_text
 
 PRINT = "print"
-MOST_PACKED = 600  # templates packed together; for more copies one set of sheets is printed again
 _NAME_LENGTH = 40
 
 _HELP = f"""Lay out words in the blocks of the converted set in DIR, to sew a banner, a label or a tag.
@@ -157,7 +154,8 @@ def words_command(
     made = make_words(pattern, job)
     files: dict[str, bytes | str] = dict(words_files(made))
     if not no_print:
-        files |= _templates(made, paper, include_redesign)
+        printed = print_words(made, paper, include_redesign=include_redesign)
+        files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
     target = out or folder / "words" / folder_name(text)
     write_folder(target, files, outdated=(PRINT, PLANS))
     if not quiet:
@@ -204,21 +202,6 @@ def _colours(given: Mapping[str, Any]) -> ColourPlan:
         only=dict(given["own"]),
         groups=groups,
     )
-
-
-def _templates(made: MadeWords, paper: PaperName, include_redesign: bool) -> dict[str, bytes]:
-    """The printed documents of just these characters; sheets hold every template as often as it is sewn."""
-    pattern, job = made.layout.pattern, made.job
-    prepared = prepare(
-        pattern, paper=paper, only=job.text, units=job.units, include_redesign=include_redesign
-    )
-    sections = sum(len(prepared.templates[key]) * n for key, n in prepared.selection.copies.items())
-    if job.copies > 1 and sections * job.copies <= MOST_PACKED:
-        often = {key: n * job.copies for key, n in prepared.selection.copies.items()}
-        selection = replace(prepared.selection, copies=often)
-        sheets = pack_sheets(selection, prepared.templates)
-        prepared = replace(prepared, selection=selection, sheets=sheets)
-    return {f"{PRINT}/{name}": content for name, content in set_pages(prepared).items()}
 
 
 def _report(screen: Console, made: MadeWords, folder: Path) -> None:

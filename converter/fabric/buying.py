@@ -76,7 +76,7 @@ class FabricPlan:
 
 
 def buy(cuts: Iterable[Cut], cutting: Cutting) -> tuple[FabricPlan, ...]:
-    """A plan for each fabric, in the order of the fabrics' names.
+    """A plan for each fabric, in the order of the fabrics' names; those that only finish a piece come last.
 
     Raises :class:`InputError` where something is wider than the fabric both ways, or there is far too much.
     """
@@ -94,7 +94,8 @@ def buy(cuts: Iterable[Cut], cutting: Cutting) -> tuple[FabricPlan, ...]:
             )
     if total > _LARGEST_PLAN:
         raise InputError(f"{total} patches are more than can be planned ({_LARGEST_PLAN}); ask for fewer.")
-    return tuple(_plan(fabric, tuple(found), cutting) for fabric, found in sorted(by_fabric.items()))
+    plans = [_plan(fabric, tuple(found), cutting) for fabric, found in sorted(by_fabric.items())]
+    return tuple(sorted(plans, key=lambda plan: all(cut.kind in ("binding", "backing") for cut in plan.cuts)))
 
 
 def _plan(fabric: str, cuts: tuple[Cut, ...], cutting: Cutting) -> FabricPlan:

@@ -102,7 +102,8 @@ def to_csv(found: Iterable[FabricSheet]) -> str:
 def _sheet(plan: FabricPlan, fabric: Fabric, cutting: Cutting) -> FabricSheet:
     patches = []
     for number, cut in enumerate(plan.cuts, 1):
-        note = f"{cut.joined_from} sewn end to end make one" if cut.joined_from > 1 else ""
+        how = "side by side" if cut.kind == "backing" else "end to end"
+        note = f"{cut.joined_from} sewn {how} make one" if cut.joined_from > 1 else ""
         size = size_text(cut.length, cut.width, cutting.units, "up")
         patches.append(PatchRow(number, cut.kind, cut.count, size, cut.uses, note))
     return FabricSheet(

@@ -19,6 +19,7 @@ _WIDTH = 180.0  # mm on paper, the fabric's usable width
 _BESIDE = 26.0  # mm on paper for the strips' heights
 _HEAD = 12.0
 _FOOT = 6.0
+_TALLEST = 60.0  # mm on paper, of one strip on a page
 _LEAST_HEIGHT = 3.2  # mm on paper, for its number
 _RULE = "#5b6770"
 _TEXT = "#22303a"
@@ -54,7 +55,8 @@ def cutting_plan_parts(
     plan: FabricPlan, fabric: Fabric, cutting: Cutting, size: tuple[float, float], font: str
 ) -> tuple[PlanPart, ...]:
     """The same for pages: no title, in parts of at most ``size`` mm."""
-    width = size[0] - _BESIDE - 1
+    tallest = max((strip.height for strip in plan.strips), default=1.0)
+    width = min(size[0] - _BESIDE - 1, plan.width * _TALLEST / tallest)
     scale = width / plan.width
     parts: list[list[tuple[CutStrip, int]]] = [[]]
     room = size[1] - 2

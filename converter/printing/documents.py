@@ -6,6 +6,7 @@ from typing import Any
 
 from converter.drawing.labels import tag
 from converter.fabric.cutting import Cutting
+from converter.fabric.cutting_list import FabricSheet
 from converter.measures import Units
 from converter.model import Pattern
 from converter.printing.callouts import example, template_callouts
@@ -19,11 +20,12 @@ from converter.printing.characters import (
     spot_data,
 )
 from converter.printing.instructions import instructions_data
-from converter.printing.paper import AREA, BODY, PAPERS, PaperName, page_margins
+from converter.printing.page import page_data
+from converter.printing.paper import PaperName
 from converter.printing.proof import card_data, draw_proof
 from converter.printing.selection import Selection, select
-from converter.printing.sheets import PART_CAPTION, Drawn, Sheets, draw_templates, pack_sheets
-from converter.printing.typesetting import PAGE_FONT, typeset, typeset_with_places
+from converter.printing.sheets import Drawn, Sheets, draw_templates, pack_sheets
+from converter.printing.typesetting import typeset, typeset_with_places
 from converter.printing.wording import listed
 
 EXAMPLE_SIZE = (90.0, 150.0)  # mm that the example template may take
@@ -41,6 +43,7 @@ class Job:
     characters: tuple[Character, ...]
     sheets: Sheets
     date: str = ""  # printed on the cover as it is
+    fabric: Sequence[FabricSheet] = ()  # to buy, where more is sewn than these characters
 
 
 def prepare(
@@ -119,7 +122,7 @@ def _instructions_data(
     return _frame(
         job,
         "instructions",
-        **instructions_data(job.pattern, job.selection, job.sheets, taken, job.cutting),
+        **instructions_data(job.pattern, job.selection, job.sheets, taken, job.cutting, job.fabric),
         **{
             "example": characters[shown.glyph.key],
             "example-template": {
@@ -173,17 +176,5 @@ def _sheets_data(job: Job) -> dict[str, Any]:
 def _frame(job: Job, document: str, **content: Any) -> dict[str, Any]:
     """What every document's page template needs."""
     source = job.pattern.source
-    return {
-        "document": document,
-        "title": f"{source.family} {source.style}".strip() or source.file,
-        "foot": "print at actual size (100 %), on one side",
-        "fonts": PAGE_FONT.split(", "),
-        "page": {
-            "size": PAPERS[job.paper],
-            "margins": page_margins(job.paper),
-            "area": AREA,
-            "body": BODY,
-            "part-caption": PART_CAPTION,
-        },
-        **content,
-    }
+    title = f"{source.family} {source.style}".strip() or source.file
+    return page_data(document, title, job.paper, content)

@@ -10,6 +10,7 @@ from converter.drawing.block import block_size
 from converter.drawing.labels import tag
 from converter.fabric.buying import buy
 from converter.fabric.cutting import Cutting
+from converter.fabric.cutting_list import FabricSheet
 from converter.fabric.cutting_list import sheets as fabric_sheets
 from converter.fabric.patches import patch_cuts
 from converter.fonts.licence import describe_embedding
@@ -39,8 +40,12 @@ def instructions_data(
     sheets: Sheets,
     pages: Mapping[str, Sequence[int]],
     cutting: Cutting,
+    fabric: Sequence[FabricSheet] = (),
 ) -> dict[str, Any]:
-    """Everything on the pages of the instructions but the example character."""
+    """Everything on the pages of the instructions but the example character.
+
+    ``fabric``: what is to be bought, where more than the characters' patches is sewn; else worked out.
+    """
     glyphs, units = selection.glyphs, cutting.units
     rows, index = guide(selection, pages, sheets)
     block = pattern.block
@@ -69,7 +74,7 @@ def instructions_data(
         "index": [asdict(row) for row in index],
         "levels": level_rows(glyphs, units),
         "limits": _limits(),
-        "fabric": _fabric(pattern, selection, cutting),
+        "fabric": _fabric_rows(fabric or _fabric(pattern, selection, cutting)),
         "licence": _licence(pattern),
     }
 
@@ -166,20 +171,31 @@ def _limits() -> str:
     return ", ".join(parts)
 
 
-def _fabric(pattern: Pattern, selection: Selection, cutting: Cutting) -> list[dict[str, str]]:
+def _fabric(pattern: Pattern, selection: Selection, cutting: Cutting) -> Sequence[FabricSheet]:
     every = [glyph for glyph in selection.glyphs for _ in range(selection.copies[glyph.key])]
-    plans = buy(patch_cuts(every, cutting), cutting)
+    return fabric_sheets(buy(patch_cuts(every, cutting), cutting), pattern.fabrics, cutting)
+
+
+def _fabric_rows(sheets: Sequence[FabricSheet]) -> list[dict[str, str]]:
     return [
         {
             "label": sheet.label,
             "colour": sheet.colour or "#bbbbbb",
-            "patches": counted(sum(row.count for row in sheet.patches), "patch", "patches"),
-            "buy": sheet.buy,
-            "width": sheet.fabric_width,
+            "patches": _cut_text(sheet),
+            "buy": f"{sheet.buy} of {sheet.fabric_width} usable width" if sheet.fabric_width else sheet.buy,
             "quarters": sheet.fat_quarters,
         }
-        for sheet in fabric_sheets(plans, pattern.fabrics, cutting)
+        for sheet in sheets
     ]
+
+
+def _cut_text(sheet: FabricSheet) -> str:
+    """Such as ``12 patches, 3 strips``."""
+    counts: dict[str, int] = {}
+    for row in sheet.patches:
+        counts[row.what] = counts.get(row.what, 0) + row.count
+    many = {"patch": "patches", "strip": "strips"}
+    return ", ".join(counted(n, what, many.get(what, what)) for what, n in counts.items())
 
 
 def _licence(pattern: Pattern) -> dict[str, str]:

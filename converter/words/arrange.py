@@ -164,18 +164,25 @@ def _block(made: Arranged, glyph: Glyph, cell: Cell, block_id: str, word: int, x
     top = made.strip("frame", x, y, cell.framed_width, frame.top)
     bottom = made.strip("frame", x, inner_y + cell.height, cell.framed_width, frame.bottom)
     text = f"Frame block {block_id} ({label(glyph)})"
-    sides = _step(
-        made, f"{block_id} with sides", [left, block_id, right], "across", f"{text}: left and right"
-    )
-    return _step(made, f"{block_id} framed", [top, sides, bottom], "down", f"{text}: top and bottom")
+    beside, over = f"{text}: left and right", f"{text}: top and bottom"
+    sides = _step(made, f"{block_id} with sides", [left, block_id, right], "across", beside, block_id)
+    return _step(made, f"{block_id} framed", [top, sides, bottom], "down", over, block_id)
 
 
-def _step(made: Arranged, makes: str, parts: Sequence[str], direction: str, text: str) -> str:
+def _step(
+    made: Arranged, makes: str, parts: Sequence[str], direction: str, text: str, frames: str = ""
+) -> str:
     """Adds a step and tells what it makes; a single part needs no seam and stays what it is."""
     there = tuple(part for part in parts if part)
     if len(there) == 1:
         return there[0]
     made.steps.append(
-        Step(makes, there, "across" if direction == "across" else "down", f"{text}: {', '.join(there)}.")
+        Step(
+            makes,
+            there,
+            "across" if direction == "across" else "down",
+            f"{text}: {', '.join(there)}.",
+            frames,
+        )
     )
     return makes

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from converter.measures import Units
 from converter.model import FIGURE
-from converter.words.canvas import FONT, PAPER, RULE, TEXT, Canvas, draw_captions
+from converter.words.canvas import FONT, PAPER, RULE, TEXT, Canvas, caption, draw_measures
 from converter.words.parts import Layout, PlacedBlock, Strip
 
 _PALE = "#dfe4e7"
@@ -18,30 +18,38 @@ def assembly_svg(
     layout: Layout, units: Units = "in", *, paper: tuple[float, float] = PAPER, font: str = FONT
 ) -> str:
     """The whole layout, as SVG text."""
-    canvas = Canvas(layout.width, layout.height, paper, font, captions=True)
+    canvas = Canvas(layout.width, layout.height, paper, font, caption=caption(layout, units))
     _draw(canvas, layout, layout.blocks, layout.strips)
-    draw_captions(canvas, layout, units)
+    draw_measures(canvas, layout, units)
     return canvas.text()
 
 
 def row_svg(
     layout: Layout,
     blocks: Sequence[PlacedBlock],
+    scale: float,
     *,
-    paper: tuple[float, float] = PAPER,
+    width: float = PAPER[0],
     font: str = FONT,
 ) -> str:
-    """Neighbouring blocks of one row with the strips beside and round them: a part of the map, larger."""
-    strips = [s for s in layout.strips if s.kind not in ("border", "line") and _touches(s, blocks)]
+    """Neighbouring blocks of one row with the strips beside and round them: a part of the map, larger.
+
+    Drawn at ``scale``, or smaller where that would be wider than ``width`` mm.
+    """
+    inner = [s for s in layout.strips if s.kind not in ("border", "line")]
+    beside = [s for s in inner if _touches(s, blocks)]
+    frames = [s for s in beside if s.kind == "frame"]
+    strips = beside + [s for s in inner if s.kind != "frame" and s not in beside and _touches(s, frames)]
     parts: tuple[PlacedBlock | Strip, ...] = (*blocks, *strips)
     left, top = min(p.x for p in parts), min(p.y for p in parts)
     right, bottom = max(p.x + p.width for p in parts), max(p.y + p.height for p in parts)
+    paper = (min(width, (right - left) * scale), (bottom - top) * scale)
     canvas = Canvas(right - left, bottom - top, paper, font, origin=(left, top))
     _draw(canvas, layout, blocks, strips)
     return canvas.text()
 
 
-def _touches(strip: Strip, blocks: Sequence[PlacedBlock]) -> bool:
+def _touches(strip: Strip, blocks: Sequence[PlacedBlock | Strip]) -> bool:
     return any(
         strip.x <= b.x + b.width + _TOUCH
         and strip.x + strip.width >= b.x - _TOUCH

@@ -13,8 +13,9 @@ FONT = "Helvetica, Arial, sans-serif"
 RULE = "#5b6770"
 TEXT = "#22303a"
 _MARGIN = 1.0
-_CAPTIONED = (16.0, 12.0, 4.0, 12.0)  # left, top, right, bottom
-_LEAST_CAPTIONED_WIDTH = 110.0  # the line of sizes needs it
+_CAPTIONED = (16.0, 12.0, 4.0, 9.0)  # left, top, right, bottom
+_TEXT_SIZE = 3.4
+_EM = 0.56  # em a character of the caption: digits and small letters
 
 
 class Canvas:
@@ -27,15 +28,16 @@ class Canvas:
         paper: tuple[float, float],
         font: str,
         *,
-        captions: bool = False,
+        caption: str = "",
         origin: Point = (0.0, 0.0),
     ) -> None:
         self.scale = min(paper[0] / wide, paper[1] / high, 1.0)
-        left, top, right, bottom = _CAPTIONED if captions else (_MARGIN,) * 4
+        left, top, right, bottom = _CAPTIONED if caption else (_MARGIN,) * 4
         self._left, self._top = left - origin[0] * self.scale, top - origin[1] * self.scale
         width, height = wide * self.scale + left + right, high * self.scale + top + bottom
-        if captions:
-            width = max(width, _LEAST_CAPTIONED_WIDTH)
+        if caption:
+            width = max(width, left + len(caption) * _EM * _TEXT_SIZE + right)
+        self.caption = caption
         self.drawing = sheet((round(width, 3), round(height, 3)), font)
 
     def at(self, x: float, y: float) -> tuple[float, float]:
@@ -67,11 +69,17 @@ def sheet(size: tuple[float, float], font: str) -> Any:
     return drawing
 
 
-def draw_captions(canvas: Canvas, layout: Layout, units: Units) -> None:
-    """Width, height, and the sizes with and without seam allowance."""
+def caption(layout: Layout, units: Units) -> str:
+    """The sizes with and without seam allowance."""
+    finished = size_text(layout.width, layout.height, units)
+    return f"finished {finished}; with seam allowance {size_text(*layout.unfinished, units)}"
+
+
+def draw_measures(canvas: Canvas, layout: Layout, units: Units) -> None:
+    """Width and height along two sides, and the caption below."""
     drawing = canvas.drawing
     lines = canvas.group("measures", stroke=RULE, stroke_width=0.2, fill="none")
-    text = canvas.group("sizes", font_size=3.4, fill=TEXT)
+    text = canvas.group("sizes", font_size=_TEXT_SIZE, fill=TEXT)
     (x0, y0), (x1, y1) = canvas.at(0, 0), canvas.at(layout.width, layout.height)
     lines.add(drawing.line((x0, y0 - 3), (x1, y0 - 3)))
     lines.add(drawing.line((x0 - 3, y0), (x0 - 3, y1)))
@@ -85,6 +93,4 @@ def draw_captions(canvas: Canvas, layout: Layout, units: Units) -> None:
     turn = f"rotate(-90 {x0 - 5} {middle[1]})"
     high = length_text(layout.height, units)
     text.add(drawing.text(high, (x0 - 5, middle[1]), text_anchor="middle", transform=turn))
-    finished = size_text(layout.width, layout.height, units)
-    raw = size_text(*layout.unfinished, units)
-    text.add(drawing.text(f"finished {finished}; with seam allowance {raw}", (x0, round(y1 + 6.5, 3))))
+    text.add(drawing.text(canvas.caption, (x0, round(y1 + 6.5, 3))))

@@ -7,7 +7,7 @@ from typing import Literal
 
 from converter.errors import InputError
 from converter.model import BACKGROUND, FIGURE, Fabric
-from converter.words.contrast import LARGE_TEXT, contrast, grey
+from converter.words.contrast import LARGE_TEXT, contrast, grey, ratio_text
 from converter.words.parts import Layout, PlacedBlock
 
 By = Literal["set", "letter", "word"]
@@ -125,6 +125,25 @@ def colour(layout: Layout, plan: ColourPlan | None = None) -> Colouring:
     return Colouring(book.fabrics, pieces, strips, table, contrasts, warnings)
 
 
+@dataclass(frozen=True, slots=True)
+class ContrastPair:
+    """A letter's fabric on its ground, and the words in which that is the hardest to read."""
+
+    figure: str
+    background: str
+    ratio: float
+    words: tuple[str, ...]
+
+
+def contrast_pairs(layout: Layout, colouring: Colouring) -> tuple[ContrastPair, ...]:
+    """The worst pairs of all blocks, each pair once."""
+    pairs: dict[tuple[str, str], tuple[float, dict[str, None]]] = {}
+    for found in colouring.contrasts:
+        _, words = pairs.setdefault((found.figure, found.background), (found.ratio, {}))
+        words[layout.words[found.word]] = None
+    return tuple(ContrastPair(*pair, ratio, tuple(words)) for pair, (ratio, words) in pairs.items())
+
+
 def parse_fabric(text: str) -> Fabric:
     """A fabric from ``rust``, ``#9c3f1d`` or ``my rust=#9c3f1d``. Raises :class:`InputError` otherwise."""
     label, _, value = text.strip().rpartition("=")
@@ -194,15 +213,20 @@ def _worst(
 
 
 def _unreadable(layout: Layout, contrasts: tuple[Contrast, ...]) -> Iterator[str]:
+    """A warning for each pair of fabrics that is the worst of some words, with the words and their letters."""
+    found: dict[tuple[str, str, float], tuple[list[str], dict[str, None]]] = {}
     for index, word in enumerate(layout.words):
         weak = [c for c in contrasts if c.word == index and c.ratio < LARGE_TEXT]
         if weak:
             worst = min(weak, key=lambda c: c.ratio)
-            letters = ", ".join(dict.fromkeys(c.label for c in weak))
-            yield (
-                f"{word} will not read well: {letters}, at worst {worst.figure} on {worst.background}, "
-                f"contrast {_floor(worst.ratio)}:1; WCAG 2 asks for {LARGE_TEXT:g}:1 for large text."
-            )
+            words, letters = found.setdefault((worst.figure, worst.background, worst.ratio), ([], {}))
+            words.append(word)
+            letters.update(dict.fromkeys(c.label for c in weak))
+    for (figure, background, ratio), (words, letters) in found.items():
+        yield (
+            f"{', '.join(dict.fromkeys(words))} will not read well: {', '.join(letters)}, at worst {figure} on "
+            f"{background}, contrast {ratio_text(ratio)}:1; WCAG 2 asks for {LARGE_TEXT:g}:1 for large text."
+        )
 
 
 def _alike(table: tuple[ColourRow, ...]) -> Iterator[str]:
@@ -214,8 +238,3 @@ def _alike(table: tuple[ColourRow, ...]) -> Iterator[str]:
     ]
     if pairs:
         yield f"Printed in grey these look alike, so go by their numbers: {'; '.join(pairs)}."
-
-
-def _floor(ratio: float) -> str:
-    """To two places, never rounded up: 2.999 does not pass as 3."""
-    return f"{int(ratio * 100 + 1e-9) / 100:.2f}"

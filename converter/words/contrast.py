@@ -27,6 +27,15 @@ def contrast(one: str, other: str) -> float:
     return (lighter + 0.05) / (darker + 0.05)
 
 
+def ratio_text(ratio: float) -> str:
+    """To two places, never rounded up: 2.999 does not pass as 3.
+
+    >>> ratio_text(2.999), ratio_text(21.0)
+    ('2.99', '21.00')
+    """
+    return f"{int(ratio * 100 + 1e-9) / 100:.2f}"
+
+
 def grey(colour: str) -> str:
     """The grey of the same luminance: what a good grey print makes of the colour."""
     linear = luminance(colour)

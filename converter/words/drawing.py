@@ -4,7 +4,7 @@ from typing import Any
 
 from converter.geometry import centroid, convex_width
 from converter.measures import Units
-from converter.words.canvas import FONT, PAPER, RULE, TEXT, Canvas, draw_captions, sheet
+from converter.words.canvas import FONT, PAPER, RULE, TEXT, Canvas, caption, draw_measures, sheet
 from converter.words.colours import Colouring
 from converter.words.parts import Layout
 
@@ -27,7 +27,9 @@ def layout_svg(
     ``captions`` adds the sizes round it; ``numbers`` puts the number of its fabric (as in the colour table)
     in each piece and strip that has room, on white: the drawing to colour in by number.
     """
-    canvas = Canvas(layout.width, layout.height, paper, font, captions=captions)
+    canvas = Canvas(
+        layout.width, layout.height, paper, font, caption=caption(layout, units) if captions else ""
+    )
     if colouring and not numbers:
         _cloth(canvas, layout, colouring)
     else:
@@ -35,7 +37,7 @@ def layout_svg(
     if colouring and numbers:
         _numbers(canvas, layout, colouring)
     if captions:
-        draw_captions(canvas, layout, units)
+        draw_measures(canvas, layout, units)
     return canvas.text()
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from itertools import groupby
 
 from converter.errors import InputError
 from converter.fabric.buying import FabricPlan, buy
@@ -13,7 +14,8 @@ from converter.fabric.plan_drawing import cutting_plan_svg
 from converter.measures import Units, length_text, size_text
 from converter.model import Fabric, Pattern
 from converter.words.assembly_drawing import assembly_svg
-from converter.words.colours import Colouring, ColourPlan, colour
+from converter.words.colours import Colouring, ColourPlan, colour, contrast_pairs
+from converter.words.contrast import LARGE_TEXT, ratio_text
 from converter.words.drawing import colour_table_svg, layout_svg
 from converter.words.fabric_needed import FINISHING_FABRICS, fabric_labels, frame_cuts, layout_cuts
 from converter.words.frames import FRAME, Frame
@@ -82,6 +84,9 @@ def words_files(made: MadeWords) -> dict[str, str]:
 class MadeSet:
     """Fabric for a whole set; the files by name."""
 
+    made_for: str
+    cutting: Cutting
+    plans: tuple[FabricPlan, ...]
     sheets: tuple[FabricSheet, ...]
     finishing: Finishing | None
     files: Mapping[str, str]
@@ -114,7 +119,32 @@ def make_set(
     if done:
         found += (wadding_sheet(done, units),)
     files = {"cutting-list.csv": to_csv(found), **_plan_drawings(plans, fabrics, cutting)}
-    return MadeSet(found, done, files)
+    return MadeSet(_made_for(pattern, copies, frame, finished, units), cutting, plans, found, done, files)
+
+
+def assembly_lines(layout: Layout) -> tuple[str, ...]:
+    """The order of assembly in sentences; framing several blocks of one row is one of them."""
+    lines: list[str] = []
+    for framing, steps in groupby(layout.steps, key=lambda step: bool(step.frames)):
+        found = list(steps)
+        blocks = list(dict.fromkeys(step.frames for step in found))
+        if framing and len(blocks) > 1:
+            order = "left and right first, then top and bottom"
+            lines.append(f"Frame blocks {blocks[0]} to {blocks[-1]}, each with the strips round it: {order}.")
+        else:
+            lines += [step.text for step in found]
+    return tuple(lines)
+
+
+def _made_for(
+    pattern: Pattern, copies: int, frame: Frame | None, finished: tuple[float, float] | None, units: Units
+) -> str:
+    blocks = [glyph for glyph in pattern.glyphs if glyph.pieces]
+    each = f"{copies} of each" if copies > 1 else "one of each"
+    text = f"{each} of {len(blocks)} blocks" if len(blocks) > 1 else f"{copies} × {label(blocks[0])}"
+    if frame:
+        text += ", framed"
+    return text + (f", and a finished piece of {size_text(*finished, units)}" if finished else "")
 
 
 def finishing_text(done: Finishing, units: Units) -> tuple[str, str]:
@@ -145,11 +175,19 @@ def assembly_text(made: MadeWords) -> str:
         *(f"  {s.id}: {s.kind}, {size_text(s.width, s.height, units)}" for s in layout.strips),
         "",
         "Order of assembly (parts as in assembly.svg; press each seam before the next)",
-        *(f"  {number}. {step.text}" for number, step in enumerate(layout.steps, 1)),
+        *(f"  {number}. {line}" for number, line in enumerate(assembly_lines(layout), 1)),
     ]
     if made.finishing:
         done = finishing_text(made.finishing, units)
         out += ["", "To finish it", *(f"  {line}" for line in done)]
+    out += [
+        "",
+        f"Contrast (WCAG 2; {LARGE_TEXT:g}:1 and more reads as large text)",
+        *(
+            f"  {pair.figure} on {pair.background}: {ratio_text(pair.ratio)}:1, in {', '.join(pair.words)}"
+            for pair in contrast_pairs(layout, made.colouring)
+        ),
+    ]
     remarks = (*layout.notes, *made.colouring.warnings)
     if remarks:
         out += ["", "Notes", *(f"  {remark}" for remark in remarks)]

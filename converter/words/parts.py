@@ -81,6 +81,7 @@ class Step:
     parts: tuple[str, ...]
     direction: Literal["across", "down"]  # left to right, or top to bottom
     text: str
+    frames: str = ""  # id of the block that it frames
 
 
 @dataclass(frozen=True, slots=True)

@@ -128,6 +128,7 @@ def test_fabric_of_the_set_with_what_finishes_it(here):
     rows = list(csv.DictReader((here / "set" / "fabric" / "cutting-list.csv").open(encoding="utf-8")))
     bought = {row["fabric"]: row["size"] for row in rows if row["what"] == "buy"}
     assert {"binding", "backing"} < set(bought)
+    assert bought.pop("wadding") == "1 piece of 48 × 58 in"
     assert all(size.endswith(" yd") for size in bought.values())
     # Common practice, no source: backing larger by 4 in on each side.
     assert "backing and wadding: 48 × 58 in" in result.stdout
