@@ -1,14 +1,9 @@
 """Drawings of blocks, templates and pictures, as SVG text in mm; each is made from the pattern alone."""
 
 from converter.drawing.block import block_svg
-from converter.drawing.pictures import blank_picture, coloured_picture, section_map, step_picture
-from converter.drawing.template import (
-    Template,
-    section_template,
-    section_template_size,
-    section_template_svg,
-    template_svg,
-)
+from converter.drawing.pictures import blank_picture, coloured_picture, section_map
+from converter.drawing.steps import step_picture
+from converter.drawing.template import Template, section_templates, template_svg
 
 __all__ = [
     "Template",
@@ -16,9 +11,7 @@ __all__ = [
     "block_svg",
     "coloured_picture",
     "section_map",
-    "section_template",
-    "section_template_size",
-    "section_template_svg",
+    "section_templates",
     "step_picture",
     "template_svg",
 ]

@@ -3,16 +3,16 @@
 from dataclasses import dataclass
 from math import sqrt
 
-from converter.drawing.labels import CLEAR, Label, tag
+from converter.drawing.labels import CLEAR, Label, extent, tag
 from converter.drawing.section_plan import SectionPlan, Stroke, section_plans
-from converter.drawing.shapes import grown, hatch
+from converter.drawing.shapes import grown, hatch, turned
 from converter.drawing.svg import INK, LABEL_FONT, SOFT_INK, Element, Sheet, xml_id
-from converter.drawing.template_labels import TemplateLabels, template_labels
+from converter.drawing.template_labels import BAR_HEIGHT, ScaleBar, TemplateLabels, template_labels
 from converter.model import BACKGROUND, Glyph, Pattern, Point, Ring
 
 MARGIN = 0.3  # mm round a template, so that no pen is cut off at the drawing's edge
 GAP = 4.0  # mm between the templates of one drawing
-CUT_PEN, SECTION_PEN, SEW_PEN, HATCH_PEN, MARK_PEN = 0.2, 0.45, 0.3, 0.18, 0.25  # mm
+CUT_PEN, SECTION_PEN, SEW_PEN, HATCH_PEN, MARK_PEN, BAR_PEN = 0.2, 0.45, 0.3, 0.18, 0.25, 0.18  # mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,29 +37,18 @@ def template_svg(pattern: Pattern, glyph: Glyph, font: str = LABEL_FONT) -> str:
     return sheet.tostring()
 
 
-def section_template(pattern: Pattern, glyph: Glyph, section_id: str, font: str = LABEL_FONT) -> Template:
-    """One section's template with its size and lines; KeyError when there is no such section."""
+def section_templates(
+    pattern: Pattern, glyph: Glyph, font: str = LABEL_FONT, metric: bool = False
+) -> tuple[Template, ...]:
+    """Each section's template as a drawing of its own, in order; ``metric``: scale bars in cm, not inches."""
+    templates = []
     for plan in section_plans(pattern, glyph):
-        if plan.section == section_id:
-            width, height = _size(plan)
-            sheet = Sheet(width, height, f"{tag(glyph)}: template {section_id}, mirrored", font)
-            plan = _placed(plan, (0.0, 0.0))
-            _draw(sheet, plan, glyph)
-            return Template(section_id, sheet.tostring(), width, height, plan.cut, plan.outline)
-    raise KeyError(section_id)
-
-
-def section_template_svg(pattern: Pattern, glyph: Glyph, section_id: str, font: str = LABEL_FONT) -> str:
-    """One section's template as a drawing of its own."""
-    return section_template(pattern, glyph, section_id, font).svg
-
-
-def section_template_size(pattern: Pattern, glyph: Glyph, section_id: str) -> tuple[float, float]:
-    """Width and height in mm of :func:`section_template_svg`'s drawing, without drawing it."""
-    for plan in section_plans(pattern, glyph):
-        if plan.section == section_id:
-            return _size(plan)
-    raise KeyError(section_id)
+        width, height = _size(plan)
+        sheet = Sheet(width, height, f"{tag(glyph)}: template {plan.section}, mirrored", font)
+        plan = _placed(plan, (0.0, 0.0))
+        _draw(sheet, plan, glyph, metric)
+        templates.append(Template(plan.section, sheet.tostring(), width, height, plan.cut, plan.outline))
+    return tuple(templates)
 
 
 def _size(plan: SectionPlan) -> tuple[float, float]:
@@ -73,9 +62,9 @@ def _placed(plan: SectionPlan, place: Point) -> SectionPlan:
     return plan.moved(place[0] + MARGIN - left, place[1] + MARGIN - top)
 
 
-def _draw(sheet: Sheet, plan: SectionPlan, glyph: Glyph) -> None:
+def _draw(sheet: Sheet, plan: SectionPlan, glyph: Glyph, metric: bool = False) -> None:
     group = sheet.layer(f"template-{plan.section}", f"template {plan.section}")
-    labels = template_labels(plan, glyph)
+    labels = template_labels(plan, glyph, metric)
     _draw_shade(sheet, group, plan, labels)
     _draw_lines(sheet, group, plan)
     for piece, label in zip(plan.pieces, labels.numbers, strict=True):
@@ -83,6 +72,23 @@ def _draw(sheet: Sheet, plan: SectionPlan, glyph: Glyph) -> None:
     _draw_tag(sheet, group, labels.tag, glyph, plan.section)
     for step, label in labels.joins:
         sheet.label(group, label, class_="join-label", id=xml_id(f"join-{step}-{plan.section}"))
+    if labels.bar:
+        _draw_bar(sheet, group, labels.bar)
+
+
+def _draw_bar(sheet: Sheet, group: Element, bar: ScaleBar) -> None:
+    """A line with a stroke across each end, broken for its name."""
+    half, gap, end = bar.length / 2, extent(bar.name.text, bar.name.size)[0] / 2, BAR_HEIGHT / 2
+    lines = [((s * half, -end), (s * half, end)) for s in (-1, 1)]
+    lines += [((s * half, 0.0), (s * gap, 0.0)) for s in (-1, 1)]
+    x, y = bar.name.middle
+    placed = []
+    for line in lines:
+        a, b = turned(line, bar.name.angle)
+        placed.append(((a[0] + x, a[1] + y), (b[0] + x, b[1] + y)))
+    parts = sheet.group(group, class_="scale-bar")
+    sheet.strokes(parts, placed, stroke=INK, stroke_width=BAR_PEN)
+    sheet.label(parts, bar.name)
 
 
 def _draw_shade(sheet: Sheet, group: Element, plan: SectionPlan, labels: TemplateLabels) -> None:

@@ -11,11 +11,20 @@ from converter.fabric.cutting import Cutting
 from converter.fabric.patches import patches
 from converter.measures import size_text
 from converter.model import Glyph, Pattern, Ring
+from converter.printing.paper import BODY
 from converter.printing.sheets import Drawn, SplitTemplate, Spot, Strip, Strips, character_strips
 from converter.printing.tiles import Split
 from converter.printing.typesetting import PAGE_FONT
 from converter.printing.wording import cut_rows, facts, join_sentence, seam_caption
 from converter.seams import seams
+
+NAME_EM = 2.15  # mm on paper, a little over 6 pt: no piece's name in a picture is smaller
+PICTURE = (35.0, 46.0)  # mm that each of the three large pictures may take
+STEP_GAP = 3.4  # mm between the pictures of steps
+# What these may take, mm, for each number of columns, the largest first: the page takes the largest that it can.
+STEP_PICTURES = tuple(
+    (wide, 1.5 * wide) for wide in ((BODY[0] + STEP_GAP) / columns - STEP_GAP for columns in range(6, 10))
+)
 
 Figures = Mapping[str, str]  # id: SVG text
 
@@ -32,19 +41,25 @@ class Character:
 
 def draw_character(pattern: Pattern, glyph: Glyph, templates: Sequence[Drawn]) -> Character:
     """Draws the pictures, one a sewing step among them, and lays the templates side by side."""
+    map_em, step_em = (NAME_EM / _scale(pattern, glyph, room) for room in (PICTURE, STEP_PICTURES[-1]))
     figures = {
         f"{glyph.key}/coloured": coloured_picture(pattern, glyph, PAGE_FONT),
         f"{glyph.key}/blank": blank_picture(pattern, glyph, PAGE_FONT),
-        f"{glyph.key}/map": section_map(pattern, glyph, PAGE_FONT),
+        f"{glyph.key}/map": section_map(pattern, glyph, PAGE_FONT, map_em),
     }
     for step in range(len(seams(glyph))):
-        figures[f"{glyph.key}/step-{step + 1}"] = step_picture(pattern, glyph, step, PAGE_FONT)
+        figures[f"{glyph.key}/step-{step + 1}"] = step_picture(pattern, glyph, step, PAGE_FONT, step_em)
     for drawn in templates:
         figures[drawn.figure] = drawn.template.svg
     strips = character_strips(templates)
     for one in strips.splits:
         figures |= parts_figures(one.drawn.figure, one.parts)
     return Character(glyph, tuple(templates), strips, figures)
+
+
+def _scale(pattern: Pattern, glyph: Glyph, room: tuple[float, float]) -> float:
+    """How much smaller than the block a picture is that fills a place of that width and height, mm."""
+    return min(much / own for much, own in zip(room, block_size(pattern, glyph), strict=True))
 
 
 def character_data(pattern: Pattern, character: Character, cutting: Cutting) -> dict[str, Any]:

@@ -11,6 +11,9 @@ from converter.measures import Units
 from converter.model import Pattern
 from converter.printing.callouts import example, template_callouts
 from converter.printing.characters import (
+    PICTURE,
+    STEP_GAP,
+    STEP_PICTURES,
     Character,
     character_data,
     draw_character,
@@ -57,7 +60,7 @@ def prepare(
 ) -> Job:
     """Chooses, draws and packs. Raises :class:`InputError` where nothing can be printed."""
     selection = select(pattern, only, include_redesign)
-    templates = draw_templates(pattern, selection.glyphs)
+    templates = draw_templates(pattern, selection.glyphs, units)
     return Job(
         pattern,
         selection,
@@ -177,4 +180,5 @@ def _frame(job: Job, document: str, **content: Any) -> dict[str, Any]:
     """What every document's page template needs."""
     source = job.pattern.source
     title = f"{source.family} {source.style}".strip() or source.file
-    return page_data(document, title, job.paper, content)
+    pictures = {"picture": PICTURE, "step-pictures": STEP_PICTURES, "step-gap": STEP_GAP}
+    return page_data(document, title, job.paper, {**pictures, **content})

@@ -4,7 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from converter.drawing.labels import tag
-from converter.drawing.template import MARGIN, Template, section_template
+from converter.drawing.template import MARGIN, Template, section_templates
+from converter.measures import Units, is_metric
 from converter.model import Glyph, Pattern
 from converter.printing.nesting import fits, nest, sheets_by_area, strip_height
 from converter.printing.paper import BODY, PEN_ROOM
@@ -83,12 +84,14 @@ class Sheets:
         return tuple(sorted(found))
 
 
-def draw_templates(pattern: Pattern, glyphs: Sequence[Glyph]) -> dict[str, tuple[Drawn, ...]]:
+def draw_templates(
+    pattern: Pattern, glyphs: Sequence[Glyph], units: Units = "in"
+) -> dict[str, tuple[Drawn, ...]]:
     """Every template of every character, by the glyph's key."""
+    metric = is_metric(units)
     return {
         glyph.key: tuple(
-            Drawn(glyph, section_template(pattern, glyph, section.id, PAGE_FONT))
-            for section in glyph.sections
+            Drawn(glyph, template) for template in section_templates(pattern, glyph, PAGE_FONT, metric)
         )
         for glyph in glyphs
     }

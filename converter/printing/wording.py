@@ -57,14 +57,7 @@ def seam_caption(glyph: Glyph, seam: Seam) -> str:
     if seam.kind == "inner":
         first = next(s.pieces[0] for s in glyph.sections if s.id == seam.section)
         return f"{first} + {seam.added}" if seam.step == 2 else f"add {seam.added}"
-    join = next(j for j in glyph.joins if j.step == seam.step)
-    return f"join {join.step}: {short(join.parts[0])}, {short(join.parts[1])}"
-
-
-def short(assembly: str) -> str:
-    """An assembly's name without its signs: ``A+B`` is ``AB``, unless a section's id has several letters."""
-    parts = assembly.split("+")
-    return "".join(parts) if all(len(p) == 1 for p in parts) else assembly
+    return f"join {seam.step}"
 
 
 def join_sentence(glyph: Glyph, join: Join) -> str:

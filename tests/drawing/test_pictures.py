@@ -2,7 +2,7 @@ import pytest
 from shapely import LineString, Point, Polygon
 
 from converter.drawing import blank_picture, coloured_picture, section_map, step_picture
-from converter.drawing.pictures import step_pieces
+from converter.drawing.steps import step_pieces
 from converter.model import Glyph
 from converter.seams import seams
 from tests.drawing import reading
@@ -78,3 +78,31 @@ def test_a_glyph_without_pieces_makes_an_empty_picture():
     empty = Glyph("space", "space", (32,), " ", "blank")
     for make in (coloured_picture, blank_picture, section_map):
         assert reading.size(reading.parse(make(sample_pattern(empty), empty))) == (60, 80)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_step_names_what_it_adds_in_the_size_asked_for_and_off_all_lines_of_its_piece(seed):
+    pattern = random_pattern(seed)
+    glyph = pattern.glyphs[0]
+    for step, seam in enumerate(seams(glyph)):
+        root = reading.parse(step_picture(pattern, glyph, step, em=7.0))
+        (names,) = reading.of_class(root, "names")
+        texts = list(names.iter(f"{reading.SVG}text"))
+        there, added = step_pieces(glyph, seam)
+        if seam.kind == "inner":
+            expected = [p.id for p in ((there[0], *added) if seam.step == 2 else added)]
+        else:
+            expected = [s.id for s in glyph.sections if s.pieces[0] in {p.id for p in there + added}]
+        assert [reading.words(t) for t in texts] == expected
+        assert all(t.get("font-size") == "7" for t in texts)
+        dots = [Point(float(e.get("cx")), float(e.get("cy"))) for e in reading.of_class(names, "leader-dot")]
+        for text in texts if seam.kind == "inner" else ():
+            ring = Polygon(glyph.piece(reading.words(text)).polygon)
+            assert ring.covers(reading.text_box(text)) or any(ring.covers(dot) for dot in dots)
+
+
+def test_the_map_has_no_smaller_name_than_asked_for():
+    pattern = random_pattern(3)
+    root = reading.parse(section_map(pattern, pattern.glyphs[0], em=5.0))
+    (numbers,) = reading.of_class(root, "piece-numbers")
+    assert min(float(t.get("font-size")) for t in numbers.iter(f"{reading.SVG}text")) >= 5

@@ -10,7 +10,7 @@ from shapely import LineString, MultiPolygon, Point, Polygon, union_all
 from shapely.affinity import rotate, scale, translate
 from shapely.geometry.base import BaseGeometry
 
-from converter.drawing import section_template, section_template_size, section_template_svg, template_svg
+from converter.drawing import section_templates, template_svg
 from converter.drawing.section_plan import TIP_REACH
 from converter.drawing.template import GAP
 from converter.geometry import corner_degrees
@@ -142,7 +142,7 @@ def test_numbers_stand_in_their_pieces_or_outside_with_a_leader_and_off_all_sewn
         for number, piece in enumerate(section.pieces, 1):
             text = texts[f"number-{piece}"]
             assert reading.words(text) == str(number)
-            assert float(text.get("font-size")) >= 1.8
+            assert float(text.get("font-size")) >= 6 * 25.4 / 72  # 6 pt
             box, ring = reading.text_box(text), Polygon(glyph.piece(piece).polygon)
             assert all(box.distance(line) > 0.25 for line in lines)
             if not ring.covers(back(box)):
@@ -211,17 +211,57 @@ def test_templates_lie_side_by_side_within_the_drawing(seed, size):
 def test_a_section_alone_has_the_size_it_says_and_the_same_lines():
     pattern = random_pattern(3)
     glyph = pattern.glyphs[0]
-    for section in glyph.sections:
-        alone = section_template(pattern, glyph, section.id)
+    found = section_templates(pattern, glyph)
+    assert [alone.section for alone in found] == [section.id for section in glyph.sections]
+    for alone in found:
         root = reading.parse(alone.svg)
-        assert alone.svg == section_template_svg(pattern, glyph, section.id)
         assert reading.size(root) == pytest.approx((alone.width, alone.height), abs=1e-4)
-        assert section_template_size(pattern, glyph, section.id) == (alone.width, alone.height)
         cut = reading.polygon(reading.of_class(root, "cut-line")[0])
         assert cut.symmetric_difference(Polygon(alone.cut_line)).area < 0.1
-        assert [g.get("id") for g in root.iter(f"{reading.SVG}g")] == [f"template-{section.id}"]
-    with pytest.raises(KeyError):
-        section_template_svg(pattern, glyph, "ZZ")
+        layers = [g for g in root.iter(f"{reading.SVG}g") if g.get(reading.LABEL)]
+        assert [g.get("id") for g in layers] == [f"template-{alone.section}"]
+
+
+# 1 in = 25.4 mm: international yard and pound agreement, 1959.
+BARS = {"1 in": 25.4, "1/2 in": 12.7, "2 cm": 20.0, "1 cm": 10.0}
+
+
+@pytest.mark.parametrize("metric", [False, True])
+@pytest.mark.parametrize("size", SIZES)
+def test_a_scale_bar_is_as_long_as_it_says_and_lies_in_the_allowance_clear_of_all_else(size, metric):
+    seen = set()
+    for seed in range(8):
+        pattern = random_pattern(seed, *size)
+        for alone in section_templates(pattern, pattern.glyphs[0], metric=metric):
+            root = reading.parse(alone.svg)
+            bars = reading.of_class(root, "scale-bar")
+            longest = max(
+                LineString([a, b]).length for a, b in pairwise(Polygon(alone.section_line).exterior.coords)
+            )
+            assert bars or longest < 40
+            for bar in bars:
+                (path,) = (e for e in bar if e.get("d"))
+                (text,) = (e for e in bar if e.get("font-size"))
+                seen.add(reading.words(text))
+                ends, line = reading.strokes(path)[:2], reading.strokes(path)[2:]
+                assert ends[0].distance(ends[1]) == pytest.approx(BARS[reading.words(text)], abs=0.002)
+                assert all(
+                    any(part.touches(end) or part.distance(end) < 1e-3 for end in ends) for part in line
+                )
+                drawn = union_all([*ends, *line]).buffer(0.09).union(turned_box(text))
+                assert Polygon(alone.cut_line).buffer(-0.2).covers(drawn)
+                assert drawn.distance(Polygon(alone.section_line)) > 0.3
+                for name in ("match-mark", "block-edge"):
+                    assert all(drawn.distance(reading.line(e)) > 0.3 for e in reading.of_class(root, name))
+                others = [t for t in root.iter(f"{reading.SVG}text") if t is not text]
+                assert not any(drawn.intersects(turned_box(t)) for t in others)
+    assert {BARS[name] for name in seen} == {BARS[name] for name in BARS if (name.endswith("cm")) == metric}
+
+
+def turned_box(text) -> Polygon:
+    turn = re.match(r"rotate\((\S+) (\S+) (\S+)\)", text.get("transform", "rotate(0 0 0)"))
+    angle, x, y = map(float, turn.groups())
+    return rotate(reading.text_box(text), angle, origin=(x, y))
 
 
 def test_every_template_names_its_character_and_section_within_its_cut_line():
@@ -245,9 +285,7 @@ def test_no_text_lies_on_a_sewn_line_however_narrow_the_allowance(allowance):
             lines = [reading.line(e) for e in reading.of_class(group, "sew-line")] + [drawn.exterior]
             boxes: list[Polygon] = []
             for text in group.iter(f"{reading.SVG}text"):
-                turn = re.match(r"rotate\((\S+) (\S+) (\S+)\)", text.get("transform", "rotate(0 0 0)"))
-                angle, x, y = map(float, turn.groups())
-                box = rotate(reading.text_box(text), angle, origin=(x, y))
+                box = turned_box(text)
                 assert all(box.distance(line) > 0.1 for line in lines), reading.words(text)
                 assert not any(box.intersects(other) for other in boxes), reading.words(text)
                 boxes.append(box)
