@@ -55,6 +55,7 @@ OUTCOME: Mapping[str, Column] = {
     "ready but narrow": lambda run: str(sum(map(_is_narrow, run.done.pattern.glyphs))),
     "crashed": lambda run: str(sum(bool(made.log) for made in run.done.made)),
     "seconds": lambda run: f"{run.seconds:.1f}",
+    "CPU s": lambda run: f"{run.cpu_seconds:.1f}",
     "MB": lambda run: f"{run.megabytes:.0f}",
 }
 READING: Mapping[str, Column] = {

@@ -2,6 +2,7 @@
 
 import multiprocessing
 import os
+import resource
 import time
 from collections.abc import Sequence
 from concurrent.futures import ProcessPoolExecutor
@@ -22,12 +23,17 @@ from tests.benchmarks.reading import Reading, read_letters
 
 @dataclass(frozen=True)
 class Run:
-    """A conversion of A to Z; ``megabytes`` is the most that one of its processes held in memory."""
+    """A conversion of A to Z.
+
+    ``seconds`` passed on the clock; ``cpu_seconds`` of work, which does not grow when the machine is busy with other
+    things; ``megabytes``: the most that one of its processes held in memory.
+    """
 
     name: str
     font: Font
     done: Conversion
     seconds: float
+    cpu_seconds: float
     megabytes: float
 
     @cached_property
@@ -70,13 +76,18 @@ def run(path: Path, **settings: Any) -> Run:
     """Converts A to Z of a font, on two processes."""
     font = load_font(path)
     licence = judge_licence(font, path.parent)
-    start = time.perf_counter()
+    start, work = time.perf_counter(), _work()
     with ProcessPoolExecutor(2) as executor:
         done = convert(font, choose_glyphs(font).glyphs, licence, resolve_settings(None, settings), executor)
         seconds = time.perf_counter() - start
         workers = [process.pid for process in multiprocessing.active_children()]
         megabytes = max(_peak(process) for process in (os.getpid(), *workers))
-    return Run(path.stem, font, done, seconds, megabytes)
+    return Run(path.stem, font, done, seconds, _work() - work, megabytes)
+
+
+def _work() -> float:
+    """Seconds of work of this process and of those that it has ended."""
+    return sum(resource.getrusage(who).ru_utime for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
 
 
 def _peak(process: int | None) -> float:
