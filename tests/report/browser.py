@@ -103,6 +103,10 @@ class Browser:
         how = {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": False}
         self._call("Emulation.setDeviceMetricsOverride", **how)
 
+    def media(self, kind: str) -> None:
+        """Shows the page as on ``print`` or ``screen``."""
+        self._call("Emulation.setEmulatedMedia", media=kind)
+
     def close(self) -> None:
         """Ends the browser that this object started."""
         self._call("Browser.close")

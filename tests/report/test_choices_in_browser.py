@@ -162,6 +162,21 @@ def test_nothing_is_wider_than_a_narrow_screen(page):
     assert seen[1:] == [0, [0, 0, 0]]
 
 
+def test_on_paper_the_lines_stay_and_the_buttons_go(page):
+    browser = page(small_pattern(), {"T_": two_more(letter_t())})
+    browser.run(f"{OPEN} open('T')")
+    shown = "[...document.querySelectorAll('dialog .copy, dialog nav, dialog pre, dialog .look svg')]"
+    shown += (
+        ".filter((e) => e.checkVisibility()).map((e) => e.className.baseVal ?? (e.className || e.tagName))"
+    )
+    try:
+        browser.media("print")
+        assert browser.value(shown) == ["plain", "plain", "PRE", "plain", "PRE"]
+    finally:
+        browser.media("screen")
+    assert len(browser.value(shown)) == 8
+
+
 SEAMS = """
 return data.glyphs.map((glyph) => [glyph, ...(glyph.others ?? [])].map((figure) =>
   stepsOf(figure).map((step) => seamOf(figure, step))));
