@@ -74,7 +74,7 @@ function stepsOf(glyph) {
     inside[name] = pieces;
     pieces.slice(1).forEach((piece, i) => {
       const before = pieces.slice(0, i + 1), id = (p) => glyph.pieces[p][0];
-      const there = i > 2 ? `${id(before[0])} to ${id(before[i])}`
+      const there = i > 2 ? `${id(before[0])}–${id(before[i])}`
         : before.map(id).join(", ").replace(/, (?=\w+$)/, " and ");
       steps.push({ there: before, added: [piece], text: `Section ${name}: sew ${id(piece)} to ${there}.` });
     });

@@ -66,6 +66,7 @@ def test_an_alternative_can_be_looked_at_and_stepped_through(page):
     all(".look")[2].click();
     seen.other = [looks(), all(".reason").length, all(".drawing .piece").length, text(".sub")];
     set("[name=step]", 0); seen.step = text(".caption");
+    set("[name=step]", 3); seen.last = text(".caption");
     all(".look")[0].click(); seen.back = [looks(), all(".reason").length, text(".caption")];
     return seen;
     """)
@@ -74,6 +75,7 @@ def test_an_alternative_can_be_looked_at_and_stepped_through(page):
     assert "alternative 3, not chosen" in seen["other"][3]
     assert seen["other"][3].startswith("review")
     assert seen["step"] == "Step 1 of 4. Section A: sew A2 to A1."
+    assert seen["last"] == "Step 4 of 4. Section A: sew A5 to A1–A4."
     assert seen["back"] == [["true", "false", "false"], 2, "The finished block."]
 
 
