@@ -13,16 +13,17 @@ from converter.words.parts import Layout, PlacedBlock
 By = Literal["set", "letter", "word"]
 ALIKE_IN_GREY = 1.25  # contrast ratio; own judgement: below it two fabrics cannot be told apart in grey
 
+# A ladder of luminances, each step above ALIKE_IN_GREY, so that any two can be told apart in grey.
 PALETTE: Mapping[str, str] = {
-    "harbour": "#1f4e5f",
-    "kelp": "#4a5f23",
-    "rust": "#9c3f1d",
-    "heather": "#6b3f69",
-    "gorse": "#d9a21b",
-    "shell": "#e8b7a5",
-    "mist": "#b9c8c9",
-    "sand": "#f4efe6",
-    "slate": "#3b4650",
+    "harbour": "#225568",
+    "kelp": "#5c762c",
+    "rust": "#d55628",
+    "heather": "#804c7e",
+    "gorse": "#cf9a1a",
+    "shell": "#ecc4b6",
+    "mist": "#a8bbbc",
+    "sand": "#ece4d5",
+    "slate": "#38424b",
     "foam": "#ffffff",
 }
 _COLOUR = re.compile(r"#(?:[0-9a-f]{3}|[0-9a-f]{6})", re.IGNORECASE)

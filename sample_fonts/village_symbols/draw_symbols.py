@@ -95,7 +95,7 @@ def leaf() -> Symbol:
         "M 890,800 Q 420,810 275,590 Q 165,400 245,225 L 110,90 L 180,20 L 315,155 "
         "Q 490,75 680,185 Q 900,330 890,800 Z"
     )
-    return solid(blade) + hole("M 735,645 L 350,325 L 415,260 Z")
+    return solid(blade) + hole("M 740,620 L 705,655 L 345,345 L 420,270 Z")
 
 
 def sprout() -> Symbol:
@@ -106,13 +106,17 @@ def sprout() -> Symbol:
 
 
 def sun() -> Symbol:
-    """A disc with eight rays."""
+    """A sun rising over the sea, with three rays."""
     rays = []
-    for angle in range(0, 360, 45):
-        foot = 19
-        corners = (around(500, 400, 245, angle - foot), around(500, 400, 245, angle + foot))
-        rays.append(f"M {corners[0]} L {around(500, 400, 400, angle)} L {corners[1]} Z")
-    return solid(circle(500, 400, 185), *rays)
+    for angle in (45, 90, 135):
+        foot, end = 12, 9
+        corners = [
+            around(500, 190, radius, angle + turn)
+            for radius, turn in ((310, -foot), (470, -end), (470, end), (310, foot))
+        ]
+        rays.append(f"M {' L '.join(corners)} Z")
+    disc = f"M 725,190{arc(500, 190, 225, 0, 180)} Z"
+    return solid(disc, *rays, box(40, 0, 960, 110))
 
 
 def drop() -> Symbol:
@@ -121,14 +125,14 @@ def drop() -> Symbol:
 
 
 def shell() -> Symbol:
-    """A scallop."""
-    edges = [30 + 24 * index for index in range(6)]
+    """A scallop of three ribs."""
+    edges = [30, 70, 110, 150]
     rim = f"M 430,160 L 570,160 L {around(500, 120, 560, edges[0])}"
     for first, last in pairwise(edges):
-        rim += f" Q {around(500, 120, 735, (first + last) / 2)} {around(500, 120, 560, last)}"
+        rim += f" Q {around(500, 120, 760, (first + last) / 2)} {around(500, 120, 560, last)}"
     grooves = []
     for angle in edges[1:-1]:
-        ends = (around(500, 120, 500, angle - 2.6), around(500, 120, 500, angle + 2.6))
+        ends = (around(500, 120, 500, angle - 4.5), around(500, 120, 500, angle + 4.5))
         grooves.append(f"M {around(500, 120, 150, angle)} L {ends[0]} L {ends[1]} Z")
     foot = both_halves("M 500,220 L 585,220 L 680,0 L 500,0")
     return solid(f"{rim} Z", foot) + hole(*grooves)
@@ -159,7 +163,7 @@ def moon() -> Symbol:
 def seed() -> Symbol:
     """A sunflower seed with its two stripes."""
     husk = both_halves("M 500,800 Q 640,800 715,690 Q 800,560 715,330 Q 650,140 500,0")
-    stripe = "M 585,690 Q 680,520 560,240 Q 620,500 585,690 Z"
+    stripe = "M 560,660 L 640,620 L 620,330 L 560,230 Z"
     return solid(husk) + hole(stripe, mirrored(stripe))
 
 

@@ -1,10 +1,12 @@
+from itertools import combinations
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from converter.errors import InputError
 from converter.model import Fabric
-from converter.words.colours import PALETTE, ColourPlan, colour, parse_fabric, parse_group
+from converter.words.colours import ALIKE_IN_GREY, PALETTE, ColourPlan, colour, parse_fabric, parse_group
 from converter.words.contrast import LARGE_TEXT, contrast, grey, ink, luminance
 from converter.words.frames import Sides
 from converter.words.layout import lay_out
@@ -135,5 +137,21 @@ def test_colours_that_cannot_be(make):
 
 
 def test_the_palette_has_letters_that_read_on_sand():
-    dark = [name for name, value in PALETTE.items() if contrast(value, PALETTE["sand"]) >= 4.5]
-    assert dark == ["harbour", "kelp", "rust", "heather", "slate"]
+    reads = {name: contrast(value, PALETTE["sand"]) for name, value in PALETTE.items()}
+    assert [n for n, ratio in reads.items() if ratio >= LARGE_TEXT] == [
+        "harbour",
+        "kelp",
+        "rust",
+        "heather",
+        "slate",
+    ]
+    assert [n for n, ratio in reads.items() if ratio >= 4.5] == ["harbour", "heather", "slate"]
+
+
+def test_any_two_fabrics_of_the_palette_can_be_told_apart_in_grey():
+    for (one, first), (other, second) in combinations(PALETTE.items(), 2):
+        assert contrast(first, second) >= ALIKE_IN_GREY, (one, other)
+        assert contrast(grey(first), grey(second)) >= ALIKE_IN_GREY - 0.02, (
+            one,
+            other,
+        )  # greys are whole steps

@@ -7,7 +7,7 @@ from converter.fabric.cutting import cutting_for
 from converter.fabric.cutting_list import sheets, to_csv
 from converter.fabric.patches import set_cuts
 from converter.words.assembly_drawing import assembly_svg
-from converter.words.colours import ColourPlan, colour, parse_fabric
+from converter.words.colours import PALETTE, ColourPlan, colour, parse_fabric
 from converter.words.drawing import colour_table_svg, layout_svg
 from converter.words.fabric_needed import fabric_labels, layout_cuts
 from converter.words.frames import Frame, Sides
@@ -76,7 +76,7 @@ def test_the_drawing_shows_every_piece_and_strip_in_its_fabric():
     assert len(groups["strips"]) == len(made.strips)
     polygons = list(groups["blocks"].iter(f"{SVG}polygon"))
     assert len(polygons) == 8 + 5 + 5 + 8
-    assert {p.get("fill") for p in polygons} == {"#9c3f1d", "#f4efe6"}
+    assert {p.get("fill") for p in polygons} == {PALETTE["rust"], "#f4efe6"}
 
 
 def test_the_blank_drawing_has_no_colour_and_numbers_follow_the_table():

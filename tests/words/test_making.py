@@ -33,7 +33,7 @@ def test_the_assembly_tells_size_copies_order_and_warnings():
     assert "  I: 6" in text  # two in the words, three times
     assert "Made 3 times." in text
     assert "Join row 2 from left to right" in text
-    assert "gorse on background, contrast 2.00:1" in text
+    assert "gorse on background, contrast 2.21:1" in text
     assert "binding: " in text
     assert " mm" not in text
 
