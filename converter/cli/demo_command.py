@@ -10,18 +10,24 @@ from pathlib import Path
 import click
 
 from converter.cli.options import NO_PRINT, PAPER, QUIET, UNITS_OPTION
+from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
+from converter.cli.words_command import made_words, words_command
 from converter.errors import InputError
 from converter.measures import Units
+from converter.output import write_folder
 from converter.printing.paper import PaperName
+from converter.words.display import Setting, Shown, display_svg
 
 LETTERS = Path("archivo_black") / "archivo-black-latin-400-normal.woff2"
 SYMBOLS = Path("village_symbols") / "VillageSymbols.ttf"
 BANNER = "SOW IN MAY"
 DRAWERS = {"KELP": "kelp", "BEANS": "rust"}
-TAGS = {"leaf": "kelp", "drop": "harbour"}
-TAG = "5x6in"
+TAGS = {"leaf": "kelp", "sun": "gorse", "drop": "harbour", "shell": "rust"}
+TAG_GROUNDS = {"sun": "slate"}  # gorse reads on a dark ground
+TAG_BLOCK, TAG = "3x3in", "4x5in"
 CARD_COPIES = 4
+PICTURE = "demo.svg"
 
 _HELP = """Make the things that a coastal village's seed library sews: a banner, drawer labels and bag tags.
 
@@ -46,39 +52,75 @@ Command = Sequence[str]
 def demo_command(
     ctx: click.Context, out: Path, fonts: Path | None, units: Units, paper: PaperName, no_print: bool, quiet: bool
 ) -> None:  # fmt: skip
-    """Runs the commands one after the other."""
+    """Runs the commands one after the other, and draws what they make."""
     root = ctx.find_root().command
     said = ("--quiet",) if quiet else ()
     paged = ("--units", units, "--paper", paper, *(("--no-print",) if no_print else ()))
-    for command in _commands(_fonts(fonts), out, ("--units", units), paged):
+    found = _fonts(fonts)
+    words = tuple(tuple(_words(out, kind, paged)) for kind in ("hung", "on a drawer", "tied on"))
+    fabric: Command = (
+        "fabric",
+        str(out / "letters"),
+        "--units",
+        units,
+        "--paper",
+        paper,
+        "--out",
+        str(out / "fabric"),
+    )
+    for command in (*_convert(found, out), *(c for row in words for c in row), fabric):
         if not quiet:
             console().print(f"\n$ font2foundation {shlex.join(command)}", markup=False, soft_wrap=True)
         _run(root, [*command, *said])
+    write_folder(out, {PICTURE: display_svg(_shown(words))})
+    if not quiet:
+        console().print(f"\nall of it in one picture: {out / PICTURE}", markup=False, soft_wrap=True)
 
 
-def _commands(fonts: Path, out: Path, units: Command, paged: Command) -> Iterator[Command]:
-    """The commands of the demo, in order."""
-    letters, symbols = str(out / "letters"), str(out / "symbols")
+def _convert(fonts: Path, out: Path) -> Iterator[Command]:
     needed = "".join(sorted({c for text in (BANNER, *DRAWERS) for c in text if not c.isspace()}))
-    yield "convert", str(fonts / LETTERS), "--text", needed, "--out", letters
-    yield "convert", str(fonts / SYMBOLS), "--glyphs", ",".join(TAGS), "--fit", "each", "--out", symbols
+    yield "convert", str(fonts / LETTERS), "--text", needed, "--out", str(out / "letters")
     yield (
-        "words", letters, BANNER, "--letters", "harbour", "--letters", "kelp", "--letters", "rust",
-        "--by", "word", "--background", "sand", "--spacing", "1/4in", "--border", "1 1/2in",
-        "--border-fabric", "gorse", "--finished", *paged, "--out", str(out / "banner"),
+        "convert", str(fonts / SYMBOLS), "--glyphs", ",".join(TAGS), "--fit", "each", "--block", TAG_BLOCK,
+        "--out", str(out / "symbols"),
     )  # fmt: skip
-    for word, fabric in DRAWERS.items():
+
+
+def _words(out: Path, setting: Setting, paged: Command) -> Iterator[Command]:
+    """The commands that make what is used in one way."""
+    letters, symbols = str(out / "letters"), str(out / "symbols")
+    if setting == "hung":
         yield (
-            "words", letters, word, "--letters", fabric, "--background", "sand", "--target-width", "14in",
-            "--border", "1/2in", *paged, "--out", str(out / "drawer-labels" / word.lower()),
+            "words", letters, BANNER, "--letters", "harbour", "--letters", "kelp", "--letters", "rust",
+            "--by", "word", "--background", "sand", "--spacing", "1/4in", "--border", "1 1/2in",
+            "--border-fabric", "gorse", "--finished", *paged, "--out", str(out / "banner"),
         )  # fmt: skip
-    for name, fabric in TAGS.items():
-        yield (
-            "words", symbols, f"{{{name}}}", "--letters", fabric, "--background", "sand", "--frame", TAG,
-            "--frame-fabric", "mist", "--border", "0in", "--copies", str(CARD_COPIES), *paged,
-            "--out", str(out / "bag-tags" / name),
-        )  # fmt: skip
-    yield "fabric", letters, *units, "--out", str(out / "letters-fabric")
+    if setting == "on a drawer":
+        for word, fabric in DRAWERS.items():
+            yield (
+                "words", letters, word, "--letters", fabric, "--background", "sand", "--target-width", "14in",
+                "--target-height", "5in", "--border", "1/2in", *paged,
+                "--out", str(out / "drawer-labels" / word.lower()),
+            )  # fmt: skip
+    if setting == "tied on":
+        for name, fabric in TAGS.items():
+            yield (
+                "words", symbols, f"{{{name}}}", "--letters", fabric, "--background", TAG_GROUNDS.get(name, "sand"),
+                "--frame", TAG, "--frame-side", "bottom=1/2in", "--frame-fabric", "mist", "--border", "0in",
+                "--copies", str(CARD_COPIES), *paged, "--out", str(out / "bag-tags" / name),
+            )  # fmt: skip
+
+
+def _shown(words: Sequence[Sequence[Command]]) -> list[list[Shown]]:
+    """What the commands made, once more, for the picture."""
+    rows: list[list[Shown]] = []
+    settings: tuple[Setting, ...] = ("hung", "on a drawer", "tied on")
+    for setting, commands in zip(settings, words, strict=True):
+        rows.append([])
+        for name, *arguments in commands:
+            given = words_command.make_context(name, arguments).params
+            rows[-1].append(Shown(made_words(read_pattern(given["folder"]), given), setting))
+    return rows
 
 
 def _fonts(given: Path | None) -> Path:

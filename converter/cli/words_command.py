@@ -141,25 +141,37 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 @NO_PRINT
 @QUIET
 def words_command(
-    folder: Path, lines: tuple[str, ...], out: Path | None, units: Units, copies: int, fabric_width: float,
-    finished: bool, paper: PaperName, include_redesign: bool, no_print: bool, quiet: bool, **given: Any,
+    folder: Path, out: Path | None, paper: PaperName, include_redesign: bool, no_print: bool, quiet: bool, **given: Any
 ) -> None:  # fmt: skip
     """Reads the set, lays out, writes, reports."""
-    text = "\n".join(lines).replace("\\n", "\n")
-    pattern = read_pattern(folder)
-    frame = read_frame(given)
-    if frame and given["frame_on_foundation"]:
-        pattern, frame = _framed(pattern, text, frame, units), None
-    job = WordsJob(text, _layout(given, frame), _colours(given), units, copies, fabric_width, finished)
-    made = make_words(pattern, job)
+    made = made_words(read_pattern(folder), given)
     files: dict[str, bytes | str] = dict(words_files(made))
     if not no_print:
         printed = print_words(made, paper, include_redesign=include_redesign)
         files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
-    target = out or folder / "words" / folder_name(text)
+    target = out or folder / "words" / folder_name(made.job.text)
     write_folder(target, files, outdated=(PRINT, PLANS))
     if not quiet:
         _report(console(), made, target)
+
+
+def made_words(pattern: Pattern, given: Mapping[str, Any]) -> MadeWords:
+    """What the command's options ask for, made."""
+    text = "\n".join(given["lines"]).replace("\\n", "\n")
+    frame = read_frame(given)
+    units: Units = given["units"]
+    if frame and given["frame_on_foundation"]:
+        pattern, frame = _framed(pattern, text, frame, units), None
+    job = WordsJob(
+        text,
+        _layout(given, frame),
+        _colours(given),
+        units,
+        given["copies"],
+        given["fabric_width"],
+        given["finished"],
+    )
+    return make_words(pattern, job)
 
 
 def folder_name(text: str) -> str:

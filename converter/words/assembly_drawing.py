@@ -18,7 +18,7 @@ def assembly_svg(
     layout: Layout, units: Units = "in", *, paper: tuple[float, float] = PAPER, font: str = FONT
 ) -> str:
     """The whole layout, as SVG text."""
-    canvas = Canvas(layout.width, layout.height, paper, font, caption=caption(layout, units))
+    canvas = Canvas.fitting(layout.width, layout.height, paper, font, caption=caption(layout, units))
     _draw(canvas, layout, layout.blocks, layout.strips)
     draw_measures(canvas, layout, units)
     return canvas.text()
@@ -44,7 +44,7 @@ def row_svg(
     left, top = min(p.x for p in parts), min(p.y for p in parts)
     right, bottom = max(p.x + p.width for p in parts), max(p.y + p.height for p in parts)
     paper = (min(width, (right - left) * scale), (bottom - top) * scale)
-    canvas = Canvas(right - left, bottom - top, paper, font, origin=(left, top))
+    canvas = Canvas.fitting(right - left, bottom - top, paper, font, origin=(left, top))
     _draw(canvas, layout, blocks, strips)
     return canvas.text()
 

@@ -1,5 +1,6 @@
 """The paper that layouts are drawn on: SVG, mm on paper, with a scale of its own and the sizes written round it."""
 
+from dataclasses import dataclass
 from typing import Any
 
 import svgwrite
@@ -18,11 +19,19 @@ _TEXT_SIZE = 3.4
 _EM = 0.56  # em a character of the caption: digits and small letters
 
 
+@dataclass(frozen=True, slots=True)
 class Canvas:
-    """A sheet with room for a rectangle of wide × high mm, drawn to scale; ``at`` and ``size`` put things there."""
+    """A drawing, and where on it and how large a layout is drawn; ``at`` and ``size`` put things there."""
 
-    def __init__(
-        self,
+    drawing: Any
+    scale: float
+    left: float = 0.0
+    top: float = 0.0
+    caption: str = ""
+
+    @classmethod
+    def fitting(
+        cls,
         wide: float,
         high: float,
         paper: tuple[float, float],
@@ -30,19 +39,19 @@ class Canvas:
         *,
         caption: str = "",
         origin: Point = (0.0, 0.0),
-    ) -> None:
-        self.scale = min(paper[0] / wide, paper[1] / high, 1.0)
+    ) -> "Canvas":
+        """A sheet of its own for a rectangle of wide × high mm, as large as fits in ``paper``, not above true size."""
+        scale = min(paper[0] / wide, paper[1] / high, 1.0)
         left, top, right, bottom = _CAPTIONED if caption else (_MARGIN,) * 4
-        self._left, self._top = left - origin[0] * self.scale, top - origin[1] * self.scale
-        width, height = wide * self.scale + left + right, high * self.scale + top + bottom
+        width, height = wide * scale + left + right, high * scale + top + bottom
         if caption:
             width = max(width, left + len(caption) * _EM * _TEXT_SIZE + right)
-        self.caption = caption
-        self.drawing = sheet((round(width, 3), round(height, 3)), font)
+        drawing = sheet((round(width, 3), round(height, 3)), font)
+        return cls(drawing, scale, left - origin[0] * scale, top - origin[1] * scale, caption)
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """A place of the layout on paper."""
-        return round(self._left + x * self.scale, 3), round(self._top + y * self.scale, 3)
+        return round(self.left + x * self.scale, 3), round(self.top + y * self.scale, 3)
 
     def size(self, width: float, height: float) -> tuple[float, float]:
         """A size of the layout on paper."""

@@ -27,11 +27,11 @@ def layout_svg(
     ``captions`` adds the sizes round it; ``numbers`` puts the number of its fabric (as in the colour table)
     in each piece and strip that has room, on white: the drawing to colour in by number.
     """
-    canvas = Canvas(
+    canvas = Canvas.fitting(
         layout.width, layout.height, paper, font, caption=caption(layout, units) if captions else ""
     )
     if colouring and not numbers:
-        _cloth(canvas, layout, colouring)
+        draw_cloth(canvas, layout, colouring)
     else:
         _outlines(canvas, layout)
     if colouring and numbers:
@@ -61,10 +61,13 @@ def colour_table_svg(colouring: Colouring, width: float = 120.0) -> str:
     return str(drawing.tostring())
 
 
-def _cloth(canvas: Canvas, layout: Layout, colouring: Colouring) -> None:
-    """Strips and pieces in their colours, each outlined in its own, so that no gap shows between two."""
+def draw_cloth(canvas: Canvas, layout: Layout, colouring: Colouring, prefix: str = "") -> None:
+    """Strips and pieces of a layout in their colours, each outlined in its own, so that no gap shows between two.
+
+    ``prefix`` begins the ids, where several layouts are on one sheet.
+    """
     drawing = canvas.drawing
-    strips, blocks = canvas.group("strips"), canvas.group("blocks")
+    strips, blocks = canvas.group(f"{prefix}strips"), canvas.group(f"{prefix}blocks")
     colours = {row.id: row.colour for row in colouring.table}
 
     def paint(fabric: str) -> dict[str, object]:
@@ -72,16 +75,16 @@ def _cloth(canvas: Canvas, layout: Layout, colouring: Colouring) -> None:
 
     for strip in layout.strips:
         spot, size = canvas.at(strip.x, strip.y), canvas.size(strip.width, strip.height)
-        strips.add(drawing.rect(spot, size, id=strip.id, **paint(colouring.strips[strip.id])))
+        strips.add(drawing.rect(spot, size, id=f"{prefix}{strip.id}", **paint(colouring.strips[strip.id])))
     for block in layout.blocks:
-        group = canvas.group(f"block-{block.id}", blocks)
+        group = canvas.group(f"{prefix}block-{block.id}", blocks)
         for piece in layout.glyph(block).pieces:
             corners = [canvas.at(block.x + x, block.y + y) for x, y in piece.polygon]
             group.add(drawing.polygon(corners, **paint(colouring.pieces[block.id, piece.id])))
     # Seams are dark enough to see on light cloth and light enough not to speak.
-    edges = canvas.group("edges", fill="none", stroke=RULE, stroke_width=0.12)
-    _edges(canvas, layout, canvas.group("seams", edges, stroke_opacity=0.3), pieces=True)
-    _edges(canvas, layout, canvas.group("part-edges", edges, stroke_opacity=0.45), pieces=False)
+    edges = canvas.group(f"{prefix}edges", fill="none", stroke=RULE, stroke_width=0.12)
+    _edges(canvas, layout, canvas.group(f"{prefix}seams", edges, stroke_opacity=0.3), pieces=True)
+    _edges(canvas, layout, canvas.group(f"{prefix}part-edges", edges, stroke_opacity=0.45), pieces=False)
 
 
 def _outlines(canvas: Canvas, layout: Layout) -> None:

@@ -2,6 +2,7 @@
 
 import csv
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 from click.testing import CliRunner, Result
@@ -152,3 +153,9 @@ def test_the_demo_makes_a_banner_labels_and_tags(here):
     for made in ("banner", "drawer-labels/kelp", "drawer-labels/beans", "bag-tags/leaf"):
         assert {f"{made}/layout.svg", f"{made}/cutting-list.csv"} <= names
     assert "$ font2foundation words" in result.stdout
+    assert "warning" not in result.stdout
+    assert "redesign" not in result.stdout
+    picture = ElementTree.fromstring((here / "demo" / "demo.svg").read_text(encoding="utf-8"))
+    ids = [element.get("id") for element in picture.iter() if element.get("id")]
+    assert len(ids) == len(set(ids))
+    assert {f"{n}-blocks" for n in range(7)} <= set(ids)  # a banner, two labels, four tags
