@@ -10,6 +10,8 @@ from typing import NamedTuple
 
 from converter.model import Point, Ring
 
+ROUNDING = 1e-9  # of a unit normal: less is nothing
+
 
 class Line(NamedTuple):
     """The points with ``nx·x + ny·y = d``; (nx, ny) has length 1."""
@@ -33,10 +35,21 @@ def line_through(p: Point, q: Point) -> Line:
     """
     nx, ny = p[1] - q[1], q[0] - p[0]
     length = math.hypot(nx, ny)
-    nx, ny = nx / length, ny / length
+    nx, ny, _ = normal_form(nx / length, ny / length)
+    return Line(nx, ny, (nx * (p[0] + q[0]) + ny * (p[1] + q[1])) / 2)
+
+
+def normal_form(nx: float, ny: float, d: float = 0.0) -> Line:
+    """The line with the normal that points down, or to the right where it is level.
+
+    What is off level by rounding alone is made level: else a mirror image would not be the line that it equals.
+    """
+    if abs(nx) < ROUNDING:
+        nx, ny = 0.0, math.copysign(1.0, ny)
+    elif abs(ny) < ROUNDING:
+        nx, ny = math.copysign(1.0, nx), 0.0
     if ny < 0 or (ny == 0 and nx < 0):
-        nx, ny = -nx, -ny
-    d = (nx * (p[0] + q[0]) + ny * (p[1] + q[1])) / 2
+        nx, ny, d = -nx, -ny, -d
     return Line(nx + 0.0, ny + 0.0, d)
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from converter.geometry import Line
+from converter.geometry import Line, normal_form
 from converter.straighten.chain import Chain, Floats, Straight
 
 RULING_SHARE = 0.45  # a straight run this much of a stretch decides its edge
@@ -58,10 +58,8 @@ def line_key(line: Line) -> LineKey:
 
 def line_along(direction: tuple[float, float], point: tuple[float, float]) -> Line:
     """The line through a point in a direction, in the same form as :func:`converter.geometry.line_through`."""
-    nx, ny = -direction[1], direction[0]
-    if ny < 0 or (ny == 0 and nx < 0):
-        nx, ny = -nx, -ny
-    return Line(nx + 0.0, ny + 0.0, nx * point[0] + ny * point[1])
+    nx, ny, _ = normal_form(-direction[1], direction[0])
+    return Line(nx, ny, nx * point[0] + ny * point[1])
 
 
 def candidate_edges(
@@ -72,7 +70,7 @@ def candidate_edges(
     ``heights`` (mm, y) are the alphabet's; ``pool`` holds lines that other edges of the figure lie on.
     """
     middles, steps = chain.middles, chain.steps
-    moments = _moments(middles, steps)
+    moments = _moments(chain)
     breaks = np.array(chain.breaks)
     limit = reach.curve * size
     found: list[Edge] = []
@@ -99,9 +97,12 @@ def candidate_edges(
     return found
 
 
-def _moments(middles: Floats, steps: Floats) -> Floats:
-    x, y = middles[:, 0], middles[:, 1]
-    table = np.stack([np.ones_like(x), x, y, x * x, x * y, y * y], axis=1) * steps[:, None]
+def _moments(chain: Chain) -> Floats:
+    """Length and moments of the chain up to each sample, exact for its straight steps, shape (n + 1, 6)."""
+    x, y = chain.middles.T
+    dx, dy = np.diff(chain.points, axis=0).T
+    xx, xy, yy = x * x + dx * dx / 12, x * y + dx * dy / 12, y * y + dy * dy / 12
+    table = np.stack([np.ones_like(x), x, y, xx, xy, yy], axis=1) * chain.steps[:, None]
     return np.concatenate([np.zeros((1, 6)), np.cumsum(table, axis=0)])
 
 

@@ -20,6 +20,7 @@ CORNER_WINDOW = 0.12  # of size: as far along the outline as this on either side
 AT_HEIGHT = 0.25  # pieces: what it is worth that an edge keeps a height of the alphabet
 STRAIGHT_THROUGH = math.cos(math.radians(7))  # edges that turn by less than this are one edge
 SHARPEST_BOWL = math.cos(math.radians(62))  # two slanted edges on a curve turn by no more than this
+BLUNT_TIP = 0.025  # of size, from the axis: a narrower end of a stroke may become a point
 LEVEL_TANGENT = math.sin(math.radians(10))  # where a smooth outline is this level, a corner would be a beak
 
 
@@ -189,9 +190,12 @@ class Fitter:
         return np.array(costs)
 
     def _smooth_end(self, which: int) -> bool:
-        """Whether the outline crosses the axis at a right angle, as the top of an O does."""
-        points = self._chain.points
-        a, b = (points[0], points[1]) if which == 0 else (points[-2], points[-1])
-        dx, dy = abs(float(b[0] - a[0])), abs(float(b[1] - a[1]))
+        """Whether the outline crosses the axis at a right angle, as the top of an O does.
+
+        A tip that is cut off by less than `BLUNT_TIP` is a tip for all that.
+        """
+        points = self._chain.points if which == 0 else self._chain.points[::-1]
+        off = np.abs(points - points[0]).max(axis=1)
+        dx, dy = (abs(float(v)) for v in points[int((off > BLUNT_TIP * self._size).argmax())] - points[0])
         across, beside = (dx, dy) if self._chain.ends[which] == "x" else (dy, dx)
         return beside <= across * math.tan(math.radians(12))

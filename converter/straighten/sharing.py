@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from converter.geometry import Line
 from converter.model import Point
-from converter.straighten.edges import alike
+from converter.straighten.edges import alike, line_along
 from converter.straighten.symmetry import Symmetry
 
 Segment = tuple[Point, Point]
@@ -67,10 +67,7 @@ def _common(seed: Line, members: Sequence[tuple[Line, Segment]]) -> Line:
     cyy = sum(w * (p[1] - my) ** 2 for w, p in zip(weights, points, strict=True))
     cxy = sum(w * (p[0] - mx) * (p[1] - my) for w, p in zip(weights, points, strict=True))
     angle = 0.5 * math.atan2(2 * cxy, cxx - cyy)
-    nx, ny = -math.sin(angle), math.cos(angle)
-    if ny < 0 or (ny == 0 and nx < 0):
-        nx, ny = -nx, -ny
-    return Line(nx, ny, nx * mx + ny * my)
+    return line_along((math.cos(angle), math.sin(angle)), (mx, my))
 
 
 def _length(segment: Segment) -> float:

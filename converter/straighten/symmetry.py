@@ -12,7 +12,7 @@ from shapely.geometry import MultiPolygon, box
 from shapely.geometry.base import BaseGeometry
 
 from converter.fidelity import hausdorff
-from converter.geometry import Line
+from converter.geometry import Line, normal_form
 from converter.model import Point
 
 AREA_TOLERANCE = 0.03  # of the letter's area: what its image may miss or have too much, each counted half
@@ -49,9 +49,9 @@ class Symmetry:
         """One map of lines for each axis, or the half turn."""
         maps: list[Callable[[Line], Line]] = []
         if self.x is not None:
-            maps.append(lambda line: _canonical(-line.nx, line.ny, line.d - 2 * line.nx * (self.x or 0.0)))
+            maps.append(lambda line: normal_form(-line.nx, line.ny, line.d - 2 * line.nx * (self.x or 0.0)))
         if self.y is not None:
-            maps.append(lambda line: _canonical(line.nx, -line.ny, line.d - 2 * line.ny * (self.y or 0.0)))
+            maps.append(lambda line: normal_form(line.nx, -line.ny, line.d - 2 * line.ny * (self.y or 0.0)))
         if self.centre is not None:
             maps.append(self.turned)
         return maps
@@ -67,12 +67,6 @@ class Symmetry:
             cx, cy = self.centre
             maps.append(lambda p: (2 * cx - p[0], 2 * cy - p[1]))
         return maps
-
-
-def _canonical(nx: float, ny: float, d: float) -> Line:
-    if ny < 0 or (ny == 0 and nx < 0):
-        nx, ny, d = -nx, -ny, -d
-    return Line(nx + 0.0, ny + 0.0, d)
 
 
 def _same(a: Line, b: Line) -> bool:
