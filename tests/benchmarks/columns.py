@@ -6,7 +6,7 @@ from converter.geometry import convex_width
 from converter.model import Glyph
 from converter.pipeline import Made
 from converter.units import MM_PER_INCH
-from tests.benchmarks.looks import tilted_edges
+from tests.benchmarks.looks import is_torn, tilted_edges
 from tests.benchmarks.reading import Found
 from tests.benchmarks.runs import Run
 
@@ -49,6 +49,10 @@ TRUTH: Mapping[str, Column] = {
         f"{100 * max((m.hausdorff or 0 for m in run.metrics), default=0) / run.cap_height:.1f}"
     ),
     "asymmetry %": lambda run: f"{100 * max((m.asymmetry or 0 for m in run.metrics), default=0):.2f}",
+    "torn": lambda run: str(sum(_torn(made) for made in run.done.made)),
+    "ready but torn": lambda run: str(
+        sum(made.glyph.status == "ready" and _torn(made) for made in run.done.made)
+    ),
     "tilted": lambda run: str(sum(_tilted(made, run.cap_height) > 0 for made in run.done.made)),
 }
 OUTCOME: Mapping[str, Column] = {
@@ -75,6 +79,10 @@ def _is_narrow(glyph: Glyph) -> bool:
     """Ready, though a piece is narrower than 1/8 in: never to happen, so measured anew."""
     narrowest = min((convex_width(piece.polygon) for piece in glyph.pieces), default=0)
     return glyph.status == "ready" and narrowest < MM_PER_INCH / 8 - 1e-6
+
+
+def _torn(made: Made) -> bool:
+    return bool(made.glyph.pieces) and is_torn(made.guide, made.glyph.pieces)
 
 
 def _tilted(made: Made, cap_height: float) -> int:

@@ -3,8 +3,9 @@
 Prints tables of A to Z at the default settings, for the sample fonts where none is given. Beside the program's
 pieces stands what general methods make of the same straightened figures: a constrained Delaunay triangulation of
 figure and ground; a greedy convex partition, which often cannot be sewn at all; a tree of cuts that always takes
-the longest edge first. Lengths in mm, distances in hundredths of the cap height. "tilted":
-letters with an edge that is level or upright in the font and slants in the block.
+the longest edge first. Lengths in mm, distances in hundredths of the cap height. "torn": letters
+that have other parts or counters in the block than in the font; "tilted": with an edge that is level or upright in the
+font and slants in the block.
 
 ``--read``: also how many letters Tesseract reads in the font's outlines but not in the blocks.
 ``--section-prices`` and ``--details``: instead, one table a font of what each price or detail comes to.
