@@ -18,7 +18,7 @@ from converter.cli.options import (
     read_frame,
 )
 from converter.cli.reading import read_pattern
-from converter.cli.terminal import console
+from converter.cli.terminal import console, stages
 from converter.drawing.labels import tag
 from converter.measures import Units
 from converter.output import write_folder
@@ -59,9 +59,19 @@ def print_command(
     if frame := read_frame(given):
         printed = {glyph.key for glyph in select(pattern, only, include_redesign).glyphs}
         pattern = frame_pattern(pattern, frame, units, printed)
-    job = prepare(pattern, paper=paper, only=only, units=units, include_redesign=include_redesign, date=date)
+    with stages(quiet) as tell:
+        job = prepare(
+            pattern,
+            paper=paper,
+            only=only,
+            units=units,
+            include_redesign=include_redesign,
+            date=date,
+            tell=tell,
+        )
+        files = set_pages(job, tell)
     target = out or folder / "print"
-    write_folder(target, set_pages(job))
+    write_folder(target, files)
     if not quiet:
         _report(job, target)
 

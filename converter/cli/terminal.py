@@ -2,7 +2,7 @@
 
 import sys
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -34,6 +34,11 @@ class Steps:
         if self._progress is not None and self._task is not None:
             self._progress.update(self._task, advance=1, description=escape(name[:24]))
 
+    def stage(self, name: str, done: int, of: int) -> None:
+        """What is being done now; 0 of 0 where nobody knows how much."""
+        if self._progress is not None and self._task is not None:
+            self._progress.update(self._task, description=escape(name), completed=done, total=of or None)
+
 
 @contextmanager
 def steps(total: int, quiet: bool) -> Iterator[Steps]:
@@ -47,6 +52,13 @@ def steps(total: int, quiet: bool) -> Iterator[Steps]:
         console=screen, transient=True,
     ) as progress:  # fmt: skip
         yield Steps(progress, total)
+
+
+@contextmanager
+def stages(quiet: bool) -> Iterator[Callable[[str, int, int], None]]:
+    """Says on stderr what is being done, and how much of how much is done; or nothing, as in :func:`steps`."""
+    with steps(0, quiet) as shown:
+        yield shown.stage
 
 
 def show_result(pattern: Pattern, out: Path, verbose: bool) -> None:

@@ -25,10 +25,11 @@ from converter.printing.characters import (
 from converter.printing.instructions import instructions_data
 from converter.printing.page import page_data
 from converter.printing.paper import PaperName
+from converter.printing.progress import Tell, counting, nothing
 from converter.printing.proof import card_data, draw_proof
 from converter.printing.selection import Selection, select
 from converter.printing.sheets import Drawn, Sheets, draw_templates, pack_sheets
-from converter.printing.typesetting import typeset, typeset_with_places
+from converter.printing.typesetting import Item, typeset, typeset_in_parts
 from converter.printing.wording import listed
 
 EXAMPLE_SIZE = (90.0, 150.0)  # mm that the example template may take
@@ -57,37 +58,53 @@ def prepare(
     units: Units = "in",
     include_redesign: bool = False,
     date: str = "",
+    tell: Tell = nothing,
 ) -> Job:
-    """Chooses, draws and packs. Raises :class:`InputError` where nothing can be printed."""
+    """Chooses, draws and packs; ``tell`` hears how far. InputError where nothing can be printed."""
     selection = select(pattern, only, include_redesign)
-    templates = draw_templates(pattern, selection.glyphs, units)
+    drawn = counting(tell, "drawing", len(selection.glyphs))
+    templates: dict[str, tuple[Drawn, ...]] = {}
+    characters = []
+    for glyph in selection.glyphs:
+        templates[glyph.key] = draw_templates(pattern, glyph, units)
+        characters.append(draw_character(pattern, glyph, templates[glyph.key]))
+        drawn(1)
+    tell("packing", 0, 0)
     return Job(
         pattern,
         selection,
         paper,
         Cutting(units=units, allowance=pattern.block.seam_allowance),
         templates,
-        tuple(draw_character(pattern, glyph, templates[glyph.key]) for glyph in selection.glyphs),
+        tuple(characters),
         pack_sheets(selection, templates),
         date,
     )
 
 
-def set_pages(job: Job) -> dict[str, bytes]:
-    """The documents of a prepared job, by file name."""
+def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
+    """The documents of a prepared job, by file name. ``tell`` hears how far the setting is."""
+    count = len(job.characters)
     characters = {c.glyph.key: character_data(job.pattern, c, job.cutting) for c in job.characters}
-    figures = {name: svg for character in job.characters for name, svg in character.figures.items()}
-    pages, places = typeset_with_places(
+    pages, places = typeset_in_parts(
         "characters",
-        _frame(job, "characters", characters=list(characters.values()), figures=figures),
-        "span",
+        _frame(job, "characters"),
+        [(characters[c.glyph.key], c.figures) for c in job.characters],
+        counting(tell, "characters.pdf", count),
     )
     taken = {place["key"]: range(place["first"], place["last"] + 1) for place in places}
+    proof, _ = typeset_in_parts(
+        "proof", _frame(job, "proof"), _proof_cards(job), counting(tell, "proof.pdf", count)
+    )
+    tell("sheets.pdf", 0, 0)
+    sheets = typeset("sheets", _sheets_data(job))
+    tell("instructions.pdf", 0, 0)
+    instructions = typeset("instructions", _instructions_data(job, taken, characters))
     return {
-        "instructions.pdf": typeset("instructions", _instructions_data(job, taken, characters, figures)),
+        "instructions.pdf": instructions,
         "characters.pdf": pages,
-        "sheets.pdf": typeset("sheets", _sheets_data(job)),
-        "proof.pdf": typeset("proof", _proof_data(job)),
+        "sheets.pdf": sheets,
+        "proof.pdf": proof,
     }
 
 
@@ -114,14 +131,12 @@ def _instructions_data(
     job: Job,
     taken: Mapping[str, Sequence[int]],
     characters: Mapping[str, Any],
-    figures: Mapping[str, str],
 ) -> dict[str, Any]:
     fewest = min(len(pages) for pages in taken.values())
     shown = example(d for c in job.characters if len(taken[c.glyph.key]) == fewest for d in c.templates)
     template = shown.template
-    names = [f"{g.key}/coloured" for g in job.selection.glyphs] + [
-        name for name in figures if name.startswith(f"{shown.glyph.key}/")
-    ]
+    coloured = {f"{c.glyph.key}/coloured": c.figures[f"{c.glyph.key}/coloured"] for c in job.characters}
+    own = next(c.figures for c in job.characters if c.glyph.key == shown.glyph.key)
     return _frame(
         job,
         "instructions",
@@ -136,25 +151,22 @@ def _instructions_data(
             },
             "callouts": template_callouts(shown),
             "date": job.date,
-            "figures": {name: figures[name] for name in names},
+            "figures": {**coloured, **own},
         },
     )
 
 
-def _proof_data(job: Job) -> dict[str, Any]:
-    cards: list[dict[str, Any]] = []
-    drawn: dict[str, str] = {}
+def _proof_cards(job: Job) -> list[Item]:
+    cards: list[Item] = []
     for glyph in job.selection.glyphs:
         proof = draw_proof(job.pattern, glyph)
-        data = None
+        parts, drawn = None, {proof.figure: proof.svg}
         if proof.parts:
             name = f"{tag(glyph)}, the block"
-            data = parts_data(name, proof.figure, proof.size, proof.outline, proof.parts, ", from the front")
-            drawn |= parts_figures(proof.figure, proof.parts)
-        else:
-            drawn[proof.figure] = proof.svg
-        cards.append(card_data(job.pattern, proof, data, job.cutting.units))
-    return _frame(job, "proof", cards=cards, figures=drawn)
+            parts = parts_data(name, proof.figure, proof.size, proof.outline, proof.parts, ", from the front")
+            drawn = parts_figures(proof.figure, proof.parts)
+        cards.append((card_data(job.pattern, proof, parts, job.cutting.units), drawn))
+    return cards
 
 
 def _sheets_data(job: Job) -> dict[str, Any]:

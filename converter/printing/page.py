@@ -24,5 +24,7 @@ def page_data(document: str, title: str, paper: PaperName, content: Mapping[str,
             "body": BODY,
             "part-caption": PART_CAPTION,
         },
+        "pages-before": 0,
+        "pages-in-all": 0,  # as many as there are: only a document that is set in parts has to be told
         **content,
     }

@@ -84,17 +84,10 @@ class Sheets:
         return tuple(sorted(found))
 
 
-def draw_templates(
-    pattern: Pattern, glyphs: Sequence[Glyph], units: Units = "in"
-) -> dict[str, tuple[Drawn, ...]]:
-    """Every template of every character, by the glyph's key."""
-    metric = is_metric(units)
-    return {
-        glyph.key: tuple(
-            Drawn(glyph, template) for template in section_templates(pattern, glyph, PAGE_FONT, metric)
-        )
-        for glyph in glyphs
-    }
+def draw_templates(pattern: Pattern, glyph: Glyph, units: Units = "in") -> tuple[Drawn, ...]:
+    """Every template of a character, in the order of its sections."""
+    templates = section_templates(pattern, glyph, PAGE_FONT, is_metric(units))
+    return tuple(Drawn(glyph, template) for template in templates)
 
 
 def pack_sheets(selection: Selection, templates: Mapping[str, Sequence[Drawn]]) -> Sheets:

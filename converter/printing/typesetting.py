@@ -5,7 +5,7 @@ and the files' identifiers come from their content.
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from io import BytesIO
 from pathlib import Path
@@ -14,9 +14,13 @@ from typing import Any
 import pikepdf
 import typst
 
+from converter.printing.joining import joined
+
 _HERE = Path(__file__).parent
 PAGES = _HERE / "pages"
 TYPEFACE = _HERE / "typeface"
+PART = 100  # items set at once: Typst holds a document in memory, about 5 MB an item with its pictures
+Item = tuple[Mapping[str, Any], Mapping[str, str]]  # data of an item, and its figures by their ids
 PAGE_FONT = "Atkinson Hyperlegible Next, DejaVu Sans Mono"  # the second is in Typst: Greek, Cyrillic, signs
 
 
@@ -30,13 +34,57 @@ def typeset(template: str, data: Mapping[str, Any]) -> bytes:
     return _finished(_compiler(template, data).compile(format="pdf"))
 
 
-def typeset_with_places(
-    template: str, data: Mapping[str, Any], label: str
+def typeset_in_parts(
+    template: str, data: Mapping[str, Any], items: Sequence[Item], tell: Callable[[int], None]
 ) -> tuple[bytes, list[dict[str, Any]]]:
-    """As :func:`typeset`, and the values that the template left at ``<label>`` (page numbers, say)."""
-    compiler = _compiler(template, data)
-    pdf = _finished(compiler.compile(format="pdf"))
-    return pdf, json.loads(compiler.query(f"<{label}>", field="value"))
+    """As :func:`typeset`, for a document of any length: its items, and where each begins and ends.
+
+    The places are what the template leaves at ``<span>`` (``first`` and ``last`` page, and what else it says).
+    ``tell``: told how many more items are done. A long document is set in parts, twice: first to count the pages.
+    Only one that is set as a whole is tagged for readers aloud.
+    """
+    groups = [items[k : k + PART] for k in range(0, len(items), PART)]
+    parts = [
+        {
+            **data,
+            "items": [item for item, _ in group],
+            "figures": {name: svg for _, figures in group for name, svg in figures.items()},
+        }
+        for group in groups
+    ]
+    if len(parts) == 1:
+        compiler = _compiler(template, parts[0])
+        pdf = _finished(compiler.compile(format="pdf"))
+        tell(len(items))
+        return pdf, _places(compiler)
+    spans = []
+    for part in parts:
+        spans.append(_places(_compiler(template, part)))
+        _forget()
+    counts = [places[-1]["last"] for places in spans]
+    pdfs: list[Any] = []
+    before = 0
+    for part, places, count in zip(parts, spans, counts, strict=True):
+        numbers = {"pages-before": before, "pages-in-all": sum(counts)}
+        pdfs.append(_compiler(template, part | numbers).compile(format="pdf", pdf_tags=False))
+        _forget()
+        for place in places:
+            place["first"] += before
+            place["last"] += before
+        before += count
+        tell(len(places))
+    return _finished(joined(pdfs)), [place for places in spans for place in places]
+
+
+def _places(compiler: typst.Compiler) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = json.loads(compiler.query("<span>", field="value"))
+    return found
+
+
+def _forget() -> None:
+    """Typst keeps what it has made until ten documents have not needed it; these take no time."""
+    for _ in range(11):
+        typst.Compiler(input=b"").compile(format="pdf")
 
 
 def _compiler(template: str, data: Mapping[str, Any]) -> typst.Compiler:
