@@ -16,6 +16,8 @@ USABLE_WIDTH = 1016.0
 FAT_QUARTER = (508.0, 444.5)
 SQUARING = 25.4
 
+_FABRIC_WIDTHS = (101.6, 10_160.0)  # what can be meant: 4 in to 400 in
+
 CutKind = Literal["patch", "strip", "binding", "backing", "wadding"]
 
 
@@ -34,9 +36,9 @@ class Cutting:
         for name in ("allowance", "margin", "squaring"):
             if not 0 <= getattr(self, name) < 1000:
                 raise InputError(f"{name} of {getattr(self, name):g} mm: give 0 or more.")
-        if not 50 <= self.fabric_width <= 10_000:
-            width = length_text(self.fabric_width, self.units)
-            raise InputError(f"fabric width of {width}: give the usable width, 50 mm to 10 m.")
+        if not _FABRIC_WIDTHS[0] <= self.fabric_width <= _FABRIC_WIDTHS[1]:
+            width, least, most = (length_text(w, self.units) for w in (self.fabric_width, *_FABRIC_WIDTHS))
+            raise InputError(f"fabric width of {width}: give the usable width, {least} to {most}.")
 
     @property
     def step(self) -> float:

@@ -57,7 +57,7 @@ class Frame:
         for strip in (left, right, top, bottom):
             if _SAME < strip < NARROWEST:
                 raise InputError(
-                    f"a frame strip of {length_text(strip, units)} is too narrow to sew; "
+                    f"a frame strip of {length_text(strip, units, 'up')} is too narrow to sew; "
                     f"use none, or {length_text(NARROWEST, units, 'up')} and more."
                 )
         return Sides(top, right, bottom, left)

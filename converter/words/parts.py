@@ -14,6 +14,10 @@ StripKind = Literal["frame", "spacing", "word space", "filler", "line", "border"
 _MOST = 20_000.0
 
 
+def _said(name: str, value: float) -> str:
+    return f"{name.replace('_', ' ')} of {value:g} mm"
+
+
 @dataclass(frozen=True, slots=True)
 class LayoutSettings:
     """How words are laid out, mm. None: worked out from the block (see :func:`~.layout.lay_out`)."""
@@ -33,11 +37,11 @@ class LayoutSettings:
         for name in ("spacing", "word_space", "line_strip"):
             value = getattr(self, name)
             if value is not None and not 0 <= value <= _MOST:
-                raise InputError(f"{name.replace('_', ' ')} of {value:g} mm: give 0 or more, up to 20 m.")
+                raise InputError(f"{_said(name, value)}: give 0 or more, up to 20 m.")
         for name in ("target_width", "target_height"):
             value = getattr(self, name)
             if value is not None and not 0 < value <= _MOST:
-                raise InputError(f"{name.replace('_', ' ')} of {value:g} mm: give more than 0, up to 20 m.")
+                raise InputError(f"{_said(name, value)}: give more than 0, up to 20 m.")
         for name, allowed in (
             ("align", ("left", "centre", "right")),
             ("widths", ("proportional", "fixed")),

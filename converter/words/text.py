@@ -120,10 +120,18 @@ class _Finder:
         alike = [glyph for own, glyph in self.by_name.items() if own.casefold() == name.casefold()]
         return alike[0] if len(alike) == 1 else None
 
+    def _symbols(self) -> str:
+        """What can be written by name where a name was not found."""
+        names = [name for name, glyph in self.by_name.items() if glyph.pieces and not glyph.text.isalnum()]
+        shown = ", ".join(f"{{{name}}}" for name in names[:_MOST_NAMED])
+        return f"it has {shown}{' …' if len(names) > _MOST_NAMED else ''}" if shown else ""
+
     def complain(self) -> None:
         if self.missing:
             shown = ", ".join(_shown(token) for token in self.missing)
             hint = "convert them too, or write other words"
+            if any(len(token) > 1 for token in self.missing):
+                hint = self._symbols() or hint
             if any(len(t) == 1 and t.upper() != t and t.upper() in self.by_text for t in self.missing):
                 hint = "it has capitals, so write in capitals, or convert these too"
             raise InputError(f"the set lacks {len(self.missing)} of the characters: {shown}; {hint}.")
@@ -132,6 +140,7 @@ class _Finder:
             raise InputError(f"these characters have no pieces yet, see the report: {shown}.")
 
 
+_MOST_NAMED = 16  # symbols in one error message
 _SYMBOL = re.compile(r"\{\s*([^{}]+?)\s*\}")
 
 

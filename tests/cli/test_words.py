@@ -1,9 +1,11 @@
 """Words, fabric and the demo by their commands: what they write, and that bad input gets one line and no file."""
 
 import csv
+from collections import Counter
 from pathlib import Path
 from xml.etree import ElementTree
 
+import pdfplumber
 import pytest
 from click.testing import CliRunner, Result
 
@@ -44,7 +46,8 @@ def test_words_leave_all_that_is_needed_to_sew_them_and_the_same_bytes_again(her
     assert result.exit_code == 0, result.output
     files = contents(here / "set" / "words" / "ta-it-tit")
     drawn = {f"{name}.svg" for name in ("layout", "layout-blank", "layout-numbers", "assembly", "colours")}
-    printed = {f"print/{name}.pdf" for name in ("instructions", "characters", "sheets", "proof")}
+    documents = ("words", "cutting-list", "instructions", "characters", "sheets", "proof")
+    printed = {f"print/{name}.pdf" for name in documents}
     assert drawn | printed | {"assembly.txt", "cutting-list.csv", "cutting-plans/rust.svg"} <= set(files)
     assert "T: 8" in files["assembly.txt"].decode()  # four in the text, two copies
     assert "finished" in result.stdout
@@ -85,6 +88,16 @@ BAD = {
     "only spaces": ("   ", " "),
     "a hundred thousand characters": ("I" * 100_000,),
     "an unknown symbol": ("{whale}",),
+    "a symbol without name": ("{ }",),
+    "an invisible character": ("I\u200bI",),
+    "empty lines only": ("\\n", ""),
+    "a target beyond all measure": ("I", "--target-width", "5000in"),
+    "a size in other than numbers": ("I", "--target-width", "1e3in"),
+    "a fraction of nothing": ("I", "--spacing", "1/0in"),
+    "a fabric without colour": ("I", "--letters", "rust="),
+    "half a copy": ("I", "--copies", "1.5"),
+    "a width of fabric beyond all measure": ("I", "--fabric-width", "1000in"),
+    "unknown units": ("I", "--units", "furlong"),
     "a lone brace": ("{leaf",),
     "a letter that the set lacks": ("IZ",),
     "a negative strip": ("I", "--spacing", "-1in"),
@@ -135,6 +148,42 @@ def test_fabric_of_the_set_with_what_finishes_it(here):
     assert "backing and wadding: 48 × 58 in" in result.stdout
     assert_told_in_one_line(run("fabric", "set", "--copies", 0))
     assert_told_in_one_line(run("fabric", "set", "--finished", "0x5in"))
+
+
+def test_frames_for_the_whole_set(here):
+    # Blocks of 60 × 80 mm in frames of 4 × 5 in; strips cut to measure, or as pieces of the templates.
+    frame = ("--frame", "4x5in", "--frame-side", "bottom=1/2in", "--frame-fabric", "mist")
+    assert run("fabric", "set", *frame, "--out", "cut").exit_code == 0
+    assert run("fabric", "set", *frame, "--frame-on-foundation", "--out", "pieces").exit_code == 0
+    what = {}
+    for folder in ("cut", "pieces"):
+        rows = csv.DictReader((here / folder / "cutting-list.csv").open(encoding="utf-8"))
+        what[folder] = Counter((r["fabric"], r["what"]) for r in rows if r["what"] in ("patch", "strip"))
+    assert what["cut"]["mist", "strip"] == 3  # sides, top, bottom
+    assert ("mist", "strip") not in what["pieces"]
+    assert what["pieces"]["mist", "patch"] > 0
+    result = run("print", "set", *frame, "--out", "printed")
+    assert result.exit_code == 0, result.output
+    pages = pdfplumber.open(here / "printed" / "characters.pdf").pages
+    assert any("finished size 4 × 5 in" in page.extract_text() for page in pages)
+    assert any("mist" in page.extract_text() for page in pages)
+
+
+FRAMES = {
+    "a frame smaller than its block": ("--frame", "1x1in"),
+    "a frame too narrow": ("--frame-side", "left=1/16in"),
+    "two widths for one side": ("--frame-side", "left=1in", "--frame-side", "left=2in"),
+    "the fabric of no frame": ("--frame-fabric", "mist"),
+    "a frame without unit": ("--frame", "4x5"),
+}
+
+
+@pytest.mark.parametrize("options", FRAMES.values(), ids=FRAMES)
+@pytest.mark.parametrize("command", [("words", "set", "I"), ("print", "set"), ("fabric", "set")], ids=lambda c: c[0])
+def test_bad_frames_are_told_in_one_line_and_leave_nothing(here, command, options):
+    before = contents(here)
+    assert_told_in_one_line(run(*command, *options))
+    assert contents(here) == before
 
 
 @pytest.mark.parametrize(

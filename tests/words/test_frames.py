@@ -1,13 +1,18 @@
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import Polygon, unary_union
 
 from converter.errors import InputError
+from converter.fabric.cutting import cutting_for
 from converter.measures import length_text
 from converter.model import Fabric
 from converter.pattern import from_json, to_json
 from converter.seams import seams
+from converter.verify import verify_glyph
+from converter.words.fabric_needed import frame_cuts
 from converter.words.frames import Frame, Sides, frame_text
 from converter.words.framing import frame_glyph, frame_pattern
 from converter.words.scaling import scale_pattern
@@ -26,6 +31,7 @@ def test_a_framed_block_is_still_sewable_and_fills_its_frame(glyph, sides):
     whole = unary_union(polygons)
     assert whole.area == pytest.approx((60 + left + right) * (80 + top + bottom))
     assert sum(p.area for p in polygons) == pytest.approx(whole.area)
+    verify_glyph(framed, 60 + left + right, 80 + top + bottom)  # replays the sewing, from the polygons alone
     assert len(seams(framed)) == len(framed.pieces) - 1  # each seam adds one piece or joins two parts
     assert seams(framed)[-1].length == pytest.approx(60 + left + right, abs=1e-3)
 
@@ -52,6 +58,39 @@ def test_a_set_is_framed_to_a_target():
     assert (framed.block.width, framed.block.height) == pytest.approx((76.2, 101.6))
     assert framed.fabrics["frame"].label == "sand"
     assert from_json(to_json(framed)).glyphs[0].pieces[-1].fabric == "frame"
+
+
+def test_only_the_chosen_blocks_are_framed_and_the_others_need_not_fit():
+    wide = replace(letter_t(), metrics=replace(letter_t().metrics, block_width=200.0))
+    pattern = sample_pattern(letter_i(), wide)
+    framed = frame_pattern(pattern, Frame(width=100.0, height=90.0), keys={"I_"})
+    assert (framed.block.width, framed.block.height) == (100.0, 90.0)
+    assert framed.glyphs[0].metrics.block_width == 100.0
+    assert framed.glyphs[1].pieces == wide.pieces
+    assert framed.glyphs[1].metrics.block_width == 200.0
+    with pytest.raises(InputError, match=r"no frame for T: a frame of .* smaller than its block"):
+        frame_pattern(pattern, Frame(width=100.0))
+
+
+def test_a_framed_block_is_harder_to_sew_by_its_strips():
+    framed = frame_glyph(letter_t(), 60.0, 80.0, Sides.all(10))
+    plain = letter_t()
+    assert framed.metrics.level
+    # Four pieces more, an eighth each (difficulty.py); nothing else of it changes.
+    alone = frame_glyph(plain, 60.0, 80.0, Sides(top=10.0))
+    assert framed.metrics.difficulty - alone.metrics.difficulty == pytest.approx(3 / 8)
+
+
+def test_frames_of_a_set_are_cut_to_measure():
+    cutting = cutting_for(sample_pattern(), "mm")
+    frame = Frame(left=15.0, right=15.0, top=20.0)
+    cuts = frame_cuts(sample_pattern(), frame, cutting, 2)
+    # Four blocks of 60 × 80 mm, twice; + 2 × 6.35 each way: sides 92.7 × 27.7, tops (60 + 30 + 12.7) × 32.7.
+    assert {(c.count, round(c.length, 2), round(c.width, 2)) for c in cuts} == {
+        (16, 92.7, 27.7),
+        (8, 102.7, 32.7),
+    }
+    assert {c.fabric for c in cuts} == {"background"}
 
 
 def test_unequal_strips_share_what_is_left():
