@@ -33,6 +33,7 @@ from converter.printing.typesetting import Item, typeset, typeset_in_parts
 from converter.printing.wording import listed
 
 EXAMPLE_SIZE = (90.0, 150.0)  # mm that the example template may take
+NOTE_PITCH = 13.0  # mm that notes beside it stand apart
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +136,7 @@ def _instructions_data(
     fewest = min(len(pages) for pages in taken.values())
     shown = example(d for c in job.characters if len(taken[c.glyph.key]) == fewest for d in c.templates)
     template = shown.template
+    scale = min(1.0, EXAMPLE_SIZE[0] / template.width, EXAMPLE_SIZE[1] / template.height)
     coloured = {f"{c.glyph.key}/coloured": c.figures[f"{c.glyph.key}/coloured"] for c in job.characters}
     own = next(c.figures for c in job.characters if c.glyph.key == shown.glyph.key)
     return _frame(
@@ -147,9 +149,10 @@ def _instructions_data(
                 "figure": shown.figure,
                 "width": template.width,
                 "height": template.height,
-                "scale": min(1.0, EXAMPLE_SIZE[0] / template.width, EXAMPLE_SIZE[1] / template.height),
+                "scale": scale,
             },
-            "callouts": template_callouts(shown),
+            "callouts": template_callouts(shown, NOTE_PITCH / scale),
+            "note-pitch": NOTE_PITCH,
             "date": job.date,
             "figures": {**coloured, **own},
         },
