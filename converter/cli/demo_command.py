@@ -55,19 +55,11 @@ def demo_command(
     """Runs the commands one after the other, and draws what they make."""
     root = ctx.find_root().command
     said = ("--quiet",) if quiet else ()
-    paged = ("--units", units, "--paper", paper, *(("--no-print",) if no_print else ()))
     found = _fonts(fonts)
+    asked = ("--units", units, "--paper", paper)
+    paged = (*asked, "--no-print") if no_print else asked
     words = tuple(tuple(_words(out, kind, paged)) for kind in ("hung", "on a drawer", "tied on"))
-    fabric: Command = (
-        "fabric",
-        str(out / "letters"),
-        "--units",
-        units,
-        "--paper",
-        paper,
-        "--out",
-        str(out / "fabric"),
-    )
+    fabric: Command = ("fabric", str(out / "letters"), *asked, "--out", str(out / "fabric"))
     for command in (*_convert(found, out), *(c for row in words for c in row), fabric):
         if not quiet:
             console().print(f"\n$ font2foundation {shlex.join(command)}", markup=False, soft_wrap=True)

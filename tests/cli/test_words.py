@@ -1,7 +1,9 @@
 """Words, fabric and the demo by their commands: what they write, and that bad input gets one line and no file."""
 
 import csv
+import sys
 from collections import Counter
+from itertools import combinations
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -10,8 +12,10 @@ import pytest
 from click.testing import CliRunner, Result
 
 from converter.cli import cli
-from converter.cli.words_command import folder_name
+from converter.cli.words_command import folder_name, words_command
 from converter.pattern import to_json
+from converter.words.colours import ALIKE_IN_GREY
+from converter.words.contrast import LARGE_TEXT, contrast
 from tests.samples import sample_pattern
 
 
@@ -194,17 +198,35 @@ def test_a_folder_is_named_after_its_text_and_stays_where_it_belongs(text, name)
     assert folder_name(text) == name
 
 
-def test_the_demo_makes_a_banner_labels_and_tags(here):
+DEMO = sys.modules["converter.cli.demo_command"]  # the package has the command under the same name
+
+
+def test_the_demo_makes_a_banner_labels_and_tags(here, monkeypatch):
     assert_told_in_one_line(run("demo", "--fonts", "set"))
+    monkeypatch.setattr(DEMO, "BANNER", "IN")  # fewer blocks than the real one, which takes long to convert
+    monkeypatch.setattr(DEMO, "TAGS", {"leaf": "kelp", "drop": "harbour"})
     result = run("demo", "--no-print")
     assert result.exit_code == 0, result.output
     names = set(contents(here / "demo"))
     for made in ("banner", "drawer-labels/kelp", "drawer-labels/beans", "bag-tags/leaf"):
         assert {f"{made}/layout.svg", f"{made}/cutting-list.csv"} <= names
+    assert "fabric/cutting-list.pdf" in names
     assert "$ font2foundation words" in result.stdout
     assert "warning" not in result.stdout
     assert "redesign" not in result.stdout
     picture = ElementTree.fromstring((here / "demo" / "demo.svg").read_text(encoding="utf-8"))
     ids = [element.get("id") for element in picture.iter() if element.get("id")]
     assert len(ids) == len(set(ids))
-    assert {f"{n}-blocks" for n in range(7)} <= set(ids)  # a banner, two labels, four tags
+    assert {f"{n}-blocks" for n in range(5)} <= set(ids)  # a banner, two labels, two tags
+
+
+def test_the_demo_chooses_colours_that_read_and_can_be_told_apart_in_grey():
+    commands = [c for kind in ("hung", "on a drawer", "tied on") for c in DEMO._words(Path("demo"), kind, ())]
+    assert len(commands) == 1 + len(DEMO.DRAWERS) + len(DEMO.TAGS)
+    for name, *arguments in commands:
+        given = words_command.make_context(name, arguments).params
+        fabrics = {*given["letters"], given["background"], given["border_fabric"], given["frame_fabric"]} - {None}
+        for one, other in combinations(sorted(f.colour for f in fabrics), 2):
+            assert contrast(one, other) >= ALIKE_IN_GREY
+        for letter in given["letters"]:
+            assert contrast(letter.colour, given["background"].colour) >= LARGE_TEXT  # WCAG 2.2, 1.4.3
