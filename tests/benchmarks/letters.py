@@ -42,7 +42,7 @@ def main(arguments: list[str] | None = None) -> None:
     given = parser.parse_args(arguments)
     if given.read and not TESSERACT:
         parser.error("--read needs Tesseract; install it (Debian: tesseract-ocr).")
-    fonts = given.fonts or sorted(SAMPLES.glob("*_*/*-*.wof*"))
+    fonts = given.fonts or sorted(SAMPLES.glob("*/*.wof*"))
     reading = READING if given.read else {}
     trades = {"section_price": given.section_prices, "detail": tuple(DETAILS) if given.details else ()}
     if any(trades.values()):
