@@ -7,6 +7,7 @@ from converter.drawing.block import block_size
 from converter.drawing.labels import Sizes, number_labels, tag
 from converter.drawing.shapes import box
 from converter.drawing.svg import INK, SOFT_INK, Sheet, xml_id
+from converter.drawing.template_labels import NUMBER_LEAST
 from converter.measures import Units, length_text, size_text
 from converter.model import Glyph, Pattern, Point, Ring
 from converter.printing.paper import BODY
@@ -50,7 +51,7 @@ def draw_proof(pattern: Pattern, glyph: Glyph) -> Proof:
     edge = box((size[0] / 2, size[1] / 2), width, height)
     sheet.polygon(block, edge, class_="block-edge", fill="none", stroke=INK, stroke_width=EDGE_PEN)
     em = max(2.4, min(4.5, min(width, height) * 0.05))
-    for piece, label in zip(glyph.pieces, number_labels(rings, Sizes(em, 1.6)), strict=True):
+    for piece, label in zip(glyph.pieces, number_labels(rings, Sizes(em, NUMBER_LEAST)), strict=True):
         sheet.label(block, label, SOFT_INK, class_="piece-number", id=xml_id(f"number-{piece.id}"))
     outline = box((size[0] / 2, size[1] / 2), *size)
     svg = sheet.tostring()
