@@ -12,6 +12,7 @@ from converter.cli.options import (
     FRAME_ON_FOUNDATION,
     FRAME_SIDES,
     PAPER,
+    PATCH_MARGIN,
     QUIET,
     SET,
     UNITS_OPTION,
@@ -42,6 +43,7 @@ than their pieces, so that they cover them when sewn.
 @UNITS_OPTION
 @copies_option("How many of each block.")
 @FABRIC_WIDTH
+@PATCH_MARGIN
 @FRAME
 @FRAME_SIDES
 @FRAME_FABRIC
@@ -59,6 +61,7 @@ def fabric_command(
     units: Units,
     copies: int,
     fabric_width: float,
+    patch_margin: float,
     finished: tuple[float, float] | None,
     paper: PaperName,
     quiet: bool,
@@ -68,7 +71,7 @@ def fabric_command(
     pattern, frame = read_pattern(folder), read_frame(given)
     if frame and given["frame_on_foundation"]:
         pattern, frame = frame_pattern(pattern, frame, units), None
-    made = make_set(pattern, units, copies, fabric_width, finished, frame)
+    made = make_set(pattern, units, copies, fabric_width, patch_margin, finished, frame)
     target = out or folder / "fabric"
     source = pattern.source
     printed = cutting_pages(

@@ -8,7 +8,7 @@ import click
 
 from converter.cli.types import LENGTH, SIZE, Read
 from converter.errors import InputError
-from converter.fabric.cutting import USABLE_WIDTH
+from converter.fabric.cutting import QUARTER_INCH, USABLE_WIDTH
 from converter.measures import UNITS
 from converter.printing.paper import PAPERS
 from converter.units import parse_length
@@ -41,6 +41,12 @@ PAPER = click.option(
 )
 FABRIC_WIDTH = click.option(
     "--fabric-width", type=LENGTH, default=USABLE_WIDTH, help="Usable width.  [default: 40in]"
+)
+PATCH_MARGIN = click.option(
+    "--patch-margin",
+    type=LENGTH,
+    default=QUARTER_INCH,
+    help="What patches are larger all round than piece and allowance.  [default: 1/4in]",
 )
 REDESIGN = click.option(
     "--include-redesign", is_flag=True, help="Print characters that should be redesigned, too."

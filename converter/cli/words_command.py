@@ -17,6 +17,7 @@ from converter.cli.options import (
     FRAME_SIDES,
     NO_PRINT,
     PAPER,
+    PATCH_MARGIN,
     QUIET,
     REDESIGN,
     SET,
@@ -135,6 +136,7 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 @UNITS_OPTION
 @copies_option("How many times it is made.")
 @FABRIC_WIDTH
+@PATCH_MARGIN
 @click.option("--finished", is_flag=True, help="Binding, backing and wadding, too.")
 @PAPER
 @REDESIGN
@@ -169,6 +171,7 @@ def made_words(pattern: Pattern, given: Mapping[str, Any]) -> MadeWords:
         units,
         given["copies"],
         given["fabric_width"],
+        given["patch_margin"],
         given["finished"],
     )
     return make_words(pattern, job)

@@ -35,7 +35,7 @@ class Cutting:
     def __post_init__(self) -> None:
         for name in ("allowance", "margin", "squaring"):
             if not 0 <= getattr(self, name) < 1000:
-                raise InputError(f"{name} of {getattr(self, name):g} mm: give 0 or more.")
+                raise InputError(f"{name} of {getattr(self, name):g} mm: give 0 or more, below 1 m.")
         if not _FABRIC_WIDTHS[0] <= self.fabric_width <= _FABRIC_WIDTHS[1]:
             width, least, most = (length_text(w, self.units) for w in (self.fabric_width, *_FABRIC_WIDTHS))
             raise InputError(f"fabric width of {width}: give the usable width, {least} to {most}.")
@@ -46,9 +46,14 @@ class Cutting:
         return cut_step(self.units)
 
 
-def cutting_for(pattern: Pattern, units: Units = "in", fabric_width: float = USABLE_WIDTH) -> Cutting:
-    """Settings with the pattern's own seam allowance; ``fabric_width`` usable, mm."""
-    return Cutting(units=units, allowance=pattern.block.seam_allowance, fabric_width=fabric_width)
+def cutting_for(
+    pattern: Pattern,
+    units: Units = "in",
+    fabric_width: float = USABLE_WIDTH,
+    margin: float = QUARTER_INCH,
+) -> Cutting:
+    """Settings with the pattern's own seam allowance; ``fabric_width`` usable, ``margin`` of patches, mm."""
+    return Cutting(units, pattern.block.seam_allowance, margin, fabric_width)
 
 
 @dataclass(frozen=True, slots=True)

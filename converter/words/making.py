@@ -6,7 +6,7 @@ from itertools import groupby
 
 from converter.errors import InputError
 from converter.fabric.buying import FabricPlan, buy
-from converter.fabric.cutting import USABLE_WIDTH, Cutting, cutting_for
+from converter.fabric.cutting import QUARTER_INCH, USABLE_WIDTH, Cutting, cutting_for
 from converter.fabric.cutting_list import CAUTION, FabricSheet, sheets, to_csv, wadding_sheet
 from converter.fabric.finishing import Finishing, finish
 from converter.fabric.patches import set_cuts
@@ -36,6 +36,7 @@ class WordsJob:
     units: Units = "in"
     copies: int = 1
     fabric_width: float = USABLE_WIDTH
+    patch_margin: float = QUARTER_INCH
     finished: bool = False  # binding, backing and wadding too
 
 
@@ -56,7 +57,7 @@ def make_words(pattern: Pattern, job: WordsJob) -> MadeWords:
     """Lays the words out, colours them, and works out the fabric. Raises :class:`InputError`."""
     layout = lay_out(pattern, job.text, job.layout, job.units)
     colouring = colour(layout, job.colours)
-    cutting = cutting_for(pattern, job.units, job.fabric_width)
+    cutting = cutting_for(pattern, job.units, job.fabric_width, job.patch_margin)
     plans = buy(layout_cuts(layout, colouring, cutting, job.copies, finished=job.finished), cutting)
     finishing = finish(layout.width, layout.height, cutting) if job.finished else None
     found = sheets(plans, fabric_labels(colouring), cutting)
@@ -97,6 +98,7 @@ def make_set(
     units: Units = "in",
     copies: int = 1,
     fabric_width: float = USABLE_WIDTH,
+    patch_margin: float = QUARTER_INCH,
     finished: tuple[float, float] | None = None,
     frame: Frame | None = None,
 ) -> MadeSet:
@@ -105,7 +107,7 @@ def make_set(
     ``finished``: width and height, mm, of one finished piece whose binding and backing are to be in it too.
     ``frame``: round every block, of strips cut to measure. Raises :class:`InputError` where that cannot be.
     """
-    cutting = cutting_for(pattern, units, fabric_width)
+    cutting = cutting_for(pattern, units, fabric_width, patch_margin)
     done = finish(*finished, cutting) if finished else None
     cuts = set_cuts(pattern, cutting, copies)
     if not cuts:

@@ -14,6 +14,7 @@ from click.testing import CliRunner, Result
 from converter.cli import cli
 from converter.cli.words_command import folder_name, words_command
 from converter.pattern import to_json
+from converter.units import parse_length
 from converter.words.colours import ALIKE_IN_GREY
 from converter.words.contrast import LARGE_TEXT, contrast
 from tests.samples import sample_pattern
@@ -171,6 +172,19 @@ def test_frames_for_the_whole_set(here):
     pages = pdfplumber.open(here / "printed" / "characters.pdf").pages
     assert any("finished size 4 × 5 in" in page.extract_text() for page in pages)
     assert any("mist" in page.extract_text() for page in pages)
+
+
+def test_patches_are_cut_larger_where_that_is_asked_for(here):
+    def largest(*options: str) -> str:
+        assert run("fabric", "set", *options, "--out", "cut").exit_code == 0
+        rows = csv.DictReader((here / "cut" / "cutting-list.csv").open(encoding="utf-8"))
+        return next(r["size"] for r in rows if r["fabric"] == "letter" and r["what"] == "patch")
+
+    # The largest patch of a letter grows by 2 × (1/2 − 1/4) in each way.
+    plain, large = (largest(*options) for options in ((), ("--patch-margin", "1/2in")))
+    sizes = [[parse_length(f"{side} in") for side in text.removesuffix(" in").split(" × ")] for text in (plain, large)]
+    assert [b - a for a, b in zip(*sizes, strict=True)] == pytest.approx([12.7, 12.7])
+    assert_told_in_one_line(run("fabric", "set", "--patch-margin", "2000mm"))
 
 
 FRAMES = {
