@@ -102,7 +102,7 @@ def colour(layout: Layout, plan: ColourPlan | None = None) -> Colouring:
     for index, block in enumerate(layout.blocks):
         turn = {"set": 0, "letter": index, "word": block.word}[asked.by]
         glyph = layout.glyph(block)
-        own = asked.only.get(block.label) or asked.only.get(glyph.name) or letters[turn % len(letters)]
+        own = asked.only.get(glyph.text) or asked.only.get(glyph.name) or letters[turn % len(letters)]
         for piece in glyph.pieces:
             usual = {FIGURE: own, BACKGROUND: background}.get(piece.fabric) or known[piece.fabric]
             fabric = book.id_of(asked.groups.get((glyph.name, piece.id)) or usual)
@@ -193,10 +193,9 @@ class _Book:
 
 
 def _check(layout: Layout, asked: ColourPlan) -> None:
-    names = {glyph.name for glyph in layout.pattern.glyphs}
-    labels = {block.label for block in layout.blocks}
+    called = {name for glyph in layout.pattern.glyphs for name in (glyph.name, glyph.text)}
     for wanted in asked.only:
-        if wanted not in names | labels:
+        if wanted not in called:
             raise InputError(f"a colour is given for {wanted!r}, which is not in the words.")
     pieces = {(glyph.name, piece.id) for glyph in layout.pattern.glyphs for piece in glyph.pieces}
     for name, piece in asked.groups:

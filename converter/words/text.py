@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from converter.errors import InputError
 from converter.model import Glyph, Pattern
 
+_BEYOND = 0x530  # the typeface of drawings and pages holds Latin, Greek and Cyrillic
 MOST_CHARACTERS = 2000  # a banner of that many blocks is a year's sewing; more is a slip
 
 
@@ -25,9 +26,10 @@ class Line:
 
 
 def label(glyph: Glyph) -> str:
-    """What a glyph is called in text: its character, or ``{name}`` where that cannot be written."""
-    readable = glyph.text and glyph.text.isprintable() and not _private(glyph.text)
-    return glyph.text if readable else f"{{{glyph.name}}}"
+    """What a glyph is called in text: its character, or ``{name}`` where the page's typeface has none."""
+    text = glyph.text
+    readable = text and text.isprintable() and not _private(text) and all(ord(c) < _BEYOND for c in text)
+    return text if readable else f"{{{glyph.name}}}"
 
 
 def read_text(pattern: Pattern, text: str) -> tuple[Line, ...]:

@@ -1,3 +1,4 @@
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -11,7 +12,7 @@ from converter.words.contrast import LARGE_TEXT, contrast, grey, ink, luminance
 from converter.words.frames import Sides
 from converter.words.layout import lay_out
 from converter.words.parts import LayoutSettings
-from tests.samples import sample_pattern
+from tests.samples import letter_i, sample_pattern
 
 RUST, KELP, WHITE = parse_fabric("rust"), parse_fabric("kelp"), Fabric("white", "#ffffff")
 
@@ -69,6 +70,14 @@ def test_a_character_and_a_piece_group_win_over_the_turn():
     assert found.pieces["1.1", "A4"] == "gorse"
     assert found.pieces["1.1", "A1"] == "rust"
     assert found.pieces["1.2", "A1"] == "kelp"
+
+
+def test_a_symbol_is_coloured_by_its_sign_and_by_its_name_and_written_by_its_name():
+    leaf = replace(letter_i(), key="leaf", name="leaf", codepoints=(0x1F343,), text="\U0001f343")
+    made = lay_out(sample_pattern(leaf), "\U0001f343{leaf}")
+    assert made.lines == ("{leaf}{leaf}",)  # the typeface of the pages has no such sign
+    for called in ("leaf", "\U0001f343"):
+        assert set(colour(made, ColourPlan(only={called: KELP})).fabrics) == {"kelp", "background"}
 
 
 def test_every_piece_and_strip_has_a_fabric_of_the_table():

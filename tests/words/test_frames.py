@@ -130,10 +130,14 @@ def test_a_frame_that_is_told_too_narrow_tells_a_width_that_works():
 
 
 def test_a_scaled_set_keeps_its_shapes():
-    twice = scale_pattern(sample_pattern(), 2.0)
+    pattern = sample_pattern(
+        *(replace(g, metrics=replace(g.metrics, hausdorff=1.5)) for g in sample_pattern().glyphs)
+    )
+    twice = scale_pattern(pattern, 2.0)
     assert (twice.block.width, twice.block.height, twice.block.seam_allowance) == (120, 160, 6.35)
-    for small, large in zip(sample_pattern().glyphs, twice.glyphs, strict=True):
+    for small, large in zip(pattern.glyphs, twice.glyphs, strict=True):
         assert large.metrics.min_piece_width == 2 * small.metrics.min_piece_width
+        assert large.metrics.hausdorff == 2 * small.metrics.hausdorff
         for one, other in zip(small.pieces, large.pieces, strict=True):
             assert Polygon(other.polygon).area == pytest.approx(4 * Polygon(one.polygon).area)
     for factor in (0.0, -1.0, float("nan")):

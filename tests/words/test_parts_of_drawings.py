@@ -91,11 +91,8 @@ def test_parts_of_the_map_hold_every_block_and_inner_strip(frame):
 
 def test_a_part_of_the_map_is_drawn_to_scale_unless_it_would_be_too_wide():
     made = layout("TAIT")
-    width = {
-        w: float(ET.fromstring(row_svg(made, made.blocks, 0.25, width=w)).get("width")[:-2])
-        for w in (200.0, 40.0)
-    }
-    assert width == {200.0: 240 * 0.25 + 2, 40.0: 42.0}  # 4 × 60 mm, 1 mm round it
+    drawn = {w: ET.fromstring(row_svg(made, made.blocks, 0.25, width=w)).get("width") for w in (200.0, 40.0)}
+    assert drawn == {200.0: "62.0mm", 40.0: "42.0mm"}  # 4 × 60 mm × 0.25, 1 mm round it
 
 
 def test_framing_a_row_is_one_line_of_the_order_and_one_block_is_told_strip_by_strip():
