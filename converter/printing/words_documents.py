@@ -51,7 +51,12 @@ def _characters(made: MadeWords, paper: PaperName, include_redesign: bool) -> tu
         include_redesign=include_redesign,
     )
     often = job.selection.copies
-    job = replace(job, cutting=made.cutting, fabric=made.sheets, selection=replace(job.selection, only=title(made.layout)))
+    job = replace(
+        job,
+        cutting=made.cutting,
+        fabric=made.sheets,
+        selection=replace(job.selection, only=title(made.layout)),
+    )
     templates = sum(len(job.templates[key]) * count for key, count in often.items())
     if asked.copies == 1 or templates * asked.copies > MOST_PACKED:
         return job, asked.copies

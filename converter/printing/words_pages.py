@@ -1,11 +1,13 @@
 """``words.pdf``: the words in colour and blank, what they take, whether they read, how they are put together."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import groupby
 from math import ceil
 from typing import Any
 
+from converter.drawing.labels import tag
 from converter.fabric.cutting import Cut, strip_cut
 from converter.fabric.cutting_list import CAUTION
 from converter.measures import Units, size_text
@@ -19,7 +21,6 @@ from converter.words.contrast import LARGE_TEXT, ratio_text
 from converter.words.drawing import layout_svg
 from converter.words.making import MadeWords, assembly_lines, finishing_text
 from converter.words.parts import Layout, PlacedBlock, Strip
-from converter.words.text import label
 
 _CAPTIONS = (20.0, 24.0)  # mm that the sizes take round a drawing
 _MAP = 80.0  # mm on paper that the map of the whole may be high
@@ -57,7 +58,7 @@ def words_pages(made: MadeWords, templates: Templates, paper: PaperName = "a4") 
         "notes": list(layout.notes),
         "templates": [
             {
-                "tag": label(glyph),
+                "tag": tag(glyph),
                 "copies": layout.counts()[glyph.key] * made.job.copies,
                 "sections": counted(len(glyph.sections), "section"),
                 "pages": templates.pages.get(glyph.key, ""),
@@ -75,8 +76,9 @@ def words_pages(made: MadeWords, templates: Templates, paper: PaperName = "a4") 
 
 
 def title(layout: Layout) -> str:
-    """The words on one line, cut short where they are many."""
-    text = " / ".join(line for line in layout.lines if line)
+    """The words on one line, symbols by their bare names, cut short where they are many."""
+    lines = (re.sub(r"\s*\{([^{}]+)\}\s*", r" \1 ", line).strip() for line in layout.lines)
+    text = " / ".join(filter(None, lines))
     return text if len(text) <= _LONGEST_TITLE else text[: _LONGEST_TITLE - 1].rstrip() + "…"
 
 

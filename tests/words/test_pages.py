@@ -1,6 +1,7 @@
 """The printed pages of words, and the cutting list on paper: read back from the PDF."""
 
 import re
+from dataclasses import replace
 from io import BytesIO
 
 import pdfplumber
@@ -12,7 +13,7 @@ from converter.measures import length_text, size_text
 from converter.printing.cutting_pages import cutting_pages
 from converter.printing.paper import PAPERS
 from converter.printing.words_documents import MOST_PACKED, print_words
-from converter.printing.words_pages import strip_rows
+from converter.printing.words_pages import strip_rows, title
 from converter.words.colours import ColourPlan, parse_fabric
 from converter.words.frames import Frame, Sides
 from converter.words.making import WordsJob, make_set, make_words
@@ -61,6 +62,21 @@ def test_pages_keep_to_what_both_papers_share_and_ask_not_to_be_scaled(made, pap
             assert str(document.docinfo["/Title"]).startswith("TA IT / +I: ")
             size = tuple(float(v) * 25.4 / 72 for v in document.pages[0].MediaBox[2:])
             assert size == pytest.approx(PAPERS[paper], abs=0.01)
+
+
+@pytest.mark.parametrize(
+    ("lines", "named"),
+    [
+        (("TA IT", "", "+I"), "TA IT / +I"),
+        (("{leaf}",), "leaf"),
+        (("SOW {leaf}{sun} IN",), "SOW leaf sun IN"),
+        (("KELP " * 20,), ("KELP " * 20)[:59].rstrip() + "…"),
+    ],
+)
+def test_a_title_is_what_the_words_say_on_one_line(made, lines, named):
+    said = title(replace(made.layout, lines=lines))
+    assert " ".join(said.split()) == named
+    assert len(said) <= 60
 
 
 def test_bookmarks_lead_to_what_there_is(files):

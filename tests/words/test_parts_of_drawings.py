@@ -27,7 +27,7 @@ def layout(text="TA IT", **more):
 def test_blocks_take_the_fabrics_of_the_words_piece_by_piece():
     made = layout()
     plan = ColourPlan(
-        (RUST, KELP), "letter", background=parse_fabric("sand"), groups=parse_group("A:A1=gorse")
+        (RUST, KELP), "letter", background=parse_fabric("sand"), groups=parse_group("T:A4=gorse")
     )
     found = colour(made, plan)
     pattern = in_its_colours(made, found)
