@@ -4,6 +4,7 @@ import re
 from xml.etree import ElementTree
 
 from shapely import LineString, Polygon
+from shapely.affinity import rotate
 
 SVG = "{http://www.w3.org/2000/svg}"
 LABEL = "{http://www.inkscape.org/namespaces/inkscape}label"
@@ -56,3 +57,10 @@ def text_box(element: ElementTree.Element) -> Polygon:
     x, y, em = (float(element.get(k, "nan")) for k in ("x", "y", "font-size"))
     half = 0.636 * em * len(words(element)) / 2
     return Polygon([(x - half, y - 0.729 * em), (x + half, y - 0.729 * em), (x + half, y), (x - half, y)])
+
+
+def turned_box(text: ElementTree.Element) -> Polygon:
+    """As :func:`text_box`, turned as the text is."""
+    turn = re.match(r"rotate\((\S+) (\S+) (\S+)\)", text.get("transform", "rotate(0 0 0)"))
+    angle, x, y = map(float, turn.groups())
+    return rotate(text_box(text), angle, origin=(x, y))

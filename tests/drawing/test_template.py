@@ -1,4 +1,3 @@
-import re
 from dataclasses import replace
 from itertools import pairwise
 from math import degrees, sqrt
@@ -7,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString, MultiPolygon, Point, Polygon, union_all
-from shapely.affinity import rotate, scale, translate
+from shapely.affinity import scale, translate
 from shapely.geometry.base import BaseGeometry
 
 from converter.drawing import section_templates, template_svg
@@ -248,20 +247,14 @@ def test_a_scale_bar_is_as_long_as_it_says_and_lies_in_the_allowance_clear_of_al
                 assert all(
                     any(part.touches(end) or part.distance(end) < 1e-3 for end in ends) for part in line
                 )
-                drawn = union_all([*ends, *line]).buffer(0.09).union(turned_box(text))
+                drawn = union_all([*ends, *line]).buffer(0.09).union(reading.turned_box(text))
                 assert Polygon(alone.cut_line).buffer(-0.2).covers(drawn)
                 assert drawn.distance(Polygon(alone.section_line)) > 0.3
                 for name in ("match-mark", "block-edge"):
                     assert all(drawn.distance(reading.line(e)) > 0.3 for e in reading.of_class(root, name))
                 others = [t for t in root.iter(f"{reading.SVG}text") if t is not text]
-                assert not any(drawn.intersects(turned_box(t)) for t in others)
+                assert not any(drawn.intersects(reading.turned_box(t)) for t in others)
     assert {BARS[name] for name in seen} == {BARS[name] for name in BARS if (name.endswith("cm")) == metric}
-
-
-def turned_box(text) -> Polygon:
-    turn = re.match(r"rotate\((\S+) (\S+) (\S+)\)", text.get("transform", "rotate(0 0 0)"))
-    angle, x, y = map(float, turn.groups())
-    return rotate(reading.text_box(text), angle, origin=(x, y))
 
 
 def test_every_template_names_its_character_and_section_within_its_cut_line():
@@ -285,7 +278,7 @@ def test_no_text_lies_on_a_sewn_line_however_narrow_the_allowance(allowance):
             lines = [reading.line(e) for e in reading.of_class(group, "sew-line")] + [drawn.exterior]
             boxes: list[Polygon] = []
             for text in group.iter(f"{reading.SVG}text"):
-                box = turned_box(text)
+                box = reading.turned_box(text)
                 assert all(box.distance(line) > 0.1 for line in lines), reading.words(text)
                 assert not any(box.intersects(other) for other in boxes), reading.words(text)
                 boxes.append(box)

@@ -1,6 +1,7 @@
 """Reads printed pages back with pdfplumber (lengths and texts) and pypdfium2 (pictures); all lengths in mm."""
 
 from collections.abc import Iterable, Iterator
+from ctypes import byref
 from dataclasses import dataclass
 from functools import cached_property
 from io import BytesIO
@@ -10,6 +11,7 @@ from math import atan2, degrees, hypot
 import numpy as np
 import pdfplumber
 import pypdfium2
+import pypdfium2.raw as raw
 import shapely
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
@@ -90,6 +92,18 @@ def render(pdf: bytes, dpi: int) -> Iterator[np.ndarray]:
     with pypdfium2.PdfDocument(pdf) as document:
         for page in document:
             yield np.squeeze(page.render(scale=dpi / 72, grayscale=True).to_numpy())
+
+
+def letter_sizes(pdf: bytes) -> Iterator[tuple[int, str, float]]:
+    """Page from 1, character and em in pt as printed (ISO 32000-1, 9.4.4), of all that is no space."""
+    with pypdfium2.PdfDocument(pdf) as document:
+        for number, page in enumerate(document, 1):
+            text, matrix = page.get_textpage(), raw.FS_MATRIX()
+            for n in range(text.count_chars()):
+                raw.FPDFText_GetMatrix(text.raw, n, byref(matrix))
+                character = text.get_text_range(n, 1)
+                if character.strip():
+                    yield number, character, raw.FPDFText_GetFontSize(text.raw, n) * hypot(matrix.c, matrix.d)
 
 
 def _runs(chars: list[dict], height: float) -> Iterator[Run]:

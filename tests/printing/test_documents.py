@@ -5,18 +5,22 @@ import re
 import subprocess
 import sys
 from io import BytesIO
+from itertools import pairwise
 from pathlib import Path
 from time import perf_counter
+from xml.etree import ElementTree
 
 import numpy as np
 import pikepdf
 import pytest
+from shapely import LineString
 
 from converter.errors import InputError
 from converter.pattern import to_json
 from converter.printing import prepare, print_pattern, set_pages
 from converter.printing.instructions import square_rows
 from converter.printing.paper import AREA, BODY, PAPERS
+from tests.drawing.reading import SVG, turned_box
 from tests.printing.conftest import PATTERNS
 from tests.printing.reading import render
 from tests.samples import letter_i, letter_t, plus, sample_pattern, triangle
@@ -228,3 +232,24 @@ def test_what_cannot_be_printed_is_told_in_a_line():
             prepare(pattern, only=only)
     with pytest.raises(InputError, match="can be sewn"):
         prepare(sample_pattern(replace(letter_i(), status="redesign")))
+
+
+def test_leaders_of_the_marked_example_cross_no_text_and_keep_apart(printed):
+    from converter.printing.callouts import example, template_callouts
+
+    job = printed("capitals_3x4in").job
+    shown = example(d for c in job.characters for d in c.templates)
+    notes = template_callouts(shown, 12.0)
+    assert len(notes) >= 8
+    assert {"left", "right"} == {note["side"] for note in notes}
+    for side in ("left", "right"):
+        heights = sorted(note["y"] for note in notes if note["side"] == side)
+        assert all(b - a > 4 for a, b in pairwise(heights))
+    boxes = [
+        b for b in map(turned_box, ElementTree.fromstring(shown.template.svg).iter(SVG + "text")) if b.area
+    ]
+    for note in notes:
+        rim = 0.0 if note["side"] == "left" else shown.template.width
+        start = note["x"] + (-1 if rim == 0.0 else 1) * (note["clear"] + 0.3)
+        leader = LineString([(start, note["y"]), (rim, note["y"])])
+        assert not any(leader.intersects(box) for box in boxes), note

@@ -8,7 +8,7 @@ import pytest
 import shapely
 from shapely import LineString, Polygon
 
-from tests.printing.reading import Page
+from tests.printing.reading import Page, direction
 from tests.printing.test_true_size import mirrored_pieces, outline_of
 
 CROSS = 6.0  # mm
@@ -108,3 +108,29 @@ def test_parts_are_as_few_as_can_be():
     for a, b in pairwise(t for t in parts.tiles if t.row == 0):
         assert a.left + a.width - b.left == pytest.approx(OVERLAP)
     assert max(t.left + t.width for t in parts.tiles) == pytest.approx(400.0)
+
+
+def test_marks_keep_off_texts_and_bars_are_whole_or_not_there(printed):
+    made = printed("large_12x16in", "letter")
+    bars = 0
+    for name in ("I", "B"):
+        for glyph in made.pattern.glyphs:
+            if glyph.text != name:
+                continue
+            for section in glyph.sections:
+                for page in part_pages(made, f"{name} section {section.id}"):
+                    places = [shapely.Point(at) for at in marks(page).values()]
+                    for run in page.runs:
+                        if run.text.isdigit() and run.size > 3.5:
+                            assert (
+                                min(place.distance(shapely.Point(run.middle)) for place in places) > CROSS / 2
+                            )
+                    strokes = [
+                        s for s in page.segments if abs(s.length - 2) <= 0.01 and direction(s) % 90 < 1
+                    ]
+                    words = [
+                        run for run in page.runs if run.text == "1 in" and run.middle[1] < page.height - 20
+                    ]
+                    assert len(strokes) == 2 * len(words)
+                    bars += len(words)
+    assert bars > 0

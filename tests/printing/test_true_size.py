@@ -9,7 +9,7 @@ import shapely
 from shapely import LineString, Polygon
 
 from converter.model import Glyph, Pattern
-from tests.printing.reading import Page, place
+from tests.printing.reading import Page, letter_sizes, place
 
 LIMIT = 0.05  # mm
 
@@ -44,6 +44,32 @@ def test_scale_bars_stand_on_the_pages(printed, document):
         lengths = [s.length for s in page.segments]
         assert any(abs(length - 25.4) <= LIMIT for length in lengths)
         assert any(abs(length - 20.0) <= LIMIT for length in lengths)
+
+
+def test_templates_carry_a_scale_bar_of_the_length_that_it_says(printed):
+    """Two short strokes of 2 mm on either side of the words, square to the way between them."""
+    measured = 0
+    for page in printed("capitals_3x4in").pages("sheets.pdf"):
+        strokes = [s for s in page.segments if abs(s.length - 2.0) <= 0.01]
+        for run in page.runs:
+            length = {"1 in": 25.4, "1/2 in": 12.7}.get(run.text)
+            middle = shapely.Point(run.middle)
+            if length is None or middle.y > page.height - 20:  # the bars at the foot are checked above
+                continue
+            near = sorted(strokes, key=lambda s: abs(s.centroid.distance(middle) - length / 2))[:2]
+            assert near[0].centroid.distance(near[1].centroid) == pytest.approx(length, abs=LIMIT)
+            assert LineString([near[0].centroid, near[1].centroid]).distance(middle) < 0.5
+            measured += 1
+    assert measured > 30
+
+
+def test_nothing_on_the_pages_is_smaller_than_six_points(printed):
+    """But the example page in the instructions, which is shown smaller."""
+    made = printed("capitals_3x4in")
+    for document in ("characters.pdf", "sheets.pdf", "proof.pdf"):
+        found = list(letter_sizes(made.files[document]))
+        assert len(found) > 1000
+        assert min(size for _, _, size in found) >= 6.0
 
 
 @pytest.mark.parametrize(
