@@ -35,9 +35,9 @@ class Steps:
             self._progress.update(self._task, advance=1, description=escape(name[:24]))
 
     def stage(self, name: str, done: int, of: int) -> None:
-        """What is being done now; 0 of 0 where nobody knows how much."""
+        """What is being done now, and how far it is."""
         if self._progress is not None and self._task is not None:
-            self._progress.update(self._task, description=escape(name), completed=done, total=of or None)
+            self._progress.update(self._task, description=escape(name), completed=done, total=of)
 
 
 @contextmanager

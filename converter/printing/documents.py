@@ -70,7 +70,7 @@ def prepare(
         templates[glyph.key] = draw_templates(pattern, glyph, units)
         characters.append(draw_character(pattern, glyph, templates[glyph.key]))
         drawn(1)
-    tell("packing", 0, 0)
+    tell("packing", 0, 1)
     return Job(
         pattern,
         selection,
@@ -97,9 +97,9 @@ def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
     proof, _ = typeset_in_parts(
         "proof", _frame(job, "proof"), _proof_cards(job), counting(tell, "proof.pdf", count)
     )
-    tell("sheets.pdf", 0, 0)
+    tell("sheets.pdf", 0, 1)
     sheets = typeset("sheets", _sheets_data(job))
-    tell("instructions.pdf", 0, 0)
+    tell("instructions.pdf", 0, 1)
     instructions = typeset("instructions", _instructions_data(job, taken, characters))
     return {
         "instructions.pdf": instructions,

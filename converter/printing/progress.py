@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-# What is being done, how much of it is done, of how much; 0 of 0 where it is one piece of work.
+# What is being done, how much of it is done, of how much; 0 of 1 where it is one piece of work.
 Tell = Callable[[str, int, int], None]
 
 
