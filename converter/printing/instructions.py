@@ -32,6 +32,7 @@ _MEANING: dict[Verdict, str] = VERDICT_MEANING | {
 
 COVER_HEIGHT = 178.0  # mm that the pictures on the cover may take
 COVER_GAP = 4.0
+COVER_SCALE = 0.6  # of the block that a picture has at most
 
 
 def instructions_data(
@@ -53,7 +54,7 @@ def instructions_data(
         "cover": _cover(pattern, glyphs),
         "only": selection.only,
         "set": [
-            ("characters", f"{len(glyphs)}: " + _kinds(glyphs)),
+            ("characters", _kinds(glyphs)),
             ("finished block", _sizes(pattern, glyphs, units, 0.0)),
             ("with seam allowance", _sizes(pattern, glyphs, units, 2 * block.seam_allowance)),
             ("seam allowance", length_text(block.seam_allowance, units)),
@@ -120,13 +121,10 @@ def _cover(pattern: Pattern, glyphs: Sequence[Glyph]) -> dict[str, Any]:
     widest, height = max(w for w, _ in sizes), pattern.block.height
     best = (0.0, 1)
     for columns in range(1, len(glyphs) + 1):
-        scale = ((BODY[0] + COVER_GAP) / columns - COVER_GAP) / widest
-        if (
-            scale <= 0
-            or ceil(len(glyphs) / columns) * (height * scale + COVER_GAP) > COVER_HEIGHT + COVER_GAP
-        ):
-            continue
-        best = max(best, (round(min(scale, 0.6), 6), -columns))
+        scale = min(((BODY[0] + COVER_GAP) / columns - COVER_GAP) / widest, COVER_SCALE)
+        rows = ceil(len(glyphs) / columns)
+        if scale > 0 and rows * (height * scale + COVER_GAP) <= COVER_HEIGHT + COVER_GAP:
+            best = max(best, (round(scale, 6), -columns))
     scale = best[0] or 0.02
     columns = abs(best[1]) if best[0] else int(BODY[0] / (widest * scale + 0.5))
     return {
@@ -141,7 +139,9 @@ def _cover(pattern: Pattern, glyphs: Sequence[Glyph]) -> dict[str, Any]:
 
 
 def _kinds(glyphs: tuple[Glyph, ...]) -> str:
-    return ", ".join(f"{len(group.glyphs)} {group.name}" for group in groups(glyphs))
+    """Such as ``36: 26 capital letters, 10 digits``."""
+    kinds = [counted(len(group.glyphs), group.one, group.name) for group in groups(glyphs)]
+    return ", ".join(kinds) if len(kinds) == 1 else f"{len(glyphs)}: {', '.join(kinds)}"
 
 
 def _sizes(pattern: Pattern, glyphs: Sequence[Glyph], units: Units, more: float) -> str:

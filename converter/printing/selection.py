@@ -1,5 +1,6 @@
 """What is printed: the characters that can be sewn, how often each, and what has to be left out."""
 
+import re
 import unicodedata
 from collections import Counter
 from collections.abc import Mapping
@@ -20,7 +21,7 @@ class Selection:
     glyphs: tuple[Glyph, ...]
     copies: Mapping[str, int]  # glyph key: how many sets of templates
     left_out: tuple[Glyph, ...]  # they have ink but are not to be sewn as they are
-    only: str = ""
+    only: str = ""  # the wanted text, to be printed
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,7 @@ class Group:
     """Characters of one kind, as a page guide lists them."""
 
     name: str
+    one: str  # what a single one is called
     glyphs: tuple[Glyph, ...]
 
 
@@ -55,7 +57,12 @@ def select(pattern: Pattern, only: str | None = None, include_redesign: bool = F
     if not wanted:
         raise InputError(f"{only!r} has no character to sew; give another text.")
     copies = Counter(glyph.key for glyph in wanted)
-    return Selection(tuple(dict.fromkeys(wanted)), dict(copies), (), only)
+    return Selection(tuple(dict.fromkeys(wanted)), dict(copies), (), _plain(only))
+
+
+def _plain(text: str) -> str:
+    """A wanted text as it is printed: names of symbols without their braces."""
+    return " ".join(re.sub(r"[{}]", " ", text).split())
 
 
 def group_of(glyph: Glyph) -> str:
@@ -70,7 +77,14 @@ def group_of(glyph: Glyph) -> str:
     return "digits" if kind == "Nd" else "signs and symbols"
 
 
-_GROUP_ORDER = ("capital letters", "small letters", "letters", "digits", "signs and symbols")
+_ONE = {
+    "capital letters": "capital letter",
+    "small letters": "small letter",
+    "letters": "letter",
+    "digits": "digit",
+    "signs and symbols": "sign or symbol",
+}
+_GROUP_ORDER = tuple(_ONE)
 
 
 def groups(glyphs: tuple[Glyph, ...]) -> tuple[Group, ...]:
@@ -78,7 +92,7 @@ def groups(glyphs: tuple[Glyph, ...]) -> tuple[Group, ...]:
     found: dict[str, list[Glyph]] = {name: [] for name in _GROUP_ORDER}
     for glyph in glyphs:
         found[group_of(glyph)].append(glyph)
-    return tuple(Group(name, tuple(members)) for name, members in found.items() if members)
+    return tuple(Group(name, _ONE[name], tuple(members)) for name, members in found.items() if members)
 
 
 def group_number(glyph: Glyph) -> int:

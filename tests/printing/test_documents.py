@@ -22,7 +22,7 @@ from converter.printing.instructions import square_rows
 from converter.printing.paper import AREA, BODY, PAPERS
 from tests.drawing.reading import SVG, turned_box
 from tests.printing.conftest import PATTERNS
-from tests.printing.reading import render
+from tests.printing.reading import read, render
 from tests.samples import letter_i, letter_t, plus, sample_pattern, triangle
 
 DOCUMENTS = ("instructions.pdf", "characters.pdf", "sheets.pdf", "proof.pdf")
@@ -253,3 +253,21 @@ def test_leaders_of_the_marked_example_cross_no_text_and_keep_apart(printed):
         start = note["x"] + (-1 if rim == 0.0 else 1) * (note["clear"] + 0.3)
         leader = LineString([(start, note["y"]), (rim, note["y"])])
         assert not any(leader.intersects(box) for box in boxes), note
+
+
+def test_a_set_of_one_has_a_large_cover_and_is_counted_as_one():
+    job = prepare(sample_pattern(letter_t()))
+    first, second = read(set_pages(job)["instructions.pdf"])[:2]
+    picture = max(polygon.area for polygon in first.polygons)
+    assert picture > 0.3 * 60 * 80  # the block is 60 × 80 mm
+    assert "1 capital letter" in {run.text for run in second.runs}
+
+
+def test_symbols_named_in_a_text_are_printed_without_braces():
+    from dataclasses import replace
+
+    drop = replace(letter_i(), key="drop", name="drop", text="\ue001", codepoints=(0xE001,))
+    job = prepare(sample_pattern(letter_t(), drop), only="T{drop}T")
+    assert job.selection.only == "T drop T"
+    pages = read(set_pages(job)["instructions.pdf"])
+    assert not any(re.search(r"[{}]", run.text) for page in pages for run in page.runs)
