@@ -3,6 +3,7 @@
 The demo is a list of the program's own commands; each is shown before it runs, so that it can be used again.
 """
 
+import re
 import shlex
 from collections.abc import Iterator, Sequence
 from pathlib import Path
@@ -21,7 +22,7 @@ from converter.words.display import Setting, Shown, display_svg
 
 LETTERS = Path("archivo_black") / "archivo-black-latin-400-normal.woff2"
 SYMBOLS = Path("village_symbols") / "VillageSymbols.ttf"
-BANNER = "SOW IN MAY"
+BANNER = "{sun} SOW IN MAY"
 DRAWERS = {"KELP": "kelp", "BEANS": "rust"}
 TAGS = {"leaf": "kelp", "sun": "gorse", "drop": "harbour", "shell": "rust"}
 TAG_GROUNDS = {"sun": "slate"}  # gorse reads on a dark ground
@@ -70,7 +71,8 @@ def demo_command(
 
 
 def _convert(fonts: Path, out: Path) -> Iterator[Command]:
-    needed = "".join(sorted({c for text in (BANNER, *DRAWERS) for c in text if not c.isspace()}))
+    texts = (re.sub(r"\{.*?\}", "", text) for text in (BANNER, *DRAWERS))  # symbols are in their own font
+    needed = "".join(sorted({c for text in texts for c in text if not c.isspace()}))
     yield "convert", str(fonts / LETTERS), "--text", needed, "--out", str(out / "letters")
     yield (
         "convert", str(fonts / SYMBOLS), "--glyphs", ",".join(TAGS), "--fit", "each", "--block", TAG_BLOCK,
@@ -83,7 +85,8 @@ def _words(out: Path, setting: Setting, paged: Command) -> Iterator[Command]:
     letters, symbols = str(out / "letters"), str(out / "symbols")
     if setting == "hung":
         yield (
-            "words", letters, BANNER, "--letters", "harbour", "--letters", "kelp", "--letters", "rust",
+            "words", letters, BANNER, "--also", symbols,
+            "--letters", "rust", "--letters", "harbour", "--letters", "kelp", "--letters", "rust",
             "--by", "word", "--background", "sand", "--spacing", "1/4in", "--border", "1 1/2in",
             "--border-fabric", "gorse", "--finished", *paged, "--out", str(out / "banner"),
         )  # fmt: skip

@@ -41,6 +41,7 @@ from converter.words.colours import PALETTE, By, ColourPlan, parse_fabric, parse
 from converter.words.frames import Frame, Sides
 from converter.words.framing import frame_pattern
 from converter.words.making import PLANS, MadeWords, WordsJob, make_words, words_files
+from converter.words.merging import merge
 from converter.words.parts import Align, Fit, LayoutSettings, Widths
 from converter.words.text import read_text
 
@@ -79,6 +80,12 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 @SET
 @click.argument("lines", metavar="TEXT...", nargs=-1, required=True)
 @out_option("DIR/words/TEXT")
+@click.option(
+    "--also",
+    type=click.Path(path_type=Path),
+    multiple=True,
+    help="Another converted set, for characters that DIR lacks, such as symbols; scaled to DIR's height.",
+)
 @click.option(
     "--align", type=click.Choice(get_args(Align)), default="centre", show_default=True, help="Of the lines."
 )
@@ -162,6 +169,7 @@ def made_words(pattern: Pattern, given: Mapping[str, Any]) -> MadeWords:
     text = "\n".join(given["lines"]).replace("\\n", "\n")
     frame = read_frame(given)
     units: Units = given["units"]
+    pattern, remarks = merge(pattern, [read_pattern(folder) for folder in given["also"]], units)
     if frame and given["frame_on_foundation"]:
         pattern, frame = _framed(pattern, text, frame, units), None
     job = WordsJob(
@@ -173,6 +181,7 @@ def made_words(pattern: Pattern, given: Mapping[str, Any]) -> MadeWords:
         given["fabric_width"],
         given["patch_margin"],
         given["finished"],
+        remarks,
     )
     return make_words(pattern, job)
 

@@ -16,7 +16,7 @@ _SHADOW = "#22303a"
 _WOOD, _WOOD_EDGE, _KNOB = "#b98e62", "#8f6a45", "#6d4f33"
 _CORD = "#7d6a52"
 _GAP = 26.0  # mm of cloth between two things
-_ROOM = {"hung": (46.0, 0.0, 0.0), "on a drawer": (34.0, 34.0, 52.0), "tied on": (58.0, 0.0, 0.0)}
+_ROOM = {"hung": (46.0, 18.0, 0.0), "on a drawer": (34.0, 34.0, 52.0), "tied on": (58.0, 0.0, 0.0)}
 # what a setting takes above, beside on either hand, and below, mm of cloth
 
 

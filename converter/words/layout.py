@@ -108,10 +108,11 @@ def _at(
         )
     cells = {}
     sides = block_sides(pattern, pattern.glyphs, asked.frame, units) if asked.frame else {}
+    widest = max(pattern.block.width, *(block_width(glyph, pattern) for glyph in pattern.glyphs))
     for glyph in pattern.glyphs:
         own, height = block_width(glyph, pattern), pattern.block.height
         frame = sides.get(glyph.key, Sides())
-        fill = max(pattern.block.width - own, 0.0) if asked.widths == "fixed" and not asked.frame else 0.0
+        fill = widest - own if asked.widths == "fixed" and not asked.frame else 0.0
         frame = Sides(*(s * factor for s in (frame.top, frame.right, frame.bottom, frame.left)))
         cells[glyph.key] = Cell(own * factor, height * factor, frame, fill * factor)
     return scale_pattern(pattern, factor), cells, spaces

@@ -1,7 +1,7 @@
 """Words from text to everything a maker takes to the table: one function, and its result as files."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import groupby
 
 from converter.errors import InputError
@@ -38,6 +38,7 @@ class WordsJob:
     fabric_width: float = USABLE_WIDTH
     patch_margin: float = QUARTER_INCH
     finished: bool = False  # binding, backing and wadding too
+    remarks: tuple[str, ...] = ()  # of what was done to the set before
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +57,7 @@ class MadeWords:
 def make_words(pattern: Pattern, job: WordsJob) -> MadeWords:
     """Lays the words out, colours them, and works out the fabric. Raises :class:`InputError`."""
     layout = lay_out(pattern, job.text, job.layout, job.units)
+    layout = replace(layout, notes=(*job.remarks, *layout.notes))
     colouring = colour(layout, job.colours)
     cutting = cutting_for(pattern, job.units, job.fabric_width, job.patch_margin)
     plans = buy(layout_cuts(layout, colouring, cutting, job.copies, finished=job.finished), cutting)

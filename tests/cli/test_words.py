@@ -3,6 +3,7 @@
 import csv
 import sys
 from collections import Counter
+from dataclasses import replace
 from itertools import combinations
 from pathlib import Path
 from xml.etree import ElementTree
@@ -17,7 +18,7 @@ from converter.pattern import to_json
 from converter.units import parse_length
 from converter.words.colours import ALIKE_IN_GREY
 from converter.words.contrast import LARGE_TEXT, contrast
-from tests.samples import sample_pattern
+from tests.samples import letter_i, sample_pattern
 
 
 @pytest.fixture
@@ -85,6 +86,17 @@ def test_each_choice_is_taken_and_the_layout_changes(here, arguments):
     result = run("words", "set", text, *options, "--out", "chosen", "--no-print")
     assert result.exit_code == 0, result.output
     assert contents(here / "plain")["layout.svg"] != contents(here / "chosen")["layout.svg"]
+
+
+def test_symbols_of_another_set_stand_in_the_words(here):
+    leaf = replace(letter_i(), key="leaf", name="leaf", codepoints=(0xE000,), text="\ue000")
+    (here / "signs").mkdir()
+    (here / "signs" / "pattern.json").write_text(to_json(sample_pattern(leaf)), encoding="utf-8")
+    assert_told_in_one_line(run("words", "set", "I{leaf}", "--no-print"))
+    result = run("words", "set", "I{leaf}", "--also", "signs", "--out", "out")
+    assert result.exit_code == 0, result.output
+    assert "{leaf}: 1" in contents(here / "out")["assembly.txt"].decode()
+    assert_told_in_one_line(run("words", "set", "I{leaf}", "--also", "nowhere"))
 
 
 BAD = {
@@ -217,7 +229,7 @@ DEMO = sys.modules["converter.cli.demo_command"]  # the package has the command 
 
 def test_the_demo_makes_a_banner_labels_and_tags(here, monkeypatch):
     assert_told_in_one_line(run("demo", "--fonts", "set"))
-    monkeypatch.setattr(DEMO, "BANNER", "IN")  # fewer blocks than the real one, which takes long to convert
+    monkeypatch.setattr(DEMO, "BANNER", "{leaf} IN")  # fewer blocks than the real one, which takes long to convert
     monkeypatch.setattr(DEMO, "TAGS", {"leaf": "kelp", "drop": "harbour"})
     result = run("demo", "--no-print")
     assert result.exit_code == 0, result.output
