@@ -1,6 +1,7 @@
 """The cutting plan of one fabric as a drawing: strips, and the patches in them, numbered as in the list.
 
-Strips that are cut into the same patches are drawn once, with their number.
+Strips that are cut into the same patches are drawn once, with their number; very high strips are drawn less
+high than they are.
 """
 
 from collections.abc import Sequence
@@ -16,11 +17,13 @@ from converter.model import Fabric
 FONT = "Helvetica, Arial, sans-serif"
 MOST_STRIPS = 60  # drawn; the list has all
 _WIDTH = 180.0  # mm on paper, the fabric's usable width
-_BESIDE = 26.0  # mm on paper for the strips' heights
+_LEAST_BESIDE = 24.0  # mm on paper for the strips' heights
 _HEAD = 12.0
 _FOOT = 6.0
-_TALLEST = 60.0  # mm on paper, of one strip on a page
-_LEAST_HEIGHT = 3.2  # mm on paper, for its number
+_HEIGHTS = (3.2, 60.0)  # mm on paper: room for a number, and no more than a third of a page
+_LABEL, _NUMBER = 3.2, 2.8  # mm, sizes of type
+_LEAST_NUMBER = 1.1
+_EM = 0.6  # em a character, at most
 _RULE = "#5b6770"
 _TEXT = "#22303a"
 
@@ -55,8 +58,8 @@ def cutting_plan_parts(
     plan: FabricPlan, fabric: Fabric, cutting: Cutting, size: tuple[float, float], font: str
 ) -> tuple[PlanPart, ...]:
     """The same for pages: no title, in parts of at most ``size`` mm."""
-    tallest = max((strip.height for strip in plan.strips), default=1.0)
-    width = min(size[0] - _BESIDE - 1, plan.width * _TALLEST / tallest)
+    beside = round(_beside(plan.alike[:MOST_STRIPS], cutting.units), 2)
+    width = size[0] - beside - 1
     scale = width / plan.width
     parts: list[list[tuple[CutStrip, int]]] = [[]]
     room = size[1] - 2
@@ -67,7 +70,9 @@ def cutting_plan_parts(
             room = size[1] - 2
         parts[-1].append(strip)
         room -= height
-    return tuple(_draw(plan, part, fabric.colour, cutting.units, width, font) for part in parts)
+    return tuple(
+        _draw(plan, part, fabric.colour, cutting.units, width, font, beside=beside) for part in parts
+    )
 
 
 def _width_text(plan: FabricPlan, units: Units) -> str:
@@ -75,7 +80,17 @@ def _width_text(plan: FabricPlan, units: Units) -> str:
 
 
 def _drawn_height(strip: CutStrip, scale: float) -> float:
-    return max(strip.height * scale, _LEAST_HEIGHT)
+    return min(max(strip.height * scale, _HEIGHTS[0]), _HEIGHTS[1])
+
+
+def _strip_label(strip: CutStrip, count: int, units: Units) -> str:
+    return f"{count} × " * (count > 1) + length_text(strip.height, units, "up")
+
+
+def _beside(strips: Sequence[tuple[CutStrip, int]], units: Units) -> float:
+    """Room for the strips' labels, mm on paper."""
+    longest = max((len(_strip_label(strip, count, units)) for strip, count in strips), default=0)
+    return max(_LEAST_BESIDE, longest * _EM * _LABEL + 4)
 
 
 def _draw(
@@ -87,9 +102,10 @@ def _draw(
     font: str,
     heads: tuple[str, str] = ("", ""),
     foot: str = "",
+    beside: float = 0.0,
 ) -> PlanPart:
     scale = width / plan.width
-    left, top = _BESIDE, _HEAD if heads[0] else 1.0
+    left, top = beside or round(_beside(strips, units), 2), _HEAD if heads[0] else 1.0
     depth = sum(_drawn_height(strip, scale) for strip, _ in strips)
     full = (_n(left + width + 1), _n(top + depth + (_FOOT if foot else 1.0)))
     drawing = svgwrite.Drawing(
@@ -99,7 +115,7 @@ def _draw(
         debug=False,
     )
     drawing.add(drawing.rect((0, 0), full, fill="#ffffff"))
-    text = drawing.add(drawing.g(fill=_TEXT, font_size=3.2))
+    text = drawing.add(drawing.g(fill=_TEXT, font_size=_LABEL))
     if heads[0]:
         text.add(drawing.text(heads[0], (left, 6), font_size=4.6, font_weight="bold"))
         text.add(drawing.text(heads[1], (_n(left + width), 6), text_anchor="end"))
@@ -108,19 +124,22 @@ def _draw(
         drawing.rect((left, top), (_n(width), _n(depth)), fill="#eceff0", stroke=_RULE, stroke_width=0.25)
     )
     patches = drawing.add(drawing.g(id="patches", stroke=_RULE, stroke_width=0.18))
-    numbers = drawing.add(drawing.g(font_size=2.8, text_anchor="middle", fill=_ink(colour)))
+    numbers = drawing.add(drawing.g(text_anchor="middle", fill=_ink(colour)))
     y = top
     for strip, count in strips:
         height = _drawn_height(strip, scale)
         down = height / strip.height
-        label = f"{count} × " * (count > 1) + length_text(strip.height, units, "up")
+        label = _strip_label(strip, count, units)
         text.add(drawing.text(label, (left - 2, _n(y + height / 2 + 1.1)), text_anchor="end"))
         for placed in strip.placed:
             spot = (_n(left + placed.x * scale), _n(y + placed.y * down))
             size = (_n(placed.width * scale), _n(placed.height * down))
             patches.add(drawing.rect(spot, size, fill=colour or "#ffffff"))
-            centre = (_n(spot[0] + size[0] / 2), _n(spot[1] + size[1] / 2 + 1))
-            numbers.add(drawing.text(str(placed.cut + 1), centre))
+            number = str(placed.cut + 1)
+            type_size = min(_NUMBER, size[0] * 0.95 / (len(number) * _EM), size[1] * 0.85)
+            if type_size >= _LEAST_NUMBER:
+                centre = (_n(spot[0] + size[0] / 2), _n(spot[1] + size[1] / 2 + type_size * 0.36))
+                numbers.add(drawing.text(number, centre, font_size=_n(type_size)))
         patches.add(drawing.line((left, _n(y)), (_n(left + width), _n(y)), stroke_width=0.35))
         y += height
     if foot:
