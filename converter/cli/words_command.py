@@ -126,6 +126,8 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 @click.option("--strip-fabric", type=FABRIC, help="Of strips between blocks.  [default: the background]")
 @click.option("--border-fabric", type=FABRIC, help="Of the border.  [default: as the strips]")
 @FRAME_FABRIC
+@click.option("--binding-fabric", type=FABRIC, help="Of the binding; needs --finished.")
+@click.option("--backing-fabric", type=FABRIC, help="Of the backing; needs --finished.")
 @click.option(
     "--own-colour",
     "own",
@@ -213,6 +215,9 @@ def _framed(pattern: Pattern, text: str, frame: Frame, units: Units) -> Pattern:
 
 def _colours(given: Mapping[str, Any]) -> ColourPlan:
     letters = given["letters"]
+    for what in ("binding", "backing"):
+        if given[f"{what}_fabric"] and not given["finished"]:
+            raise InputError(f"--{what}-fabric needs --finished, which adds binding, backing and wadding.")
     groups: dict[tuple[str, str], Fabric] = {}
     for group in given["groups"]:
         groups |= group
@@ -223,6 +228,8 @@ def _colours(given: Mapping[str, Any]) -> ColourPlan:
         strips=given["strip_fabric"],
         frame=given["frame_fabric"],
         border=given["border_fabric"],
+        binding=given["binding_fabric"],
+        backing=given["backing_fabric"],
         only=dict(given["own"]),
         groups=groups,
     )

@@ -44,6 +44,8 @@ class ColourPlan:
     strips: Fabric | None = None  # spacing, word spaces, lines, fillers; else the background
     frame: Fabric | None = None  # else as the strips
     border: Fabric | None = None  # else as the strips
+    binding: Fabric | None = None  # of the finished piece; else one of its own
+    backing: Fabric | None = None
     only: Mapping[str, Fabric] = field(default_factory=dict)
     groups: Mapping[tuple[str, str], Fabric] = field(default_factory=dict)
 
@@ -78,6 +80,7 @@ class Colouring:
     fabrics: Mapping[str, Fabric]
     pieces: Mapping[tuple[str, str], str]  # (block id, piece id) to fabric id
     strips: Mapping[str, str]  # strip id to fabric id
+    finishing: Mapping[str, str]  # "binding" and "backing" to fabric id, where they were chosen
     table: tuple[ColourRow, ...]
     contrasts: tuple[Contrast, ...]
     warnings: tuple[str, ...]
@@ -113,6 +116,8 @@ def colour(layout: Layout, plan: ColourPlan | None = None) -> Colouring:
     strip_fabric = asked.strips or background
     kinds = {"border": asked.border or strip_fabric, "frame": asked.frame or strip_fabric}
     strips = {strip.id: book.id_of(kinds.get(strip.kind, strip_fabric)) for strip in layout.strips}
+    chosen = {"binding": asked.binding, "backing": asked.backing}
+    finishing = {what: book.id_of(fabric) for what, fabric in chosen.items() if fabric}
     table = tuple(
         ColourRow(number, fabric_id, fabric.label, fabric.colour, grey(fabric.colour))
         for number, (fabric_id, fabric) in enumerate(book.fabrics.items(), 1)
@@ -123,7 +128,7 @@ def colour(layout: Layout, plan: ColourPlan | None = None) -> Colouring:
         if block.id in figures and block.id in grounds
     )
     warnings = (*_unreadable(layout, contrasts), *_alike(table))
-    return Colouring(book.fabrics, pieces, strips, table, contrasts, warnings)
+    return Colouring(book.fabrics, pieces, strips, finishing, table, contrasts, warnings)
 
 
 @dataclass(frozen=True, slots=True)

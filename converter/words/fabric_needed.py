@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from converter.fabric.cutting import Cut, Cutting, grouped, strip_cut, times
-from converter.fabric.finishing import finish
+from converter.fabric.finishing import Finishing, finish
 from converter.fabric.patches import patches
 from converter.model import BACKGROUND, Fabric, Pattern
 from converter.words.colours import Colouring
@@ -32,9 +32,15 @@ def layout_cuts(
         fabric = colouring.strips[strip.id]
         found.append(strip_cut(fabric, strip.width, strip.height, cutting, f"{strip.kind} {strip.id}"))
     if finished:
-        more = finish(layout.width, layout.height, cutting)
+        more = finishing_of(layout, colouring, cutting)
         found += [more.binding, more.backing]
     return times(grouped(found), copies)
+
+
+def finishing_of(layout: Layout, colouring: Colouring, cutting: Cutting) -> Finishing:
+    """Binding, backing and wadding of the layout, in the fabrics chosen for them."""
+    binding, backing = (colouring.finishing.get(what, what) for what in ("binding", "backing"))
+    return finish(layout.width, layout.height, cutting, binding_fabric=binding, backing_fabric=backing)
 
 
 def frame_cuts(pattern: Pattern, frame: Frame, cutting: Cutting, copies: int = 1) -> tuple[Cut, ...]:
@@ -57,4 +63,4 @@ def frame_cuts(pattern: Pattern, frame: Frame, cutting: Cutting, copies: int = 1
 
 def fabric_labels(colouring: Colouring) -> Mapping[str, Fabric]:
     """The layout's fabrics, with those that finish it, for the cutting list."""
-    return {**colouring.fabrics, **FINISHING_FABRICS}
+    return {**FINISHING_FABRICS, **colouring.fabrics}

@@ -17,7 +17,13 @@ from converter.words.assembly_drawing import assembly_svg
 from converter.words.colours import Colouring, ColourPlan, colour, contrast_pairs
 from converter.words.contrast import LARGE_TEXT, ratio_text
 from converter.words.drawing import colour_table_svg, layout_svg
-from converter.words.fabric_needed import FINISHING_FABRICS, fabric_labels, frame_cuts, layout_cuts
+from converter.words.fabric_needed import (
+    FINISHING_FABRICS,
+    fabric_labels,
+    finishing_of,
+    frame_cuts,
+    layout_cuts,
+)
 from converter.words.frames import FRAME, Frame
 from converter.words.layout import lay_out
 from converter.words.parts import Layout, LayoutSettings
@@ -61,7 +67,7 @@ def make_words(pattern: Pattern, job: WordsJob) -> MadeWords:
     colouring = colour(layout, job.colours)
     cutting = cutting_for(pattern, job.units, job.fabric_width, job.patch_margin)
     plans = buy(layout_cuts(layout, colouring, cutting, job.copies, finished=job.finished), cutting)
-    finishing = finish(layout.width, layout.height, cutting) if job.finished else None
+    finishing = finishing_of(layout, colouring, cutting) if job.finished else None
     found = sheets(plans, fabric_labels(colouring), cutting)
     if finishing:
         found += (wadding_sheet(finishing, job.units, job.copies),)

@@ -112,6 +112,7 @@ BAD = {
     "a size in other than numbers": ("I", "--target-width", "1e3in"),
     "a fraction of nothing": ("I", "--spacing", "1/0in"),
     "a fabric without colour": ("I", "--letters", "rust="),
+    "a binding that is not made": ("I", "--binding-fabric", "rust"),
     "half a copy": ("I", "--copies", "1.5"),
     "a width of fabric beyond all measure": ("I", "--fabric-width", "1000in"),
     "unknown units": ("I", "--units", "furlong"),

@@ -58,6 +58,19 @@ def test_the_fabric_for_words_holds_them(copies):
     assert "binding" in text
 
 
+def test_binding_and_backing_come_from_the_fabrics_chosen_for_them():
+    made = banner()
+    cutting = cutting_for(made.pattern)
+    plan = ColourPlan((parse_fabric("rust"),), binding=parse_fabric("rust"), backing=parse_fabric("mist"))
+    found = colour(made, plan)
+    cuts = layout_cuts(made, found, cutting, finished=True)
+    plans = {p.fabric: {cut.kind for cut in p.cuts} for p in buy(cuts, cutting)}
+    assert plans == {"background": {"patch", "strip"}, "rust": {"patch", "binding"}, "mist": {"backing"}}
+    assert [row.label for row in found.table][-1] == "mist"
+    plain = buy(layout_cuts(made, colour(made), cutting, finished=True), cutting)
+    assert {p.fabric for p in plain} == {"background", "letter", "binding", "backing"}
+
+
 def test_the_set_needs_every_patch_for_every_copy():
     cutting = cutting_for(sample_pattern())
     assert sum(c.count for c in set_cuts(sample_pattern(), cutting, 3)) == 3 * (5 + 8 + 5 + 11)
