@@ -94,9 +94,12 @@ def cut_rows(pattern: Pattern, patches: Iterable[Patch], cutting: Cutting) -> li
 
 
 def character_list(glyphs: Iterable[Glyph]) -> str:
-    """Tags in a row, single characters without commas."""
+    """Tags in a row, single characters without commas; of very many the first ones and how many more."""
     tags = [
         glyph.text if len(glyph.text) == 1 and tag(glyph)[:1] == glyph.text else tag(glyph)
         for glyph in glyphs
     ]
-    return " ".join(tags) if all(len(t) == 1 for t in tags) else ", ".join(tags)
+    single = all(len(t) == 1 for t in tags)
+    most = 200 if single else 40
+    shown = (" " if single else ", ").join(tags[:most])
+    return shown if len(tags) <= most + 1 else f"{shown} and {len(tags) - most} more"

@@ -134,3 +134,21 @@ def test_marks_keep_off_texts_and_bars_are_whole_or_not_there(printed):
                     assert len(strokes) == 2 * len(words)
                     bars += len(words)
     assert bars > 0
+
+
+def test_a_bar_on_the_border_of_two_parts_is_left_out():
+    from converter.printing.tiles import split
+
+    def bar(left: float, right: float, y: float) -> str:
+        ends = "".join(f"M{x} {y - 1}L{x} {y + 1}" for x in (left, right))
+        return (
+            f'<g class="scale-bar"><path stroke="#000" d="{ends}M{left} {y}L{right} {y}"/>'
+            f'<text x="{(left + right) / 2}" y="{y + 0.7}" font-size="2">1 in</text></g>'
+        )
+
+    svg = f'<svg xmlns="http://www.w3.org/2000/svg">{bar(20, 45.4, 100)}{bar(180, 205.4, 100)}</svg>'
+    ring = ((0.0, 0.0), (390.0, 0.0), (390.0, 200.0), (0.0, 200.0))
+    parts = split(svg, (390.0, 200.0), ring, (205.0, 220.0))
+    assert len(parts.tiles) == 2
+    assert [tile.svg.count("scale-bar") for tile in parts.tiles] == [1, 0]
+    assert [tile.svg.count("1 in") for tile in parts.tiles] == [1, 0]
