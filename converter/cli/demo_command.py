@@ -88,7 +88,8 @@ def _words(out: Path, setting: Setting, paged: Command) -> Iterator[Command]:
             "words", letters, BANNER, "--also", symbols,
             "--letters", "rust", "--letters", "harbour", "--letters", "kelp", "--letters", "rust",
             "--by", "word", "--background", "sand", "--spacing", "1/4in", "--border", "1 1/2in",
-            "--border-fabric", "gorse", "--finished", *paged, "--out", str(out / "banner"),
+            "--border-fabric", "gorse", "--finished", "--binding-fabric", "slate", "--backing-fabric", "mist",
+            *paged, "--out", str(out / "banner"),
         )  # fmt: skip
     if setting == "on a drawer":
         for word, fabric in DRAWERS.items():

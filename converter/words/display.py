@@ -15,6 +15,7 @@ _GROUND = "#f3f1ec"
 _SHADOW = "#22303a"
 _WOOD, _WOOD_EDGE, _KNOB = "#b98e62", "#8f6a45", "#6d4f33"
 _CORD = "#7d6a52"
+_BINDING = 6.35  # mm of it that is seen from the front: common practice, no source
 _GAP = 26.0  # mm of cloth between two things
 _ROOM = {"hung": (46.0, 18.0, 0.0), "on a drawer": (34.0, 34.0, 52.0), "tied on": (58.0, 0.0, 0.0)}
 # what a setting takes above, beside on either hand, and below, mm of cloth
@@ -69,6 +70,13 @@ def _draw(canvas: Canvas, shown: Shown, prefix: str) -> None:
     for more, opacity in ((3.0, 0.10), (1.6, 0.16)):
         _box(canvas, more, more, layout.width, layout.height, fill=_SHADOW, fill_opacity=opacity)
     draw_cloth(canvas, layout, shown.made.colouring, prefix)
+    binding = shown.made.colouring.finishing.get("binding")
+    if shown.made.finishing and binding:
+        half = _BINDING / 2
+        _box(
+            canvas, half, half, layout.width - _BINDING, layout.height - _BINDING, fill="none",
+            stroke=shown.made.colouring.fabrics[binding].colour, stroke_width=round(_BINDING * canvas.scale, 3),
+        )  # fmt: skip
     if shown.setting == "tied on":
         _cord(canvas, layout.width)
 
