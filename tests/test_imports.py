@@ -40,6 +40,7 @@ READERS = (
     "fonts", "settings", "cli.reading", "redesign.reading",  # what users give
     "pattern", "report.html_report", "printing.typesetting",  # what the package carries with it
     "output",
+    "printing.joining",  # opens documents in memory
 )  # fmt: skip
 UNSETTLED = {
     "time",

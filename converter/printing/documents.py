@@ -97,8 +97,10 @@ def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
     proof, _ = typeset_in_parts(
         "proof", _frame(job, "proof"), _proof_cards(job), counting(tell, "proof.pdf", count)
     )
-    tell("sheets.pdf", 0, 1)
-    sheets = typeset("sheets", _sheets_data(job))
+    items = _sheet_items(job)
+    sheets, _ = typeset_in_parts(
+        "sheets", _frame(job, "sheets"), items, counting(tell, "sheets.pdf", len(items))
+    )
     tell("instructions.pdf", 0, 1)
     instructions = typeset("instructions", _instructions_data(job, taken, characters))
     return {
@@ -172,23 +174,17 @@ def _proof_cards(job: Job) -> list[Item]:
     return cards
 
 
-def _sheets_data(job: Job) -> dict[str, Any]:
-    drawn = {d.figure: d.template.svg for spots in job.sheets.packed for d in (s.drawn for s in spots)}
+def _sheet_items(job: Job) -> list[Item]:
+    """A packed sheet each, then large templates in their parts, as :class:`Sheets` counts their pages."""
+    items: list[Item] = []
+    for spots in job.sheets.packed:
+        title = "templates of " + listed(dict.fromkeys(tag(s.drawn.glyph) for s in spots))
+        drawn = {s.drawn.figure: s.drawn.template.svg for s in spots}
+        items.append(({"title": title, "spots": [spot_data(s) for s in spots], "split": None}, drawn))
     for one in job.sheets.splits:
-        drawn |= parts_figures(one.drawn.figure, one.parts)
-    return _frame(
-        job,
-        "sheets",
-        sheets=[
-            {
-                "title": "templates of " + listed(dict.fromkeys(tag(s.drawn.glyph) for s in spots)),
-                "spots": [spot_data(spot) for spot in spots],
-            }
-            for spots in job.sheets.packed
-        ],
-        splits=[split_data(one) for one in job.sheets.splits],
-        figures=drawn,
-    )
+        item = {"title": one.drawn.name, "split": split_data(one)}
+        items.append((item, parts_figures(one.drawn.figure, one.parts)))
+    return items
 
 
 def _frame(job: Job, document: str, **content: Any) -> dict[str, Any]:

@@ -23,20 +23,20 @@ class Made:
 
 @pytest.fixture(scope="module")
 def in_parts(printed):
-    """The capitals as in one piece, and set in parts of seven."""
+    """The capitals as in one piece, and set in parts of four."""
     whole = printed("capitals_3x4in")
     heard: list[tuple[str, int, int]] = []
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(typesetting, "PART", 7)
+        patch.setattr(typesetting, "PART", 4)
         files = set_pages(whole.job, lambda *told: heard.append(told))
     return whole, Made(files), heard
 
 
-@pytest.mark.parametrize("document", ["characters.pdf", "proof.pdf"])
+@pytest.mark.parametrize("document", ["characters.pdf", "proof.pdf", "sheets.pdf"])
 def test_parts_joined_have_the_same_pages_bookmarks_and_numbers(in_parts, document):
     whole, parts, _ = in_parts
     one, other = whole.pages(document), parts.pages(document)
-    if document == "characters.pdf":  # proofs that share a page may be parted differently
+    if document != "proof.pdf":  # proofs that share a page may be parted differently
         assert len(one) == len(other)
         assert headings(whole.files[document]) == headings(parts.files[document])
     for n, page in enumerate(other, 1):
@@ -66,7 +66,7 @@ def test_templates_stay_where_they_are(in_parts):
 def test_the_same_bytes_in_parts_too(in_parts):
     whole, parts, _ = in_parts
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(typesetting, "PART", 7)
+        patch.setattr(typesetting, "PART", 4)
         assert set_pages(whole.job)["characters.pdf"] == parts.files["characters.pdf"]
 
 
@@ -77,7 +77,7 @@ def test_progress_goes_up_to_the_number_of_characters(in_parts, printed):
         done = [d for name, d, of in heard if name == what and of == count]
         assert done == sorted(done)
         assert (done[0], done[-1]) == (0, count)
-        assert len(done) == 2 + (count - 1) // 7
+        assert len(done) == 2 + (count - 1) // 4
     drawn: list[tuple[str, int, int]] = []
     prepare(printed("large_12x16in", "letter").pattern, tell=lambda *told: drawn.append(told))
     assert [told for told in drawn if told[0] == "drawing"] == [("drawing", n, 2) for n in range(3)]
