@@ -20,6 +20,11 @@ class Line(NamedTuple):
     ny: float
     d: float
 
+    @property
+    def is_level(self) -> bool:
+        """Exactly horizontal or vertical."""
+        return self.nx == 0.0 or self.ny == 0.0
+
     def side(self, point: Point) -> float:
         """Signed distance of the point, positive on the side to which the normal points."""
         return self.nx * point[0] + self.ny * point[1] - self.d

@@ -93,8 +93,8 @@ def cut_problem(
     lines, owner = distinct_lines(edges)
     lines += extra_lines
     starts, ends, owners = [], [], []
-    for (p, q), own in zip(edges, owner, strict=True):
-        for a, b in _spans(p, q, own, lines):
+    for (p, q), own, stops in zip(edges, owner, _crossed(edges, owner, lines), strict=True):
+        for a, b in _spans(p, q, stops):
             starts.append(a)
             ends.append(b)
             owners.append(own)
@@ -155,18 +155,28 @@ def _bits(mask: npt.NDArray[np.bool_]) -> int:
     return int.from_bytes(np.packbits(mask, bitorder="little").tobytes(), "little")
 
 
-def _spans(p: Point, q: Point, own: int, lines: Sequence[Line]) -> list[tuple[Point, Point]]:
+def _crossed(
+    edges: Sequence[tuple[Point, Point]], owner: Sequence[int], lines: Sequence[Line]
+) -> list[list[float]]:
+    """For each edge where lines cross it, as shares of its length, in order."""
+    stops: list[list[float]] = [[] for _ in edges]
+    if not edges:
+        return stops
+    nx, ny, d = np.array(lines).T
+    ends = np.array(edges)  # shape (edges, 2, 2)
+    s, t = (ends[:, k, :1] * nx + ends[:, k, 1:] * ny - d for k in (0, 1))  # shape (edges, lines)
+    across = ((s > ON_LINE) & (t < -ON_LINE)) | ((s < -ON_LINE) & (t > ON_LINE))
+    across[np.arange(len(edges)), owner] = False
+    for edge, line in np.argwhere(across):
+        stops[edge].append(float(s[edge, line] / (s[edge, line] - t[edge, line])))
+    return [sorted(row) for row in stops]
+
+
+def _spans(p: Point, q: Point, stops: Sequence[float]) -> list[tuple[Point, Point]]:
+    """The parts of an edge between its stops; a part too short to sew goes to its neighbour."""
     length = _length2((p, q)) ** 0.5
-    stops = [0.0, 1.0]
-    for index, line in enumerate(lines):
-        if index == own:
-            continue
-        s, t = line.side(p), line.side(q)
-        if (s > ON_LINE and t < -ON_LINE) or (s < -ON_LINE and t > ON_LINE):
-            stops.append(s / (s - t))
-    stops.sort()
-    kept = [stops[0]]
-    for stop in stops[1:]:
+    kept = [0.0]
+    for stop in (*stops, 1.0):
         if (stop - kept[-1]) * length > ON_LINE:
             kept.append(stop)
     if len(kept) == 1:

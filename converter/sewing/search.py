@@ -15,7 +15,6 @@ another across a join. All in thousandths, so that sums are exact.
 """
 
 from dataclasses import dataclass
-from functools import cached_property
 
 from converter.sewing.problem import CutProblem
 
@@ -57,6 +56,7 @@ class Search:
         self._on = [line.on for line in problem.lines]
         self._plus = [line.plus for line in problem.lines]
         self._minus = [line.minus for line in problem.lines]
+        self._edged = [(k, line.on, line.plus, line.minus) for k, line in enumerate(problem.lines) if line.on]
         self._crossings = [line.crossings for line in problem.lines]
         self._all = problem.all_spans
         self._prices = prices
@@ -65,10 +65,6 @@ class Search:
         self._choice: dict[int, int] = {}  # the line to cut first; -1: peel, the part is one section
         self._least: dict[int, int] = {}
         self.states = 0
-
-    @cached_property
-    def _edged(self) -> list[int]:
-        return [k for k, on in enumerate(self._on) if on]
 
     def lower_bound(self) -> int:
         """No tree of cuts costs less than this, found without search."""
@@ -81,28 +77,36 @@ class Search:
 
     def peels(self, part: int) -> list[int] | None:
         """The lines in an order in which each takes off one piece, or None if the part is not one section."""
+        order, left = self._peeling(part)
+        return None if left else order
+
+    def _peeling(self, part: int) -> tuple[list[int], int]:
+        """The lines that take off one piece each, in such an order, and how many lines are left after them."""
         order: list[int] = []
-        waiting = [k for k in self._edged if part & self._on[k]]
+        waiting = [line for line in self._edged if part & line[1]]
         while waiting:
             rest = []
-            for k in waiting:
-                if part & self._plus[k] and part & self._minus[k]:
-                    rest.append(k)
+            for line in waiting:
+                if part & line[2] and part & line[3]:
+                    rest.append(line)
                 else:
-                    order.append(k)
-                    part &= ~self._on[k]
+                    order.append(line[0])
+                    part &= ~line[1]
             if len(rest) == len(waiting):
-                return None
+                break
             waiting = rest
-        return order
+        return order, len(waiting)
 
     def _lower_bound(self, part: int) -> int:
         """No tree for the part costs less: a cut for each line, and a second section where peeling fails."""
         known = self._least.get(part)
         if known is None:
-            lines = sum(1 for k in self._edged if part & self._on[k])
-            sections = 1 if self.peels(part) is not None else 2
-            known = self._least[part] = (lines + 1) * PIECE + sections * self._prices.section
+            order, left = self._peeling(part)
+            sections = 2 if left else 1
+            known = (len(order) + left + 1) * PIECE + sections * self._prices.section
+            self._least[part] = known
+            if not left:
+                self._cost[part], self._choice[part] = known, -1
         return known
 
     def _best(self, part: int) -> int:
@@ -110,12 +114,12 @@ class Search:
         if known is not None:
             return known
         self.states += 1
-        best = self._lower_bound(part)
-        choice = -1
-        if self.peels(part) is None:
-            best, choice = self._best_cut(part)
+        self._lower_bound(part)
+        known = self._cost.get(part)  # one section: the bound is met
+        if known is not None:
+            return known
+        best, self._choice[part] = self._best_cut(part)
         self._cost[part] = best
-        self._choice[part] = choice
         return best
 
     def _best_cut(self, part: int) -> tuple[int, int]:

@@ -19,7 +19,7 @@ from converter.straighten.figure import Straightener, rings_of, tidy_figure
 from converter.straighten.fit import FitPrices
 from converter.straighten.improve import Judge, Verdict, improved, judged
 from converter.straighten.refit import sample_outline
-from converter.straighten.symmetry import Symmetry, find_symmetry
+from converter.straighten.symmetry import Symmetry, find_symmetry, fundamental_part, unfolded
 
 FITS = ((0.03, 0.02), (0.045, 0.02), (0.045, 0.05), (0.065, 0.05))  # reach of curves and of shared lines, of size
 TRUTHS = (0.4, 1.0, 2.5, 10.0)  # times the wished price of truth
@@ -66,12 +66,15 @@ def alternatives(
         sharpest=wish.sharpest_corner,
         crests=find_crests(outline, size),
         samples=sample_outline(outline, SAMPLE_STEP * size),
+        symmetry=symmetry,
         budget=min(400, wish.budget),
     )
     found = _fits(placed, symmetry, heights, wish, judge)
     if not found:
         found = [
-            verdict for figure in _simplified(outline, size) if (verdict := judged(rings_of(figure), judge))
+            verdict
+            for shape in _simplified(outline, symmetry, size)
+            if (verdict := judged(rings_of(shape), judge))
         ]
     found.sort(key=lambda verdict: verdict.cost)
     best = [improved(verdict, judge, symmetry) for verdict in found[:STARTS]]
@@ -105,13 +108,14 @@ def _fits(
     return list(found.values())
 
 
-def _simplified(outline: MultiPolygon, size: float) -> list[MultiPolygon]:
-    figures = []
-    for tolerance in (0.03, 0.015, 0.005):
-        shape = tidy_figure(shapely.simplify(outline, tolerance * size))
-        if shape is not None:
-            figures.append(shape)
-    return figures or [outline]
+def _simplified(outline: MultiPolygon, symmetry: Symmetry, size: float) -> list[MultiPolygon]:
+    """The outline's own corners, fewer and fewer: for what no row of edges fits."""
+    part = fundamental_part(outline, symmetry)
+    shapes = [
+        tidy_figure(unfolded(shapely.simplify(part, tolerance * size), symmetry))
+        for tolerance in (0.03, 0.015, 0.005)
+    ]
+    return [shape for shape in shapes if shape is not None] or [outline]
 
 
 def _lighter(outline: MultiPolygon, tolerance: float) -> MultiPolygon:

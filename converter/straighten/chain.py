@@ -69,8 +69,8 @@ def make_chain(
     points = _tidy(corners, closed, size)
     count = len(points) if closed else len(points) - 1
     if closed:
-        points = _start_at_corner(points)
-        points = [*points, points[0]]
+        start = sharpest_corner(points)
+        points = [*points[start:], *points[: start + 1]]
     turns = [_turn(points, k, closed) for k in range(len(points))]
     runs = _straight_runs(points, turns, size)
     hard = {0, count} | {k for k in range(count + 1) if abs(turns[k]) >= math.radians(CORNER_DEGREES)}
@@ -91,14 +91,14 @@ def _tidy(corners: Sequence[tuple[float, float]], closed: bool, size: float) -> 
     return kept
 
 
-def _start_at_corner(points: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """A closed outline begins at its sharpest corner, or else at its topmost, then leftmost point."""
+def sharpest_corner(points: Sequence[tuple[float, float]]) -> int:
+    """The index of a closed outline's sharpest corner; of its topmost, then leftmost point if it has no corner."""
     ring = [*points, points[0]]
     turns = [abs(_turn(ring, k, True)) for k in range(len(points))]
     sharpest = max(range(len(points)), key=lambda k: (round(turns[k], 6), -points[k][1], -points[k][0]))
     if turns[sharpest] < math.radians(CORNER_DEGREES):
-        sharpest = min(range(len(points)), key=lambda k: (round(points[k][1], 6), points[k][0]))
-    return points[sharpest:] + points[:sharpest]
+        return min(range(len(points)), key=lambda k: (round(points[k][1], 6), points[k][0]))
+    return sharpest
 
 
 def _turn(points: Sequence[tuple[float, float]], k: int, closed: bool) -> float:

@@ -1,6 +1,8 @@
-"""Where a bowl is level: the highest, lowest, leftmost and rightmost places of its curve.
+"""Where a letter is level: at the highest, lowest, leftmost and rightmost places of its bowls, and on its long
+level and upright straights.
 
-A figure that has a corner there instead of a level edge has a beak, which the eye sees at once.
+A figure that has a corner or a slanted edge there instead of a level one has a beak or a tilt, which the eye
+sees at once.
 """
 
 import math
@@ -15,19 +17,20 @@ from converter.sewing.problem import Figure, edges_of
 from converter.straighten.chain import Chain, make_chain
 
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
+LONG = 0.2  # of size: a level straight as long as this is seen to slant
 NEAR = 0.06  # of size: the level edge must pass this near
 
 
 @dataclass(frozen=True, slots=True)
 class Crest:
-    """A level place of a bowl; ``along_x`` where the outline is horizontal there."""
+    """A level place of an outline; ``along_x`` where it is horizontal there."""
 
     point: Point
     along_x: bool
 
 
 def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
-    """The crests of all bowls of an outline (mm)."""
+    """The crests of all bowls and the middles of all long level straights of an outline (mm)."""
     crests = []
     for polygon in outline.geoms:
         for ring in (polygon.exterior, *polygon.interiors):
@@ -45,6 +48,10 @@ def _of_chain(chain: Chain, size: float) -> list[Crest]:
         stretches = [(a, b, False) for a, b in pairwise(hard) if (a, b) not in straight]
     steps = chain.steps
     crests = []
+    for run in chain.straights:
+        if 0.0 in run.direction and run.length >= LONG * size:
+            x, y = (chain.points[chain.breaks[run.first]] + chain.points[chain.breaks[run.last]]) / 2
+            crests.append(Crest((float(x), float(y)), run.direction[1] == 0.0))
     for first, last, whole in stretches:
         if float(steps[first:last].sum()) < BOWL_LENGTH * size:
             continue

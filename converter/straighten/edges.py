@@ -154,9 +154,8 @@ def _edges_for(
         along = (line.ny, -line.nx)
         if along[0] * chord[0] + along[1] * chord[1] < 0:
             along = (-along[0], -along[1])
-        level = line.nx == 0.0 or line.ny == 0.0
         at_height = line.nx == 0.0 and line.d in heights
-        edges.append(Edge(i, j, line, along, round(float((off * steps).sum()), 6), level, at_height))
+        edges.append(Edge(i, j, line, along, round(float((off * steps).sum()), 6), line.is_level, at_height))
     return edges
 
 

@@ -11,12 +11,13 @@ from shapely.geometry.base import BaseGeometry
 
 from converter.geometry import Line, meet, without_flat_corners
 from converter.model import Point, Ring
-from converter.straighten.chain import Chain, End, make_chain
+from converter.straighten.chain import Chain, End, make_chain, sharpest_corner
 from converter.straighten.edges import Edge, Reach, candidate_edges, line_key
 from converter.straighten.fit import FitPrices, Fitter
 from converter.straighten.sharing import shared_lines
 from converter.straighten.symmetry import Symmetry, fundamental_part, unfolded
 
+IMAGE_REACH = 0.03  # of size: so near is a corner to the image of another that it is that image
 FLAT = 1e-7  # mm: corners nearer than this to the line of their neighbours are rounding, not shape
 
 
@@ -93,6 +94,9 @@ class Straightener:
 
     def _stretches(self, ring: shapely.LinearRing) -> list[_Stretch]:
         points = [(float(x), float(y)) for x, y in ring.coords[:-1]]
+        if self.symmetry.centre is not None:
+            half = self._half(points)
+            return [_Stretch(make_chain(half or points, self._size, closed=half is None))]
         on_axis = [self._axes_at(p) for p in points]
         count = len(points)
         folds = [bool(on_axis[k] & on_axis[(k + 1) % count]) for k in range(count)]  # edge k → k + 1
@@ -117,6 +121,18 @@ class Straightener:
                 stretches.append(_Stretch(None, (self.symmetry.x or 0.0, self.symmetry.y or 0.0)))
         return stretches
 
+    def _half(self, points: Sequence[Point]) -> list[Point] | None:
+        """The ring from its sharpest corner to that corner's image under the half turn; None where the ring is not
+        its own image."""
+        turn = self.symmetry.point_maps()[0]
+        start = sharpest_corner(points)
+        row = [*points[start:], *points[:start]]
+        image = turn(row[0])
+        end = min(range(1, len(row)), key=lambda k: (math.dist(row[k], image), k))
+        if math.dist(row[end], image) > IMAGE_REACH * self._size:
+            return None
+        return [*row[:end], image]
+
     def _axes_at(self, p: Point) -> frozenset[End]:
         axes: set[End] = set()
         if self.symmetry.x is not None and abs(p[0] - self.symmetry.x) < 1e-9:
@@ -136,6 +152,8 @@ class Straightener:
                     points += (
                         self._corners(stretch.chain, queue.pop(0)) if stretch.chain else [stretch.corner]
                     )
+                if self.symmetry.centre is not None and not (ring[0].chain and ring[0].chain.closed):
+                    points += [turn(p) for turn in self.symmetry.point_maps() for p in points]
                 if len(points) < 3:
                     return None
                 built.append(points)
@@ -149,6 +167,8 @@ class Straightener:
         corners = [meet(a.line, b.line) for a, b in pairwise(row)]
         if chain.closed:
             corners.append(meet(row[-1].line, row[0].line))
+        elif chain.ends == (None, None):
+            corners.append(meet(row[-1].line, self.symmetry.turned(row[0].line)))
         else:
             corners.insert(0, self._on_axis(row[0].line, chain, 0))
             corners.append(self._on_axis(row[-1].line, chain, -1))

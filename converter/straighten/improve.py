@@ -26,15 +26,18 @@ MERGE_REACH = 0.075  # of size: a line may be carried over to one this near at a
 MERGE_DEGREES = 12.0
 SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
 REFITS = 2
+DETOUR = 1.2  # pieces: a move may cost this much if the next one more than makes up for it
+DETOURS = 4
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
 MOVE_EFFORT = 500_000  # for one start: the sum of (edges of the figure)² over the moves that are compared
 SEARCH_EFFORT = 400  # a state of the search costs as the square of the edges: up to 20 edges get the whole budget
 LEAST_STATES = 40
-ESTIMATE_STATES = 40  # of the search, while moves are compared
+ESTIMATE_STATES = 20  # of the search, while moves are compared
 
 # What breaks a limit costs so much (in pieces) that it is done only where nothing else is left.
 NARROW = 4.0  # a piece too narrow
 SHARP = 1.5  # a piece with a corner too sharp
+LOPSIDED = 3.0  # a figure without a symmetry that the font has
 BEAK = 2.0  # a bowl with a corner where it ought to be level
 TOPOLOGY = 50.0  # a part or a counter lost or made
 UNTRUE, UNTRUER = 3.0, 300.0  # too little in common with the outline, and for a whole IoU less
@@ -57,6 +60,7 @@ class Judge:
     sharpest: float  # degrees
     crests: tuple[Crest, ...]
     samples: Samples
+    symmetry: Symmetry
     budget: int = 400
 
 
@@ -86,6 +90,7 @@ def judged(figure: Figure, judge: Judge) -> Verdict | None:
     sharp = sum(min(corner_degrees(p.polygon)) < judge.sharpest for p in plan.pieces)
     cost = plan.cost / PIECE + _price_of_untruth(truth, judge) + NARROW * narrow + SHARP * sharp
     cost += BEAK * beaks(figure, judge.crests, judge.size)
+    cost += LOPSIDED * (not is_symmetric(shape, judge.symmetry))
     cost += TOPOLOGY * (_topology(shape) != _topology(judge.outline))
     cost += _price_of_distance(off, judge)
     return Verdict(figure, plan, truth, off, narrow, cost)
@@ -107,46 +112,63 @@ def _price_of_untruth(truth: float, judge: Judge) -> float:
 
 
 def improved(start: Verdict, judge: Judge, symmetry: Symmetry) -> Verdict:
-    """The best figure that single moves lead to from ``start``."""
+    """The best figure that moves lead to from ``start``: one at a time, or two where none helps alone."""
     best = start
     effort = MOVE_EFFORT
+    tried: set[Figure] = set()
     while effort > 0:
-        drawing = line_drawing(best.figure, symmetry)
-        if drawing is None:
-            return best
-        better, spent = _best_move(drawing, best, judge, effort)
+        better, detours, spent = _best_move(best.figure, best.cost, judge, symmetry, effort, DETOUR)
+        effort -= spent
+        for figure in detours[:DETOURS]:
+            if better is not None or effort <= 0:
+                break
+            if figure in tried:
+                continue
+            tried.add(figure)
+            better, _, spent = _best_move(figure, best.cost, judge, symmetry, effort, 0.0)
+            effort -= spent
         if better is None:
             return best
-        best, effort = better, effort - spent
+        best = better
     return best
 
 
 def _best_move(
-    drawing: LineDrawing, best: Verdict, judge: Judge, effort: int
-) -> tuple[Verdict | None, int]:
-    """The best of the moves that the effort suffices for, and the effort that it took."""
+    start: Figure, cost: float, judge: Judge, symmetry: Symmetry, effort: int, detour: float
+) -> tuple[Verdict | None, list[Figure], int]:
+    """The best of the moves that the effort suffices for, if it costs less than ``cost``; the figures that cost at most
+    ``detour`` more than that, the most promising first; and the effort that it took."""
+    drawing = line_drawing(start, symmetry)
+    if drawing is None:
+        return None, [], 0
     spent = 0
     options: list[tuple[float, int, Figure]] = []
+    dear: list[tuple[int, LineDrawing, Figure]] = []
     seen: set[Figure] = set()
     for number, moved in enumerate(_moves(drawing, judge)):
         figure = moved.figure() if moved else None
-        if moved is None or figure is None or figure in seen or not keeps_sense(best.figure, figure):
+        if moved is None or figure is None or figure in seen or not keeps_sense(start, figure):
             continue
         seen.add(figure)
         spent += sum(len(row) for row in drawing.rings) ** 2
         if spent > effort:
             break
-        estimate = _estimate(moved, figure, judge, best.cost)
-        if estimate < best.cost - 1e-3:
+        estimate = _estimate(moved, figure, judge, cost)
+        if estimate < cost - 1e-3:
             options.append((estimate, number, figure))
+        else:
+            dear.append((number, moved, figure))
     for _, _, figure in sorted(options)[:TRIED]:
         verdict = judged(figure, judge)
-        if verdict is None or verdict.cost >= best.cost - 1e-3:
+        if verdict is None or verdict.cost >= cost - 1e-3:
             continue
         shape = shape_of(figure)
         if shape is not None and is_symmetric(shape, drawing.symmetry):
-            return verdict, spent
-    return None, spent
+            return verdict, [], spent
+    if not detour:
+        return None, [], spent
+    options += [(_estimate(moved, figure, judge, cost + detour), number, figure) for number, moved, figure in dear]
+    return None, [figure for estimate, _, figure in sorted(options) if estimate < cost + detour], spent
 
 
 def _estimate(drawing: LineDrawing, figure: Figure, judge: Judge, limit: float) -> float:
@@ -175,13 +197,9 @@ def _moves(drawing: LineDrawing, judge: Judge) -> Iterator[LineDrawing | None]:
     yield refitted(drawing, judge.samples, judge.size)
     yield eased(drawing, judge.samples, judge.size, 0.97 * judge.most_hausdorff)
     for moved in (*_drops(drawing), *_merges(drawing, judge.size)):
-        yield moved
         for _ in range(REFITS):
-            better = refitted(moved, judge.samples, judge.size)
-            if better is None:
-                break
-            moved = better
-            yield moved
+            moved = refitted(moved, judge.samples, judge.size) or moved
+        yield moved
         yield eased(moved, judge.samples, judge.size, 0.97 * judge.most_hausdorff)
     yield from _snaps(drawing, judge.size)
 
@@ -204,6 +222,8 @@ def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
     for a, line in enumerate(drawing.lines):
         for b, other in enumerate(drawing.lines):
             if a == b or not ends[a] or not ends[b] or abs(line.nx * other.ny - line.ny * other.nx) > turn:
+                continue
+            if line.is_level and not other.is_level:
                 continue
             if any(abs(other.side(p)) > reach for p in ends[a]):
                 continue
@@ -242,7 +262,7 @@ def _snaps(drawing: LineDrawing, size: float) -> Iterator[LineDrawing | None]:
             if k in (a, b) or not 1e-2 < abs(off) <= reach:
                 continue
             yield drawing.moved(k, Line(line.nx, line.ny, line.d + off))
-            if line.nx != 0.0 and line.ny != 0.0:
+            if not line.is_level:
                 far = max(ends[k], key=lambda e: math.dist(e, p))
                 if math.dist(far, p) > 0.2 * size:
                     yield drawing.moved(k, line_through(far, p))

@@ -52,7 +52,7 @@ def _images(edge: tuple[Line, Segment], symmetry: Symmetry) -> list[tuple[Line, 
 def _common(seed: Line, members: Sequence[tuple[Line, Segment]]) -> Line:
     """The line that serves all members best; a level one stays level, and a dominant one stays put."""
     lengths = [_length(segment) for _, segment in members]
-    if seed.nx == 0.0 or seed.ny == 0.0:
+    if seed.is_level:
         if lengths[0] >= 0.6 * sum(lengths):
             return seed
         mean = sum(line.d * n for (line, _), n in zip(members, lengths, strict=True)) / sum(lengths)

@@ -118,9 +118,9 @@ def test_a_part_peels_into_one_section_if_and_only_if_some_order_of_cuts_does(se
         assert len(order) + 1 == one
 
 
-def test_a_budget_of_one_state_still_gives_a_plan_that_can_be_sewn():
+def test_without_budget_there_still_is_a_plan_that_can_be_sewn():
     figure, width, height = drawn(LETTERS["S"], 1)
-    plan = plan_block(scaled(figure, MM), width * MM, height * MM, Prices(2500, 50), 1)
+    plan = plan_block(scaled(figure, MM), width * MM, height * MM, Prices(2500, 50), 0)
     assert not plan.complete
     verify_block(plan.pieces, plan.sections, plan.joins, width * MM, height * MM)
 
