@@ -1,10 +1,18 @@
 """How true a straight-edged figure is to the outline that it stands for. Lengths in mm."""
 
+from collections.abc import Iterable, Sequence
+
 import numpy as np
 import shapely
+from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from converter.model import FIGURE, Piece, Point
+
 HAUSDORFF_STEP = 0.4  # mm between the points at which distances are taken; see `hausdorff`
+HAIR = 0.05  # mm: no cloth shows a stroke of twice this width
+CHINK = 1e-3  # mm: pieces meet but for rounding
+SAME = 0.1  # of the smaller one's area: two parts that share as much are one part drawn twice
 
 
 def iou(a: BaseGeometry, b: BaseGeometry) -> float:
@@ -28,3 +36,51 @@ def _farthest(a: BaseGeometry, b: BaseGeometry, step: float) -> float:
     target = b.boundary
     shapely.prepare(target)
     return float(np.max(shapely.distance(points, target), initial=0.0))
+
+
+def cloth(pieces: Iterable[Piece]) -> BaseGeometry:
+    """What is seen of the figure once it is sewn: its pieces together."""
+    return shapely.union_all([Polygon(p.polygon).buffer(CHINK) for p in pieces if p.fabric == FIGURE])
+
+
+def seen(shape: BaseGeometry) -> MultiPolygon:
+    """What an eye sees of a shape: what hangs together by a hair is apart, what a hair closes is open, no dust."""
+    return MultiPolygon([part for part in parts(shape.buffer(-HAIR)) if part.area > HAIR])
+
+
+def parts(shape: BaseGeometry) -> list[Polygon]:
+    """The separate parts of a shape."""
+    return list(shapely.get_parts(shape))
+
+
+def counters(shape: BaseGeometry) -> list[Polygon]:
+    """The holes of all parts of a shape, filled."""
+    return [Polygon(ring) for part in parts(shape) for ring in part.interiors]
+
+
+def where_unlike(meant: Sequence[Polygon], there: Sequence[Polygon]) -> Point | None:
+    """A place where parts (or counters) are not those that were meant: lost, torn in two, run together, or new.
+
+    None where each has exactly one that it stands for.
+    """
+    for one, others, own in [*((m, there, True) for m in meant), *((t, meant, False) for t in there)]:
+        same = [other for other in others if _is_same(one, other)]
+        if len(same) == 1:
+            continue
+        place: BaseGeometry = min(same, key=lambda part: part.area, default=one)
+        if own and same:
+            place = _tear(one, same)
+        point = shapely.point_on_surface(place)
+        return point.x, point.y
+    return None
+
+
+def _tear(one: Polygon, halves: Sequence[Polygon]) -> BaseGeometry:
+    """What is missing between the halves of a part."""
+    missing = shapely.get_parts(one.difference(MultiPolygon(halves).buffer(2 * HAIR)))
+    between = [m for m in missing if sum(m.distance(half) < 4 * HAIR for half in halves) > 1]
+    return max(between, key=lambda m: m.area) if between else shapely.shortest_line(*halves[:2])
+
+
+def _is_same(a: Polygon, b: Polygon) -> bool:
+    return bool(a.intersection(b).area > SAME * min(a.area, b.area))

@@ -9,13 +9,16 @@ from dataclasses import dataclass
 
 import shapely
 from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
 from converter.difficulty import difficulty_score, level
-from converter.fidelity import hausdorff, iou
+from converter.fidelity import cloth, counters, hausdorff, iou, parts, seen, where_unlike
 from converter.geometry import centroid, convex_width, corner_degrees
 from converter.limits import most_pieces
 from converter.model import Finding, Metrics, Piece, Point, Severity, Status
 from converter.sewing.plan import Plan
+
+RING_TOUCHES_ITSELF = "Ring Self-intersection"  # in the words of GEOS; sewable, and judged by its cloth
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +37,11 @@ class Case:
     min_piece_width: float
     limits: Mapping[str, float]
 
+    @property
+    def shape(self) -> BaseGeometry:
+        """The figure; its cloth where its rings cross, so that areas can be taken of it."""
+        return self.figure if self.figure.is_valid else cloth(self.plan.pieces)
+
 
 def measure(case: Case) -> Metrics:
     """The figures of a block."""
@@ -47,8 +55,8 @@ def measure(case: Case) -> Metrics:
         pieces=len(plan.pieces),
         sections=len(plan.sections),
         joins=len(plan.joins),
-        iou=iou(case.figure, case.outline),
-        hausdorff=hausdorff(case.figure, case.outline),
+        iou=iou(case.shape, case.outline),
+        hausdorff=hausdorff(case.shape, case.outline),
         min_piece_width=narrowest,
         min_corner_degrees=sharpest,
         lower_bound=plan.lower_bound,
@@ -71,6 +79,7 @@ def findings(case: Case, metrics: Metrics) -> tuple[Finding, ...]:
         *_counts(case, metrics),
         *_truth(case, metrics),
         *_parts(case),
+        *_crossing(case),
         *_strokes(case),
         *_notes(case, metrics),
     ]
@@ -158,7 +167,7 @@ def _truth(case: Case, metrics: Metrics) -> Iterable[Finding]:
 
 def _farthest_place(case: Case) -> Point:
     places = []
-    for a, b in ((case.figure, case.outline), (case.outline, case.figure)):
+    for a, b in ((case.shape, case.outline), (case.outline, case.shape)):
         places += [
             (float(shapely.distance(shapely.Point(x, y), b.boundary)), (float(x), float(y)))
             for x, y in shapely.get_coordinates(shapely.segmentize(a.boundary, 0.5))
@@ -167,26 +176,36 @@ def _farthest_place(case: Case) -> Point:
 
 
 def _parts(case: Case) -> Iterable[Finding]:
-    for what, name, count in (
-        ("part", "separate parts", _part_count),
-        ("counter", "counters", _counter_count),
-    ):
-        is_there, should_be = count(case.figure), count(case.outline)
-        if is_there != should_be:
+    in_cloth = seen(case.outline), seen(cloth(case.plan.pieces))
+    as_drawn = case.outline, case.shape
+    for what, name, find in (("part", "separate part", parts), ("counter", "counter", counters)):
+        for outline, figure in (in_cloth, as_drawn):
+            meant, there = find(outline), find(figure)
+            if len(meant) == len(there):
+                continue
             yield Finding(
                 f"{what}-lost", "redesign",
-                f"The font's letter has {should_be} {name}, the figure {is_there}.",
-                is_there, should_be, None, None,
-                "Too small at this size, or run together: redraw it, or make the block larger.",
+                f"The font's letter has {_number_of(len(meant), name)}, the block {len(there) or 'none'}.",
+                len(there), len(meant), where_unlike(meant, there), None,
+                "Too thin or too small at this size, or run together: draw it thicker, take a bolder style, "
+                "or make the block larger.",
             )  # fmt: skip
+            break
 
 
-def _part_count(shape: MultiPolygon) -> int:
-    return len(shape.geoms)
+def _number_of(count: int, name: str) -> str:
+    return f"{count or 'no'} {name}{'' if count == 1 else 's'}"
 
 
-def _counter_count(shape: MultiPolygon) -> int:
-    return sum(len(polygon.interiors) for polygon in shape.geoms)
+def _crossing(case: Case) -> Iterable[Finding]:
+    reason, _, place = shapely.is_valid_reason(case.figure).rstrip("]").partition("[")
+    if not case.figure.is_valid and reason != RING_TOUCHES_ITSELF:
+        x, _, y = place.partition(" ")
+        yield Finding(
+            "edges-cross", "redesign", "Edges of the figure cross each other.",
+            where=(float(x), float(y)) if y else None,
+            hint="Draw the letter there by hand, or try other detail.",
+        )  # fmt: skip
 
 
 def _strokes(case: Case) -> Iterable[Finding]:

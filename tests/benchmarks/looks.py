@@ -6,14 +6,13 @@ from collections.abc import Sequence
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
-from converter.model import FIGURE, Piece
+from converter.fidelity import cloth, counters, seen
+from converter.model import Piece
 from converter.sewing.problem import Figure, edges_of
 
 LONG = 1 / 5  # of the cap height: an edge of this length is seen to slant
 SAMPLES = 20
 LEVEL = 1e-6  # mm between the ends
-HAIR = 0.05  # mm: no cloth shows a stroke of twice this width
-CHINK = 1e-3  # mm: pieces meet but for rounding
 
 
 def tilted_edges(outline: Figure, figure: Figure, cap_height: float) -> int:
@@ -37,15 +36,8 @@ def tilted_edges(outline: Figure, figure: Figure, cap_height: float) -> int:
 
 def is_torn(outline: Figure, pieces: Sequence[Piece]) -> bool:
     """Whether the pieces of the figure, put together, have other parts or counters than the outline."""
-    cloth = shapely.union_all([Polygon(p.polygon).buffer(CHINK) for p in pieces if p.fabric == FIGURE])
-    return _parts_and_counters(cloth) != _parts_and_counters(
-        MultiPolygon([Polygon(p[0], p[1:]) for p in outline])
-    )
-
-
-def _parts_and_counters(shape: shapely.Geometry) -> tuple[int, int]:
-    parts = [part for part in shapely.get_parts(shape.buffer(-HAIR)) if part.area > HAIR]
-    return len(parts), sum(len(part.interiors) for part in parts)
+    sewn, meant = seen(cloth(pieces)), seen(MultiPolygon([Polygon(p[0], p[1:]) for p in outline]))
+    return len(sewn.geoms) != len(meant.geoms) or len(counters(sewn)) != len(counters(meant))
 
 
 def _is_level(edge: tuple[tuple[float, float], tuple[float, float]]) -> bool:

@@ -5,12 +5,13 @@ import inspect
 from dataclasses import replace
 
 import pytest
+import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
 
 from converter import judge
 from converter.judge import Case, findings, measure, outline_findings, status_of
 from converter.limits import resolve_limits
-from converter.model import Finding
+from converter.model import BACKGROUND, Finding
 from converter.sewing.plan import plan_block
 from converter.sewing.search import Prices
 from tests.sewing.figures import figure_of
@@ -44,6 +45,10 @@ GRID = MultiPolygon(
 )
 SLIM = box(20, 10, 23, 90)
 
+BAR = box(30, 47, 50, 53)
+AITCH = shapely.union_all([box(15, 10, 30, 90), BAR, box(50, 10, 65, 90)])
+BOWTIE = MultiPolygon([Polygon([(10, 10), (60, 10), (10, 60), (60, 60)])])
+
 RAISED = {
     "narrow-piece": (case(SLIM), "redesign"),
     "sharp-corner": (case(NEEDLE), "review"),
@@ -51,6 +56,7 @@ RAISED = {
     "many-sections": (case(STAIRS, limits={"sections": 1.0}), "review"),
     "part-lost": (case(STEM, DOTTED), "redesign"),
     "counter-lost": (case(box(10, 10, 66, 90), FRAME), "redesign"),
+    "edges-cross": (replace(case(STEM), figure=BOWTIE), "redesign"),
     "thin-strokes": (case(STEM, SLIM), "redesign"),
     "narrowed": (case(STEM, width_factor=0.59), "review"),
     "outline-repaired": (case(STEM, repairs=("1 open contour closed",)), "review"),
@@ -121,6 +127,53 @@ def test_a_sharp_corner_tells_the_sharpest():
     finding = found(case(NEEDLE))["sharp-corner"]
     assert finding.where == pytest.approx((10, 10))
     assert 0 < finding.measured < finding.limit == 14
+
+
+def without(some: Case, lost: Polygon) -> Case:
+    """The case with cloth of the background where pieces of the figure were."""
+    pieces = [
+        replace(p, fabric=BACKGROUND) if Polygon(p.polygon).intersects(lost.buffer(-1)) else p
+        for p in some.plan.pieces
+    ]
+    return replace(some, plan=replace(some.plan, pieces=tuple(pieces)))
+
+
+def test_a_letter_torn_in_two_is_seen_on_its_cloth_though_its_figure_is_whole():
+    # As where a stroke is so thin that the seam search takes both its edges for one line.
+    whole = case(AITCH, limits={"thin-strokes": 1.0})
+    assert "part-lost" not in found(whole)
+    finding = found(without(whole, BAR))["part-lost"]
+    assert (finding.measured, finding.limit, finding.severity) == (2, 1, "redesign")
+    assert finding.message == "The font's letter has 1 separate part, the block 2."
+    assert BAR.contains(shapely.Point(finding.where))
+
+
+def test_a_counter_that_is_open_is_lost_and_is_pointed_at():
+    gate = box(25, 10, 51, 25)
+    finding = found(without(case(FRAME), gate))["counter-lost"]
+    assert (finding.measured, finding.limit) == (0, 1)
+    assert "1 counter, the block none" in finding.message
+    assert box(25, 25, 51, 75).contains(shapely.Point(finding.where))
+
+
+@pytest.mark.parametrize(("bar", "torn"), [(0.3, False), (0.02, True)])
+def test_a_stroke_too_thin_to_see_is_gone(bar, torn):
+    thin = shapely.union_all(
+        [box(15, 10, 30, 90), box(30, 50 - bar / 2, 50, 50 + bar / 2), box(50, 10, 65, 90)]
+    )
+    assert ("part-lost" in found(case(thin, AITCH))) == torn
+
+
+def test_parts_that_touch_at_a_corner_are_as_many_in_the_cloth_as_in_the_font():
+    steps = MultiPolygon([box(10, 10, 30, 40), box(30, 40, 60, 80)])
+    assert "part-lost" not in found(case(steps))
+    assert "part-lost" in found(case(steps, box(10, 10, 60, 80)))
+
+
+def test_a_figure_whose_rings_cross_is_measured_by_its_cloth():
+    some = replace(case(STEM), figure=BOWTIE)
+    assert measure(some).iou == pytest.approx(1, abs=1e-3)
+    assert found(some)["edges-cross"].where == (35, 35)
 
 
 def test_every_limit_can_be_moved_so_that_its_finding_goes_away():
