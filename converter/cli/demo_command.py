@@ -40,7 +40,11 @@ Command = Sequence[str]
 
 @click.command("demo", help=_HELP)
 @click.option(
-    "--out", type=click.Path(path_type=Path), default=Path("demo"), show_default=True, help="Folder to write."
+    "--out",
+    type=click.Path(path_type=Path),
+    default=Path("out") / "demo",
+    show_default=True,
+    help="Folder to write.",
 )
 @click.option(
     "--fonts", type=click.Path(path_type=Path), help="The folder of sample fonts.  [default: sample_fonts]"

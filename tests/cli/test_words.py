@@ -234,14 +234,14 @@ def test_the_demo_makes_a_banner_labels_and_tags(here, monkeypatch):
     monkeypatch.setattr(DEMO, "TAGS", {"leaf": "kelp", "drop": "harbour"})
     result = run("demo", "--no-print")
     assert result.exit_code == 0, result.output
-    names = set(contents(here / "demo"))
+    names = set(contents(here / "out" / "demo"))
     for made in ("banner", "drawer-labels/kelp", "drawer-labels/beans", "bag-tags/leaf"):
         assert {f"{made}/layout.svg", f"{made}/cutting-list.csv"} <= names
     assert "fabric/cutting-list.pdf" in names
     assert "$ font2foundation words" in result.stdout
     assert "warning" not in result.stdout
     assert "redesign" not in result.stdout
-    picture = ElementTree.fromstring((here / "demo" / "demo.svg").read_text(encoding="utf-8"))
+    picture = ElementTree.fromstring((here / "out" / "demo" / "demo.svg").read_text(encoding="utf-8"))
     ids = [element.get("id") for element in picture.iter() if element.get("id")]
     assert len(ids) == len(set(ids))
     assert {f"{n}-blocks" for n in range(5)} <= set(ids)  # a banner, two labels, two tags
