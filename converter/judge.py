@@ -80,6 +80,7 @@ def findings(case: Case, metrics: Metrics) -> tuple[Finding, ...]:
         *_truth(case, metrics),
         *_parts(case),
         *_crossing(case),
+        *_cut_off(case),
         *_strokes(case),
         *_notes(case, metrics),
     ]
@@ -205,6 +206,22 @@ def _crossing(case: Case) -> Iterable[Finding]:
             "edges-cross", "redesign", "Edges of the figure cross each other.",
             where=(float(x), float(y)) if y else None,
             hint="Draw the letter there by hand, or try other detail.",
+        )  # fmt: skip
+
+
+def _cut_off(case: Case) -> Iterable[Finding]:
+    beyond = [
+        (max(-x, x - case.block_width, -y, y - case.block_height), (float(x), float(y)))
+        for x, y in shapely.get_coordinates(case.figure)
+    ]
+    cut, (x, y) = max(beyond, default=(0.0, (0.0, 0.0)))
+    limit = case.limits["cut-off"] * case.size
+    if cut > limit:
+        yield Finding(
+            "cut-off", "review",
+            f"The block's edge cuts {cut:.1f} mm off the letter; the limit is {limit:.1f} mm.",
+            float(cut), limit, (min(max(x, 0.0), case.block_width), min(max(y, 0.0), case.block_height)), None,
+            f"Take a --margin that is {cut:.1f} mm larger.",
         )  # fmt: skip
 
 

@@ -36,6 +36,10 @@ _TABLE = (
         "a stroke's end that is off by more is seen across a room",
     ),
     Limit("distance-redesign", 0.10, "of the height of capitals", "by this much a feature is gone"),
+    Limit(
+        "cut-off", 0.015, "of the height of capitals",
+        "round letters stand out about as far above flat ones, so that a level edge in their place looks right",
+    ),
     Limit("narrowed", 0.60, "of the font's own width", "below this upright strokes are far thinner than level ones"),
     Limit(
         "thin-strokes", 0.10, "of the inked area",

@@ -56,6 +56,7 @@ RAISED = {
     "many-sections": (case(STAIRS, limits={"sections": 1.0}), "review"),
     "part-lost": (case(STEM, DOTTED), "redesign"),
     "counter-lost": (case(box(10, 10, 66, 90), FRAME), "redesign"),
+    "cut-off": (case(box(20, -1.5, 50, 90)), "review"),
     "edges-cross": (replace(case(STEM), figure=BOWTIE), "redesign"),
     "thin-strokes": (case(STEM, SLIM), "redesign"),
     "narrowed": (case(STEM, width_factor=0.59), "review"),
@@ -174,6 +175,28 @@ def test_a_figure_whose_rings_cross_is_measured_by_its_cloth():
     some = replace(case(STEM), figure=BOWTIE)
     assert measure(some).iou == pytest.approx(1, abs=1e-3)
     assert found(some)["edges-cross"].where == (35, 35)
+
+
+@pytest.mark.parametrize(
+    ("shape", "where"),
+    [
+        (box(20, -2, 50, 90), {(20, 0), (50, 0)}),
+        (box(20, 10, 50, HEIGHT + 2), {(20, HEIGHT), (50, HEIGHT)}),
+        (box(-2, 10, 50, 90), {(0, 10), (0, 90)}),
+        (box(20, 10, WIDTH + 2, 90), {(WIDTH, 10), (WIDTH, 90)}),
+    ],
+)
+def test_what_the_block_s_edge_cuts_off_is_told_with_its_depth_and_place(shape, where):
+    finding = found(case(shape))["cut-off"]
+    assert (finding.measured, finding.limit) == pytest.approx((2.0, 0.015 * 88.9))
+    assert finding.where in where
+
+
+def test_a_letter_that_fills_its_block_is_not_cut_off():
+    # Round letters stand out by 1 to 3 % of the height of capitals: from memory, type design handbooks.
+    assert "cut-off" not in found(case(box(0, 0, 50, HEIGHT)))
+    assert "cut-off" not in found(case(box(10, -0.014 * 88.9, 50, 90)))
+    assert "cut-off" not in found(case(box(10, -2, 50, 90), limits={"cut-off": 0.03}))
 
 
 def test_every_limit_can_be_moved_so_that_its_finding_goes_away():
