@@ -84,8 +84,23 @@ def findings(case: Case, metrics: Metrics) -> tuple[Finding, ...]:
         *_strokes(case),
         *_notes(case, metrics),
     ]
+    return worst_first(found)
+
+
+def worst_first(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Findings in the order of their weight, else as they were."""
     order: dict[Severity, int] = {"redesign": 0, "review": 1, "note": 2}
     return tuple(sorted(found, key=lambda finding: order[finding.severity]))
+
+
+def missing_alternative(asked: int, there: int) -> Finding:
+    """The finding of a glyph for which an alternative was asked for that there is not."""
+    are = "there is only 1" if there == 1 else f"there are {there}"
+    return Finding(
+        "alternative-missing", "review",
+        f"Alternative {asked} was asked for, {are}; number {there} was taken.",
+        asked, there, hint="Look at the alternatives in the report, and set a number that there is.",
+    )  # fmt: skip
 
 
 def status_of(reasons: Iterable[Finding]) -> Status:

@@ -14,6 +14,7 @@ import shapely
 from fontTools.misc.filenames import userNameToFileName
 from shapely.geometry import MultiPolygon
 
+from converter import judge
 from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.errors import GlyphError
 from converter.fonts.loading import Font
@@ -86,8 +87,10 @@ def convert(
 ) -> Conversion:
     """Makes a pattern of the chosen glyphs; the result does not depend on the executor.
 
-    ``on_done`` is told of each block as it is made, in the order asked for.
+    ``on_done`` is told of each block as it is made, in the order asked for. Raises :class:`InputError` where
+    something is set for a glyph that the font does not have.
     """
+    settings.check_names(font)
     jobs, hand = _jobs(font, chosen, settings)
     made = []
     for block in _run(jobs, executor):
@@ -131,6 +134,10 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     first = min((own.alternative or 1), len(verdicts)) - 1
     ordered = [verdicts[first], *verdicts[:first], *verdicts[first + 1 :]]
     glyph, *others = (finish(verdict) for verdict in ordered)
+    if (own.alternative or 1) > len(verdicts):
+        missing = accept([judge.missing_alternative(own.alternative or 1, len(verdicts))], own.accept)
+        reasons = judge.worst_first((*glyph.reasons, *missing))
+        glyph = replace(glyph, reasons=reasons, status=status_of(reasons))
     return Made(glyph, rings_of(placed.outline), tuple(others), number=first + 1)
 
 

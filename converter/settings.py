@@ -5,13 +5,17 @@ All lengths are mm once they are here.
 
 import math
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, fields
+from difflib import get_close_matches
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
 from converter.errors import InputError
+from converter.fonts.limits import MAX_NAME_LENGTH
+from converter.fonts.loading import Font
+from converter.fonts.plain import plain_text
 from converter.limits import resolve_limits
 from converter.placement import Fit, Frame, Width
 from converter.units import MM_PER_INCH, parse_length, parse_size
@@ -89,6 +93,17 @@ class Settings:
         """The settings of one glyph."""
         return self.glyphs.get(name, GlyphSettings())
 
+    def check_names(self, font: Font) -> None:
+        """Raises :class:`InputError` where something is set for a glyph that the font does not have."""
+        known = set(font.glyph_names)
+        for name in self.glyphs:
+            if name in known:
+                continue
+            said = f"{font.file}: settings are given for glyph {plain_text(name, MAX_NAME_LENGTH)!r}, "
+            if len(name) == 1 and ord(name) in font.cmap:
+                raise InputError(f"{said}whose name in the font is {font.cmap[ord(name)]!r}; write that.")
+            raise InputError(f"{said}which the font does not have{_near(name, font.glyph_names)}.")
+
     def echo(self) -> dict[str, object]:
         """Every resolved setting, for the pattern file."""
         frame = self.frame()
@@ -106,6 +121,12 @@ class Settings:
             "limits": dict(self.limits),
             "glyphs": {name: _plain(own) for name, own in sorted(self.glyphs.items())},
         }
+
+
+def _near(name: str, names: Iterable[str]) -> str:
+    """The names most like a mistyped one, in brackets; nothing where none is."""
+    near = get_close_matches(name, sorted(names))
+    return f" (did you mean {' or '.join(near)}?)" if near else ""
 
 
 def _plain(own: GlyphSettings) -> dict[str, object]:
@@ -168,7 +189,8 @@ def _value(key: str, value: Any, keys: set[str], file: Path, where: str) -> Any:
     place = f"{file.name}: {where}{key}"
     if key not in keys:
         raise InputError(
-            f"{file.name}: {where}there is no setting {key!r}; there is {', '.join(sorted(keys))}."
+            f"{file.name}: {where}there is no setting {key!r}{_near(key, keys)}; "
+            f"there is {', '.join(sorted(keys))}."
         )
     if key in ("limits", "accept"):
         kinds = (int, float) if key == "limits" else (str,)  # exactly these: true is an int, but no number

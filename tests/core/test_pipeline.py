@@ -1,10 +1,12 @@
 """One bad glyph is a finding, never the end of a run; the run's own settings reach each glyph."""
 
 from concurrent.futures import Executor, Future
+from dataclasses import replace
 
 import pytest
 
 from converter import pipeline
+from converter.errors import InputError
 from converter.fonts.choosing import choose_glyphs
 from converter.fonts.licence import judge_licence
 from converter.fonts.loading import load_font
@@ -113,6 +115,46 @@ def test_a_glyph_s_own_settings_reach_it(made):
     assert changed.placement[0] < plain.placement[0]
     assert "narrow-piece" in [r.id for r in changed.reasons]
     assert "narrow-piece" not in [r.id for r in plain.reasons]
+
+
+@pytest.mark.parametrize(("name", "near"), [("LL", "L"), ("Elll", ""), ("l", "")])
+def test_settings_for_a_glyph_that_the_font_lacks_are_refused_with_names_like_it(made, name, near):
+    with pytest.raises(InputError, match=rf"glyph '{name}', which the font does not have") as caught:
+        made({"I": STEM, "L": ELL}, settings=Settings(glyphs={name: GlyphSettings(detail="fine")}))
+    assert ("(did you mean L?)" in str(caught.value)) == bool(near)
+    assert "\n" not in str(caught.value)
+
+
+def test_who_writes_a_character_for_a_glyph_s_name_is_told_the_name(made):
+    def maps_e_acute(font):
+        for table in font["cmap"].tables:
+            table.cmap[ord("é")] = "eacute"
+
+    own = {"é": GlyphSettings(detail="fine")}
+    with pytest.raises(InputError, match=r"'é', whose name in the font is 'eacute'; write that\."):
+        made({"eacute": STEM}, settings=Settings(glyphs=own), change=maps_e_acute)
+
+
+def test_settings_for_a_glyph_of_the_font_that_is_not_in_this_run_are_no_fault(made):
+    own = {"L": GlyphSettings(alternative=3)}
+    assert [g.name for g in made({"I": STEM, "L": ELL}, "I", Settings(glyphs=own)).pattern.glyphs] == ["I"]
+
+
+def test_an_alternative_that_there_is_not_is_told_and_the_last_one_is_taken(made):
+    own = {"L": GlyphSettings(alternative=7)}
+    (plain,), (many,) = (made({"L": ELL}, settings=Settings(glyphs=g)).made for g in ({}, own))
+    count = len(plain.figures)
+    (finding,) = (f for f in many.glyph.reasons if f.id == "alternative-missing")
+    assert (finding.severity, finding.measured, finding.limit) == ("review", 7, count)
+    assert f"number {count} was taken" in finding.message
+    assert many.number == count
+    assert many.glyph.status == "review"
+    assert not any(f.id == "alternative-missing" for other in many.others for f in other.reasons)
+    accepted = {"L": replace(own["L"], accept={"alternative-missing": "one file, two fonts"})}
+    assert made({"L": ELL}, settings=Settings(glyphs=accepted)).pattern.glyphs[0].status == "ready"
+    last = {"L": GlyphSettings(alternative=count)}
+    (right,) = made({"L": ELL}, settings=Settings(glyphs=last)).made
+    assert not any(f.id == "alternative-missing" for f in right.glyph.reasons)
 
 
 class _Backwards(Executor):

@@ -74,6 +74,8 @@ def test_every_setting_is_echoed_as_it_was_resolved():
     ("text", "message"),
     [
         ("colour = 1", "there is no setting 'colour'"),
+        ("detial = 'fine'", "there is no setting 'detial' (did you mean detail?)"),
+        ("[glyph.A]\nalternativ = 2", "no setting 'alternativ' (did you mean alternative?)"),
         ("[glyph.A]\nblock = '3x4in'", "glyph.A: there is no setting 'block'"),
         ("[glyphs.A]\ndetail = 'fine'", "there is no setting 'glyphs'"),
         ("glyph = 3", "must be a table"),
