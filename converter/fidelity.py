@@ -43,9 +43,13 @@ def cloth(pieces: Iterable[Piece]) -> BaseGeometry:
     return shapely.union_all([Polygon(p.polygon).buffer(CHINK) for p in pieces if p.fabric == FIGURE])
 
 
-def seen(shape: BaseGeometry) -> MultiPolygon:
-    """What an eye sees of a shape: what hangs together by a hair is apart, what a hair closes is open, no dust."""
-    return MultiPolygon([part for part in parts(shape.buffer(-HAIR)) if part.area > HAIR])
+def seen(shape: BaseGeometry, hair: float = 2 * HAIR) -> MultiPolygon:
+    """What an eye sees of a shape: what hangs together by a hair is apart, what a hair closes is open, no dust.
+
+    ``hair``: what is thinner is not seen.
+    """
+    left = shape.buffer(-hair / 2)
+    return MultiPolygon([part for part in parts(left) if part.area > max(HAIR, hair * hair / 4)])
 
 
 def parts(shape: BaseGeometry) -> list[Polygon]:

@@ -12,7 +12,7 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from converter.difficulty import difficulty_score, level
-from converter.fidelity import cloth, counters, hausdorff, iou, parts, seen, where_unlike
+from converter.fidelity import HAIR, cloth, counters, hausdorff, iou, parts, seen, where_unlike
 from converter.geometry import centroid, convex_width, corner_degrees
 from converter.limits import most_pieces
 from converter.model import Finding, Metrics, Piece, Point, Severity, Status
@@ -79,6 +79,7 @@ def findings(case: Case, metrics: Metrics) -> tuple[Finding, ...]:
         *_counts(case, metrics),
         *_truth(case, metrics),
         *_parts(case),
+        *_pinched(case),
         *_crossing(case),
         *_cut_off(case),
         *_strokes(case),
@@ -207,6 +208,36 @@ def _parts(case: Case) -> Iterable[Finding]:
                 "or make the block larger.",
             )  # fmt: skip
             break
+
+
+def _pinched(case: Case) -> Iterable[Finding]:
+    limit = case.limits["pinched"] * case.min_piece_width
+    sewn = cloth(case.plan.pieces)
+    if _kind(seen(sewn)) != _kind(seen(case.outline)) or not _comes_apart(sewn, limit):
+        return
+    if _comes_apart(case.outline, limit):  # the font's own strokes are as thin
+        return
+    thin, thick = 2 * HAIR, limit
+    while thick - thin > 0.05:
+        middle = (thin + thick) / 2
+        thin, thick = (thin, middle) if _comes_apart(sewn, middle) else (middle, thick)
+    meant, there = seen(case.outline, thick), seen(sewn, thick)
+    yield Finding(
+        "pinched", "review",
+        f"A stroke is pinched to {thick:.1f} mm where pieces meet; the font's is thicker than {limit:.1f} mm.",
+        thick, limit,
+        where_unlike(parts(meant), parts(there)) or where_unlike(counters(meant), counters(there)), None,
+        "Move a seam there so that the stroke keeps its width, or try other detail.",
+    )  # fmt: skip
+
+
+def _comes_apart(shape: BaseGeometry, hair: float) -> bool:
+    """Whether a shape has other parts or counters once all that is thinner than ``hair`` (mm) is gone."""
+    return _kind(seen(shape, hair)) != _kind(seen(shape))
+
+
+def _kind(shape: MultiPolygon) -> tuple[int, int]:
+    return len(shape.geoms), len(counters(shape))
 
 
 def _number_of(count: int, name: str) -> str:

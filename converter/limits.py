@@ -40,6 +40,10 @@ _TABLE = (
         "cut-off", 0.015, "of the height of capitals",
         "round letters stand out about as far above flat ones, so that a level edge in their place looks right",
     ),
+    Limit(
+        "pinched", 0.5, "of the least width of pieces",
+        "where pieces meet in so thin a neck, pressing and trimming decide whether the stroke is whole",
+    ),
     Limit("narrowed", 0.60, "of the font's own width", "below this upright strokes are far thinner than level ones"),
     Limit(
         "thin-strokes", 0.10, "of the inked area",

@@ -49,7 +49,15 @@ BAR = box(30, 47, 50, 53)
 AITCH = shapely.union_all([box(15, 10, 30, 90), BAR, box(50, 10, 65, 90)])
 BOWTIE = MultiPolygon([Polygon([(10, 10), (60, 10), (10, 60), (60, 60)])])
 
+WAISTED = shapely.union_all(
+    [
+        box(15, 10, 30, 90), box(50, 10, 65, 90),
+        Polygon([(30, 40), (40, 49.5), (40, 50.5), (30, 60)]), Polygon([(50, 40), (40, 49.5), (40, 50.5), (50, 60)]),
+    ]
+)  # fmt: skip
+
 RAISED = {
+    "pinched": (case(WAISTED, AITCH), "review"),
     "narrow-piece": (case(SLIM), "redesign"),
     "sharp-corner": (case(NEEDLE), "review"),
     "many-pieces": (case(GRID), "review"),
@@ -163,6 +171,28 @@ def test_a_stroke_too_thin_to_see_is_gone(bar, torn):
         [box(15, 10, 30, 90), box(30, 50 - bar / 2, 50, 50 + bar / 2), box(50, 10, 65, 90)]
     )
     assert ("part-lost" in found(case(thin, AITCH))) == torn
+
+
+def pinched_aitch(neck: float) -> MultiPolygon:
+    """An H whose bar is two wedges, each wide enough to sew, that meet in a neck at x = 40."""
+    left = Polygon([(30, 40), (40, 50 - neck / 2), (40, 50 + neck / 2), (30, 60)])
+    right = Polygon([(50, 40), (40, 50 - neck / 2), (40, 50 + neck / 2), (50, 60)])
+    return shapely.union_all([box(15, 10, 30, 90), left, right, box(50, 10, 65, 90)])
+
+
+def test_a_neck_between_pieces_is_told_with_its_width_and_place():
+    finding = found(case(pinched_aitch(1.0), AITCH))["pinched"]
+    assert finding.measured == pytest.approx(1.0, abs=0.06)
+    assert finding.limit == 3.175 / 2
+    assert finding.where == pytest.approx((40, 50), abs=6)
+
+
+def test_a_neck_that_is_wide_enough_or_as_thin_in_the_font_is_none():
+    assert "pinched" not in found(case(pinched_aitch(1.7), AITCH))
+    assert "pinched" not in found(case(pinched_aitch(1.0)))
+    assert "pinched" not in found(case(pinched_aitch(1.0), AITCH, limits={"pinched": 0.25}))
+    assert "pinched" not in found(case(pinched_aitch(0.02), AITCH))  # torn, and said to be
+    assert "part-lost" in found(case(pinched_aitch(0.02), AITCH))
 
 
 def test_parts_that_touch_at_a_corner_are_as_many_in_the_cloth_as_in_the_font():
