@@ -17,7 +17,9 @@ SAME = 0.1  # of the smaller one's area: two parts that share as much are one pa
 
 def iou(a: BaseGeometry, b: BaseGeometry) -> float:
     """Area in both ÷ area in either (intersection over union): 1 for the same shape, 0 for apart or empty."""
-    both = shapely.intersection(a, b).area
+    # No more can be in both than is in one; edges that agree but for rounding, or a shape that carries a grid
+    # (`set_precision`), to which the intersection is moved, would else give more than 1.
+    both = min(shapely.intersection(a, b).area, a.area, b.area)
     either = a.area + b.area - both
     return float(both / either) if either > 0 else 0.0
 

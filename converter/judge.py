@@ -211,7 +211,7 @@ def _parts(case: Case) -> Iterable[Finding]:
 
 
 def _pinched(case: Case) -> Iterable[Finding]:
-    limit = case.limits["pinched"] * case.min_piece_width
+    limit = case.limits["pinched-review"] * case.min_piece_width
     sewn = cloth(case.plan.pieces)
     if _kind(seen(sewn)) != _kind(seen(case.outline)) or not _comes_apart(sewn, limit):
         return
@@ -222,8 +222,9 @@ def _pinched(case: Case) -> Iterable[Finding]:
         middle = (thin + thick) / 2
         thin, thick = (thin, middle) if _comes_apart(sewn, middle) else (middle, thick)
     meant, there = seen(case.outline, thick), seen(sewn, thick)
+    severe = thick <= case.limits["pinched-redesign"] * case.min_piece_width
     yield Finding(
-        "pinched", "review",
+        "pinched", "redesign" if severe else "review",
         f"A stroke is pinched to {thick:.1f} mm where pieces meet; the font's is thicker than {limit:.1f} mm.",
         thick, limit,
         where_unlike(parts(meant), parts(there)) or where_unlike(counters(meant), counters(there)), None,

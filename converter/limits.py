@@ -41,9 +41,10 @@ _TABLE = (
         "round letters stand out about as far above flat ones, so that a level edge in their place looks right",
     ),
     Limit(
-        "pinched", 0.5, "of the least width of pieces",
+        "pinched-review", 0.5, "of the least width of pieces",
         "where pieces meet in so thin a neck, pressing and trimming decide whether the stroke is whole",
     ),
+    Limit("pinched-redesign", 0.2, "of the least width of pieces", "so thin a neck is lost in the seams"),
     Limit("narrowed", 0.60, "of the font's own width", "below this upright strokes are far thinner than level ones"),
     Limit(
         "thin-strokes", 0.10, "of the inked area",

@@ -4,6 +4,9 @@ import math
 
 import pytest
 import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from shapely import affinity
 from shapely.geometry import Point, Polygon, box
 
 from converter.fidelity import hausdorff, iou
@@ -14,6 +17,22 @@ def test_iou_by_hand():
     assert iou(box(0, 0, 2, 2), box(0, 0, 2, 2)) == pytest.approx(1)
     assert iou(box(0, 0, 2, 2), box(5, 5, 6, 6)) == 0
     assert iou(Polygon(), Polygon()) == 0
+
+
+def test_iou_is_never_more_than_one_though_a_grid_moves_the_intersection():
+    # shapely, `set_precision`: the grid stays with the shape, and results of overlays are rounded to it.
+    gridded, inner = shapely.set_precision(box(0, 0, 10, 10), 1.0), box(0, 0, 9.6, 9.6)
+    assert shapely.intersection(gridded, inner).area == 100.0
+    assert iou(gridded, inner) == iou(inner, gridded) == pytest.approx(0.9216)
+
+
+@given(st.floats(1e-12, 1e-3), st.floats(0.0, 90.0), st.sampled_from((0.0, 1e-4, 0.1)))
+@settings(derandomize=True, deadline=None)
+def test_iou_of_shapes_that_agree_but_for_rounding_is_one_at_most(off, degrees, grid):
+    leaf = affinity.rotate(Polygon([(0, 0), (40, 10), (60, 50), (20, 40)]), degrees)
+    other = shapely.set_precision(affinity.translate(affinity.scale(leaf, 1 + off, 1), off, -off), grid)
+    assert 0.99 < iou(leaf, other) <= 1.0
+    assert 0.99 < iou(other, leaf) <= 1.0
 
 
 # shapely.hausdorff_distance's documentation: LINESTRING (130 0, 0 0, 0 150) and (10 10, 10 150, 130 10) are

@@ -185,12 +185,14 @@ def test_a_neck_between_pieces_is_told_with_its_width_and_place():
     assert finding.measured == pytest.approx(1.0, abs=0.06)
     assert finding.limit == 3.175 / 2
     assert finding.where == pytest.approx((40, 50), abs=6)
+    assert finding.severity == "review"
+    assert found(case(pinched_aitch(0.5), AITCH))["pinched"].severity == "redesign"
 
 
 def test_a_neck_that_is_wide_enough_or_as_thin_in_the_font_is_none():
     assert "pinched" not in found(case(pinched_aitch(1.7), AITCH))
     assert "pinched" not in found(case(pinched_aitch(1.0)))
-    assert "pinched" not in found(case(pinched_aitch(1.0), AITCH, limits={"pinched": 0.25}))
+    assert "pinched" not in found(case(pinched_aitch(1.0), AITCH, limits={"pinched-review": 0.25}))
     assert "pinched" not in found(case(pinched_aitch(0.02), AITCH))  # torn, and said to be
     assert "part-lost" in found(case(pinched_aitch(0.02), AITCH))
 
