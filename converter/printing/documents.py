@@ -61,7 +61,10 @@ def prepare(
     date: str = "",
     tell: Tell = nothing,
 ) -> Job:
-    """Chooses, draws and packs; ``tell`` hears how far. InputError where nothing can be printed."""
+    """Chooses, draws and packs. Raises :class:`InputError` where nothing can be printed.
+
+    ``only``: the characters of a text (sheets then hold each as often as the text does). ``tell`` hears how far it is.
+    """
     selection = select(pattern, only, include_redesign)
     drawn = counting(tell, "drawing", len(selection.glyphs))
     templates: dict[str, tuple[Drawn, ...]] = {}
@@ -84,7 +87,10 @@ def prepare(
 
 
 def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
-    """The documents of a prepared job, by file name. ``tell`` hears how far the setting is."""
+    """``instructions.pdf``, ``characters.pdf``, ``sheets.pdf`` and ``proof.pdf`` of a prepared job.
+
+    The same pattern always gives the same bytes. ``tell`` hears how far the setting is.
+    """
     count = len(job.characters)
     characters = {c.glyph.key: character_data(job.pattern, c, job.cutting) for c in job.characters}
     pages, places = typeset_in_parts(
@@ -109,25 +115,6 @@ def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
         "sheets.pdf": sheets,
         "proof.pdf": proof,
     }
-
-
-def print_pattern(
-    pattern: Pattern,
-    *,
-    paper: PaperName = "a4",
-    only: str | None = None,
-    units: Units = "in",
-    include_redesign: bool = False,
-    date: str = "",
-) -> Mapping[str, bytes]:
-    """``instructions.pdf``, ``characters.pdf``, ``sheets.pdf`` and ``proof.pdf`` of a pattern.
-
-    ``only``: the characters of a text (sheets then hold each as often as the text does). The same pattern
-    always gives the same bytes. Raises :class:`InputError` where nothing can be printed.
-    """
-    return set_pages(
-        prepare(pattern, paper=paper, only=only, units=units, include_redesign=include_redesign, date=date)
-    )
 
 
 def _instructions_data(

@@ -11,6 +11,7 @@ from converter.drawing.labels import extent
 from converter.drawing.svg import INK, number
 from converter.model import Point
 from converter.printing.drawn import lines_of, text_box
+from converter.sewing.plan import section_name
 
 CROSS = 6.0  # mm, a mark's height and width
 PEN = 0.2
@@ -45,7 +46,7 @@ def find_marks(
                 middle = y + high - overlap / 2
                 places += [_free([(x + wide * s, middle) for s in shares], texts) for shares in _shares()]
     places.sort(key=lambda p: (round(p[1], 3), round(p[0], 3)))
-    return [Mark(_letters(n), place) for n, place in enumerate(places)]
+    return [Mark(section_name(n).lower(), place) for n, place in enumerate(places)]
 
 
 def _shares() -> list[list[float]]:
@@ -60,16 +61,6 @@ def _free(places: list[Point], texts: BaseGeometry) -> Point:
         return bool(texts.intersects(shapely.box(x - _REACH, y - _REACH, x + _REACH, y + _REACH)))
 
     return min(places, key=met)  # the first of those that meet none
-
-
-def _letters(n: int) -> str:
-    """a … z, aa, ab …"""
-    name = ""
-    n += 1
-    while n:
-        n, rest = divmod(n - 1, 26)
-        name = chr(ord("a") + rest) + name
-    return name
 
 
 def draw_mark(target: ElementTree.Element, mark: Mark, root: ElementTree.Element) -> None:

@@ -17,7 +17,7 @@ from shapely import LineString
 
 from converter.errors import InputError
 from converter.pattern import to_json
-from converter.printing import prepare, print_pattern, set_pages
+from converter.printing import prepare, set_pages
 from converter.printing.instructions import square_rows
 from converter.printing.paper import AREA, BODY, PAPERS
 from tests.drawing.reading import SVG, turned_box
@@ -180,7 +180,7 @@ def test_a_set_is_printed_in_seconds():
 
     pattern = from_json((PATTERNS / "capitals_3x4in.json").read_text(encoding="utf-8"))
     start = perf_counter()
-    print_pattern(pattern)
+    set_pages(prepare(pattern))
     assert perf_counter() - start < 15
 
 
@@ -194,8 +194,9 @@ def test_the_same_bytes_wherever_it_runs(tmp_path):
     pattern = sample_pattern()
     (tmp_path / "pattern.json").write_text(to_json(pattern), encoding="utf-8")
     program = (
-        "import sys, hashlib; from converter.pattern import from_json; from converter.printing import print_pattern;"
-        "files = print_pattern(from_json(open(sys.argv[1]).read()));"
+        "import sys, hashlib; from converter.pattern import from_json;"
+        "from converter.printing import prepare, set_pages;"
+        "files = set_pages(prepare(from_json(open(sys.argv[1]).read())));"
         "print({n: hashlib.sha256(b).hexdigest() for n, b in sorted(files.items())})"
     )
     outputs = set()
@@ -207,7 +208,7 @@ def test_the_same_bytes_wherever_it_runs(tmp_path):
         )  # fmt: skip
         outputs.add(done.stdout)
     assert len(outputs) == 1
-    for pdf in print_pattern(pattern).values():
+    for pdf in set_pages(prepare(pattern)).values():
         assert str(Path.cwd()).encode() not in pdf
 
 
