@@ -128,7 +128,8 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     own = job.settings.of(job.chosen.name)
     placed = place(outline, job.settings.frame(own), job.zones)
     wish = _wish(job.settings, own.detail or job.settings.detail, own.min_piece_width)
-    heights = job.hand.heights if job.settings.fit == "together" else ()
+    has_own_scale = job.settings.fit == "each" or own.margin is not None  # then it shares no heights
+    heights = () if has_own_scale else job.hand.heights
     verdicts, symmetry = alternatives(placed, heights, wish)
     finish = partial(_finished, blank, outline, placed, symmetry, job.settings, wish.min_piece_width)
     first = min((own.alternative or 1), len(verdicts)) - 1

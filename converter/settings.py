@@ -68,7 +68,10 @@ class Settings:
         _check("seam allowance", self.seam_allowance, 1.0, 50.0)
         _check("grid", self.grid, 0.1, smaller / 8)
         _check("least piece width", self.min_piece_width, 0.5, smaller / 4)
-        _check("section price", self.section_price, 0.0, 100.0)
+        if not 0 <= self.section_price <= 100:  # also where it is no number
+            raise InputError(
+                f"a section price of {self.section_price:g} pieces makes no sense; take 0 to 100."
+            )
         if not 1 <= self.budget <= 10_000_000:
             raise InputError(f"a budget of {self.budget} states makes no sense; take 1 to 10000000.")
         if self.detail not in DETAILS:
@@ -163,7 +166,11 @@ def _from_file(file: Path) -> dict[str, Any]:
         if file.stat().st_size > MOST_SETTINGS_BYTES:
             raise InputError(f"{file.name}: too large for a settings file.")
         table = tomllib.loads(file.read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError, tomllib.TOMLDecodeError, RecursionError) as error:
+    except OSError as error:
+        raise InputError(f"{file}: the settings cannot be read ({error.strerror or error}).") from None
+    except UnicodeDecodeError:
+        raise InputError(f"{file.name}: the settings cannot be read (they are no text in UTF-8).") from None
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise InputError(f"{file.name}: the settings cannot be read ({error}).") from None
     glyphs = _table(table.pop("glyph", {}), file, "glyph")
     values = {key: _value(key, value, _RUN_KEYS, file, "") for key, value in table.items()}

@@ -1,8 +1,9 @@
 """The ``font2foundation`` command: thin, over the library.
 
-Exit codes: 0 all is well; 1 a glyph has a status that the user asked to fail on; 2 bad input.
+Exit codes: see ``EXIT_CODES``.
 """
 
+import errno
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -46,6 +47,10 @@ def _errors_in_one_line() -> Iterator[None]:
         path = error.ctx.command_path if error.ctx else "font2foundation"
         said = " ".join(error.format_message().split())
         raise _BadInputError(f"{said.rstrip('.')}; see {path} --help.") from None
+    except OSError as error:  # a name too long, a full disk: nothing that a traceback would mend
+        if error.errno == errno.EPIPE:  # who reads has stopped reading; click ends quietly
+            raise
+        raise _BadInputError(f"{error.filename or 'a file'}: {error.strerror or error}.") from None
     except KeyboardInterrupt:
         raise click.exceptions.Exit(130) from None
 
@@ -59,7 +64,13 @@ class _BadInputError(click.ClickException):
         click.echo(f"error: {self.format_message()}", err=True)
 
 
-@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
+EXIT_CODES = (
+    "Exit codes: 0 all is well; 1 a glyph has a status that was asked to fail on (convert --fail-on), or a block "
+    "changed by hand cannot be sewn or read (check); 2 bad input, in one line; 130 stopped with Ctrl-C."
+)
+
+
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]}, epilog=EXIT_CODES)
 @click.version_option(__version__, prog_name="font2foundation")
 def cli() -> None:
     """Turn the characters of an open-licensed font into foundation-pieced blocks."""

@@ -4,8 +4,11 @@ import os
 import sys
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
+from multiprocessing import active_children
 from pathlib import Path
+from signal import SIG_IGN, SIGINT, signal
 from typing import Any
 
 import click
@@ -21,12 +24,14 @@ from converter.limits import LIMITS
 from converter.model import Pattern, Severity
 from converter.output import one_run_at_a_time, write_folder
 from converter.pipeline import Conversion, convert
-from converter.redesign.folder import FAULTS, Folder, new_folder
-from converter.redesign.keeping import Kept, discard, edits_among, size_of
+from converter.redesign.folder import FAULTS, TEMPLATES, Folder, new_folder
+from converter.redesign.keeping import BLOCKS, Kept, discard, edits_among, size_of
 from converter.redesign.reading import read_backups, read_blocks, read_record
 from converter.report.alternatives import Alternatives
 from converter.settings import DETAILS, Settings, resolve_settings
 
+LOG = "problems.log"
+OUTDATED = (BLOCKS, FAULTS, LOG, TEMPLATES)  # of an earlier run, where this one has nothing of the kind
 FEW_GLYPHS = 4  # below this, starting processes takes longer than the work
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
@@ -93,7 +98,10 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
     "--jobs", type=click.IntRange(1), default=os.cpu_count() or 1, help="Processes.  [default: all cores]"
 )
 @click.option(
-    "--discard-edits", "discarded", multiple=True, metavar="KEY",
+    "--discard-edits",
+    "discarded",
+    multiple=True,
+    metavar="KEY",
     help="Convert this block anew though it was changed by hand; the drawing goes to backups/.",
 )
 @click.option("--quiet", is_flag=True, help="Only warnings and errors.")
@@ -127,11 +135,9 @@ def convert_command(
                 opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
             )
         done = _folder(folder, conversion, settings, opened.cap_height, discarded)
-        write_folder(folder, done.files, outdated=(FAULTS,))
+        write_folder(folder, done.files, outdated=OUTDATED)
     if any(made.log for made in conversion.made):
-        screen.print(
-            f"warning: the program failed on some glyphs; see {folder / 'problems.log'}", markup=False
-        )
+        screen.print(f"warning: the program failed on some glyphs; see {folder / LOG}", markup=False)
     if not quiet:
         show_result(done.pattern, folder, verbose)
         for checked in done.checked:
@@ -155,7 +161,7 @@ def _folder(
     done.files.update(backups)
     log = "\n".join(f"{made.glyph.name}\n{made.log}" for made in conversion.made if made.log)
     if log:
-        done.files["problems.log"] = log
+        done.files[LOG] = log
     return done
 
 
@@ -179,8 +185,19 @@ def _executor(jobs: int, glyphs: int) -> Iterator[Executor | None]:
     if jobs == 1 or glyphs < FEW_GLYPHS:
         yield None
         return
-    with ProcessPoolExecutor(min(jobs, glyphs)) as executor:
-        yield executor
+    workers = min(jobs, glyphs)
+    # Ctrl-C reaches the workers, too; they leave it to this process, which then does not wait for their work.
+    with ProcessPoolExecutor(workers, initializer=signal, initargs=(SIGINT, SIG_IGN)) as executor:
+        try:
+            yield executor
+        except BrokenProcessPool:
+            raise InputError(
+                "a process was ended from outside, perhaps for want of memory; try again with fewer --jobs."
+            ) from None
+        except BaseException:
+            for worker in active_children():
+                worker.terminate()
+            raise
 
 
 def _exit_code(pattern: Pattern, fail_on: Severity | None) -> int:

@@ -3,6 +3,7 @@
 import json
 import os
 import re
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -241,6 +242,9 @@ BAD_ARGUMENTS = {
     "an argument more": ("another.ttf",),
     "an unknown status": ("--fail-on", "ready"),
     "an output that is a file": ("--out", str(FONT)),
+    "an output inside a file": ("--out", str(FONT / "out")),
+    "an output with too long a name": ("--out", "kelp" * 100),
+    "settings that are a folder": ("--settings", "."),
 }
 
 
@@ -259,6 +263,68 @@ def test_bad_input_leaves_an_earlier_result_as_it_is(here):
     assert_told_in_one_line(run(FONT, "--text", "IX"))
     assert_told_in_one_line(run(FONT, "--text", "I", "--margin", "5in"))
     assert contents(here) == before
+
+
+def test_what_an_earlier_run_left_is_not_taken_for_work_by_hand(here):
+    # A run without any block to draw writes no folder of blocks; the old one would look like edits.
+    run(FONT, "--text", "IL")
+    run(FONT, "--text", " ")
+    assert not (here / "out" / "sea" / "blocks").exists()
+    assert "by hand" not in run(FONT, "--text", "I").output
+
+
+def test_a_typing_error_in_a_glyph_s_settings_is_told_with_what_it_may_mean(here):
+    path = Path("alphabet.toml")
+    path.write_text('[glyph.spaec]\ndetail = "fine"\n')
+    result = run(FONT, "--text", "I", "--settings", path)
+    assert_told_in_one_line(result)
+    assert "glyph 'spaec'" in result.stderr
+    assert "did you mean space?" in result.stderr
+    path.write_text("[glyph.L]\nalternative = 9\n")
+    assert run(FONT, "--text", "I", "--settings", path, "--fail-on", "review").exit_code == 0
+    assert run(FONT, "--text", "L", "--settings", path, "--fail-on", "review").exit_code == 1
+
+
+def test_a_section_s_price_is_in_pieces_not_millimetres(here):
+    for price in ("-1", "nan", "inf", "101"):
+        told = run(FONT, "--text", "I", "--section-price", price).stderr
+        assert "pieces" in told
+        assert "mm" not in told
+
+
+def test_the_help_tells_every_exit_code():
+    told = " ".join(CliRunner().invoke(cli, ["--help"]).output.split())
+    for code in ("0 all is well", "1 a glyph has a status", "(check)", "2 bad input", "130 stopped"):
+        assert code in told
+
+
+@pytest.mark.skipif(os.name != "posix", reason="sends a signal")
+@pytest.mark.parametrize("jobs", ["1", "2"])
+def test_ctrl_c_ends_with_130_and_leaves_an_earlier_result_as_it_is(here, jobs):
+    # 128 + 2 for an interrupt: POSIX shells' exit status of what a signal ended.
+    run(FONT, "--text", "I")
+    before = contents(here)
+    arguments = ["convert", str(FONT), "--glyphs", "*", "--jobs", jobs]
+    # The terminal sends the signal to the whole group, workers and all.
+    running = subprocess.Popen(
+        [sys.executable, "-m", "tests.cli.slowly", *arguments],
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True,
+        env=os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)},
+    )  # fmt: skip
+    assert running.stdout is not None
+    running.stdout.readline()  # says that it is at work
+    os.killpg(running.pid, signal.SIGINT)
+    _, told = running.communicate(timeout=30)
+    assert running.returncode == 130
+    assert "Traceback" not in told
+    assert contents(here) == before
+
+
+def test_a_process_that_is_killed_is_told_in_one_line(here, monkeypatch):
+    monkeypatch.setattr("converter.pipeline.alternatives", lambda *_: os._exit(9))
+    command = ["convert", "--jobs", "2", str(FONT), "--glyphs", "*"]
+    assert_told_in_one_line(CliRunner().invoke(cli, command))
+    assert contents(here) == {}
 
 
 def test_no_font_and_no_command_and_an_unknown_command(here):
