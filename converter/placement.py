@@ -20,18 +20,28 @@ WIDTH_STEP = MM_PER_INCH / 8  # proportional blocks come in eighths of an inch, 
 
 @dataclass(frozen=True, slots=True)
 class Frame:
-    """The block's size and how glyphs are placed in it. Lengths in mm."""
+    """The block's size and how glyphs are placed in it. Lengths in mm.
+
+    ``side_margin``: at the left and the right, where it is not ``margin``.
+    """
 
     width: float
     height: float
     margin: float
     fit: Fit = "together"
     widths: Width = "fixed"
+    side_margin: float | None = None
+
+    @property
+    def side(self) -> float:
+        """The margin at the left and the right."""
+        return self.margin if self.side_margin is None else self.side_margin
 
     def __post_init__(self) -> None:
-        if min(self.width, self.height) <= 2 * self.margin:
+        if self.width <= 2 * self.side or self.height <= 2 * self.margin:
+            margin = self.margin if self.height <= 2 * self.margin else self.side
             raise InputError(
-                f"a margin of {self.margin:g} mm leaves nothing of a block of {self.width:g} × {self.height:g} mm; "
+                f"a margin of {margin:g} mm leaves nothing of a block of {self.width:g} × {self.height:g} mm; "
                 "give a smaller --margin or a larger --block."
             )
 
@@ -79,7 +89,7 @@ def place(outline: Outline, frame: Frame, run: Zones) -> Placed:
     if outline.bounds is None:
         raise ValueError(f"{outline.name} has no ink to place")
     left, bottom, right, top = outline.bounds
-    room_width, room_height = frame.width - 2 * frame.margin, frame.height - 2 * frame.margin
+    room_width, room_height = frame.width - 2 * frame.side, frame.height - 2 * frame.margin
     if frame.fit == "each":
         scale = room_height / (top - bottom)
         if frame.widths == "fixed":
@@ -93,7 +103,7 @@ def place(outline: Outline, frame: Frame, run: Zones) -> Placed:
     block_width = frame.width
     ink = scale * (right - left)
     if frame.widths == "proportional":
-        steps = -(-(ink + 2 * frame.margin - 1e-9) // WIDTH_STEP)
+        steps = -(-(ink + 2 * frame.side - 1e-9) // WIDTH_STEP)
         block_width = steps * WIDTH_STEP
     factor = 1.0 if frame.widths == "proportional" else min(1.0, room_width / ink)
     a = scale * factor

@@ -87,10 +87,15 @@ class Settings:
     def frame(self, glyph: GlyphSettings | None = None) -> Frame:
         """How glyphs are placed, for the run or with one glyph's own settings."""
         own = glyph or GlyphSettings()
-        margin = next((m for m in (own.margin, self.margin) if m is not None), self.block[1] * MARGIN_SHARE)
-        if margin < 0 or not math.isfinite(margin):
-            raise InputError(f"a margin of {margin:g} mm makes no sense; take 0 or more.")
-        return Frame(*self.block, margin, self.fit, own.width or self.width)
+        run = self.block[1] * MARGIN_SHARE if self.margin is None else self.margin
+        side = run if own.margin is None else own.margin
+        for margin in (run, side):
+            if margin < 0 or not math.isfinite(margin):
+                raise InputError(f"a margin of {margin:g} mm makes no sense; take 0 or more.")
+        above = (
+            run if self.fit == "together" else side
+        )  # on one baseline with the others, a glyph keeps their height
+        return Frame(*self.block, above, self.fit, own.width or self.width, side)
 
     def of(self, name: str) -> GlyphSettings:
         """The settings of one glyph."""

@@ -1,5 +1,7 @@
 """Command line before file before default; unknown keys and values that make no sense are refused, in one line."""
 
+from dataclasses import replace
+
 import pytest
 
 from converter.errors import InputError
@@ -51,7 +53,11 @@ def test_one_glyph_may_have_its_own(file):
     settings = resolve_settings(path, {})
     own = settings.of("Q")
     assert (own.detail, own.alternative, own.margin, own.min_piece_width) == ("coarse", 2, 2.0, 2.0)
-    assert settings.frame(own).margin == 2.0
+    assert (settings.frame(own).side, settings.frame(own).margin) == (
+        2.0,
+        5.0,
+    )  # on the baseline of the others
+    assert replace(settings, fit="each").frame(own).margin == 2.0
     assert settings.frame(own).widths == "proportional"
     assert settings.frame(settings.of("R")).margin == 5.0
     assert settings.echo()["glyphs"] == {
