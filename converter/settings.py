@@ -92,9 +92,8 @@ class Settings:
         for margin in (run, side):
             if margin < 0 or not math.isfinite(margin):
                 raise InputError(f"a margin of {margin:g} mm makes no sense; take 0 or more.")
-        above = (
-            run if self.fit == "together" else side
-        )  # on one baseline with the others, a glyph keeps their height
+        # On one baseline with the others, a glyph keeps their height.
+        above = run if self.fit == "together" else side
         return Frame(*self.block, above, self.fit, own.width or self.width, side)
 
     def of(self, name: str) -> GlyphSettings:

@@ -53,10 +53,8 @@ def test_one_glyph_may_have_its_own(file):
     settings = resolve_settings(path, {})
     own = settings.of("Q")
     assert (own.detail, own.alternative, own.margin, own.min_piece_width) == ("coarse", 2, 2.0, 2.0)
-    assert (settings.frame(own).side, settings.frame(own).margin) == (
-        2.0,
-        5.0,
-    )  # on the baseline of the others
+    assert settings.frame(own).side == 2.0
+    assert settings.frame(own).margin == 5.0  # on the baseline of the others
     assert replace(settings, fit="each").frame(own).margin == 2.0
     assert settings.frame(own).widths == "proportional"
     assert settings.frame(settings.of("R")).margin == 5.0
