@@ -1,17 +1,20 @@
 """How true a straight-edged figure is to the outline that it stands for. Lengths in mm."""
 
+import math
 from collections.abc import Iterable, Sequence
 
 import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
+from shapely.geometry.polygon import orient
 
 from converter.model import FIGURE, Piece, Point
 
 HAUSDORFF_STEP = 0.4  # mm between the points at which distances are taken; see `hausdorff`
 HAIR = 0.05  # mm: no cloth shows a stroke of twice this width
 CHINK = 1e-3  # mm: pieces meet but for rounding
+END_DEGREES = 60.0  # where the outline turns by more at both ends of an edge, a stroke ends there
 SAME = 0.1  # of the smaller one's area: two parts that share as much are one part drawn twice
 
 
@@ -90,3 +93,27 @@ def _tear(one: Polygon, halves: Sequence[Polygon]) -> BaseGeometry:
 
 def _is_same(a: Polygon, b: Polygon) -> bool:
     return bool(a.intersection(b).area > SAME * min(a.area, b.area))
+
+
+def stroke_ends(shape: BaseGeometry, least: float) -> list[Point]:
+    """The middles of the edges, ``least`` long or more (mm), on which strokes, arms and serifs end squarely.
+
+    Such an edge has an outward corner at either end; round ends, drawn as many short edges, have none.
+    """
+    ends: list[Point] = []
+    for part in parts(shape):
+        ring = [(float(x), float(y)) for x, y in orient(part).exterior.coords[:-1]]
+        turns = [
+            math.degrees(_turn(ring[k - 1], ring[k], ring[(k + 1) % len(ring)])) for k in range(len(ring))
+        ]
+        for k, (px, py) in enumerate(ring):
+            qx, qy = ring[k - 1]
+            if min(turns[k - 1], turns[k]) > END_DEGREES and math.hypot(px - qx, py - qy) >= least:
+                ends.append(((px + qx) / 2, (py + qy) / 2))
+    return ends
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    """The angle by which a path turns at ``b``, in radians; positive to the left where y is up."""
+    vx, vy, wx, wy = b[0] - a[0], b[1] - a[1], c[0] - b[0], c[1] - b[1]
+    return math.atan2(vx * wy - vy * wx, vx * wx + vy * wy)

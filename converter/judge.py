@@ -12,12 +12,13 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from converter.difficulty import difficulty_score, level
-from converter.fidelity import HAIR, cloth, counters, hausdorff, iou, parts, seen, where_unlike
+from converter.fidelity import HAIR, cloth, counters, hausdorff, iou, parts, seen, stroke_ends, where_unlike
 from converter.geometry import centroid, convex_width, corner_degrees
 from converter.limits import most_pieces
 from converter.model import Finding, Metrics, Piece, Point, Severity, Status
 from converter.sewing.plan import Plan
 
+LEAST_END = 0.02  # of the height of capitals: what is shorter is no stroke's end
 RING_TOUCHES_ITSELF = "Ring Self-intersection"  # in the words of GEOS; sewable, and judged by its cloth
 
 
@@ -81,6 +82,7 @@ def findings(case: Case, metrics: Metrics) -> tuple[Finding, ...]:
         *_parts(case),
         *_pinched(case),
         *_crossing(case),
+        *_stroke_ends(case),
         *_cut_off(case),
         *_strokes(case),
         *_notes(case, metrics),
@@ -179,6 +181,21 @@ def _truth(case: Case, metrics: Metrics) -> Iterable[Finding]:
             f"An edge is {metrics.hausdorff:.1f} mm off the font's outline; the limit is {limit:.1f} mm.",
             metrics.hausdorff, limit, _farthest_place(case), None,
             "A feature may be lost there: draw it by hand, or try more detail.",
+        )  # fmt: skip
+
+
+def _stroke_ends(case: Case) -> Iterable[Finding]:
+    edges = case.shape.boundary
+    offs = [
+        (float(edges.distance(shapely.Point(p))), p) for p in stroke_ends(case.outline, LEAST_END * case.size)
+    ]
+    off, place = max(offs, default=(0.0, None))
+    limit = case.limits["stroke-end"] * case.size
+    if off > limit:
+        yield Finding(
+            "stroke-end", "review",
+            f"The end of a stroke, a serif perhaps, is {off:.1f} mm off the font's; the limit is {limit:.1f} mm.",
+            off, limit, place, None, "Look whether the letter can do without; else try more detail, or draw it in.",
         )  # fmt: skip
 
 

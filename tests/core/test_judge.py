@@ -56,7 +56,10 @@ WAISTED = shapely.union_all(
     ]
 )  # fmt: skip
 
+SLAB = shapely.union_all([box(25, 10, 45, 90), box(21.5, 78, 48.5, 90)])  # a stem on a foot
+
 RAISED = {
+    "stroke-end": (case(box(25, 10, 45, 90), SLAB), "review"),
     "pinched": (case(WAISTED, AITCH), "review"),
     "narrow-piece": (case(SLIM), "redesign"),
     "sharp-corner": (case(NEEDLE), "review"),
@@ -222,6 +225,23 @@ def test_what_the_block_s_edge_cuts_off_is_told_with_its_depth_and_place(shape, 
     finding = found(case(shape))["cut-off"]
     assert (finding.measured, finding.limit) == pytest.approx((2.0, 0.015 * 88.9))
     assert finding.where in where
+
+
+def test_a_serif_that_is_left_out_is_told_and_its_place():
+    finding = found(case(box(25, 10, 45, 90), SLAB))["stroke-end"]
+    assert finding.measured == pytest.approx(3.5)
+    assert finding.limit == pytest.approx(0.03 * 88.9)
+    assert finding.where in {(21.5, 84), (48.5, 84)}
+    assert "stroke-end" not in found(case(SLAB))
+    assert "stroke-end" not in found(case(box(25, 10, 45, 90), SLAB, limits={"stroke-end": 0.04}))
+    assert "stroke-end" not in found(case(box(25, 10, 45, 90), box(25, 7.6, 45, 92.4)))  # a little short
+
+
+def test_round_ends_and_the_corners_of_counters_are_no_ends_of_strokes():
+    round_end = shapely.Point(35, 12).buffer(10).union(box(25, 12, 45, 90))
+    finding = found(case(box(25, 5, 45, 90), round_end))
+    assert "stroke-end" not in finding
+    assert "stroke-end" not in found(case(box(10, 10, 66, 90).difference(box(29, 29, 47, 71)), FRAME))
 
 
 def test_a_letter_that_fills_its_block_is_not_cut_off():
