@@ -101,7 +101,7 @@ def convert(
     pattern = Pattern(
         source=Source(font.file, font.sha256, font.family, font.style, licence),
         block=Block(max(widths, default=width), height, settings.seam_allowance),
-        settings=settings.echo() | {"heights": list(hand.heights), "axes": dict(font.axes)},
+        settings=settings.echo() | hand.measures() | {"axes": dict(font.axes)},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),
             BACKGROUND: Fabric("background", settings.background_colour),
@@ -129,8 +129,8 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     placed = place(outline, job.settings.frame(own), job.zones)
     wish = _wish(job.settings, own.detail or job.settings.detail, own.min_piece_width)
     has_own_scale = job.settings.fit == "each" or own.margin is not None  # then it shares no heights
-    heights = () if has_own_scale else job.hand.heights
-    verdicts, symmetry = alternatives(placed, heights, wish)
+    hand = Hand() if has_own_scale else job.hand
+    verdicts, symmetry = alternatives(placed, hand, wish)
     finish = partial(_finished, blank, outline, placed, symmetry, job.settings, wish.min_piece_width)
     first = min((own.alternative or 1), len(verdicts)) - 1
     ordered = [verdicts[first], *verdicts[:first], *verdicts[first + 1 :]]

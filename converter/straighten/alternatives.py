@@ -17,7 +17,9 @@ from converter.straighten.drawing import turned_alike
 from converter.straighten.edges import Reach
 from converter.straighten.figure import Straightener, rings_of, tidy_figure
 from converter.straighten.fit import FitPrices
+from converter.straighten.hand import Hand
 from converter.straighten.improve import Judge, Verdict, improved, judged
+from converter.straighten.matching import in_hand
 from converter.straighten.refit import sample_outline
 from converter.straighten.symmetry import Symmetry, find_symmetry, fundamental_part, unfolded
 
@@ -45,11 +47,11 @@ class Wish:
 
 
 def alternatives(
-    placed: Placed, heights: Sequence[float], wish: Wish
+    placed: Placed, hand: Hand, wish: Wish
 ) -> tuple[tuple[Verdict, ...], Symmetry]:
     """Figures for the outline, the one to sew first, and the symmetry that was kept.
 
-    ``heights`` are the alphabet's, as y in the block (mm). Always at least one, if need be the outline's own corners.
+    ``hand`` has the alphabet's measures. Always at least one figure, if need be the outline's own corners.
     """
     outline, size = placed.outline, placed.size
     symmetry = find_symmetry(outline, size)
@@ -69,7 +71,7 @@ def alternatives(
         symmetry=symmetry,
         budget=min(400, wish.budget),
     )
-    found = _fits(placed, symmetry, heights, wish, judge)
+    found = _fits(placed, symmetry, hand.heights, wish, judge)
     if not found:
         found = [
             verdict
@@ -77,7 +79,7 @@ def alternatives(
             if (verdict := judged(rings_of(shape), judge))
         ]
     found.sort(key=lambda verdict: verdict.cost)
-    best = [improved(verdict, judge, symmetry) for verdict in found[:STARTS]]
+    best = [in_hand(improved(verdict, judge, symmetry), hand, judge) for verdict in found[:STARTS]]
     full = replace(judge, outline=outline)
     searched = [judged(v.figure, replace(full, budget=wish.budget)) for v in best]
     others = [judged(v.figure, full) for v in found[STARTS : STARTS + KEPT]]

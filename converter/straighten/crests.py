@@ -6,7 +6,7 @@ sees at once.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -14,7 +14,7 @@ from shapely.geometry import MultiPolygon
 
 from converter.model import Point
 from converter.sewing.problem import Figure, edges_of
-from converter.straighten.chain import Chain, make_chain
+from converter.straighten.chain import Chain, Straight, make_chain
 
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
 LONG = 0.2  # of size: a level straight as long as this is seen to slant
@@ -35,11 +35,17 @@ def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
     for polygon in outline.geoms:
         for ring in (polygon.exterior, *polygon.interiors):
             chain = make_chain([(float(x), float(y)) for x, y in ring.coords[:-1]], size, closed=True)
-            crests += _of_chain(chain, size)
+            crests += [Crest(_point(chain, k), along_x) for k, along_x in crest_places(chain, size)]
+            crests += [
+                Crest(_middle(chain, run), run.direction[1] == 0.0)
+                for run in chain.straights
+                if 0.0 in run.direction and run.length >= LONG * size
+            ]
     return tuple(crests)
 
 
-def _of_chain(chain: Chain, size: float) -> list[Crest]:
+def crest_places(chain: Chain, size: float) -> Iterator[tuple[int, bool]]:
+    """The samples at which the bowls of a closed chain are level, and whether they are horizontal there."""
     hard = [chain.breaks[k] for k, is_hard in enumerate(chain.hard) if is_hard]
     straight = {(chain.breaks[s.first], chain.breaks[s.last]) for s in chain.straights}
     if len(hard) <= 2 and not straight:
@@ -47,23 +53,24 @@ def _of_chain(chain: Chain, size: float) -> list[Crest]:
     else:
         stretches = [(a, b, False) for a, b in pairwise(hard) if (a, b) not in straight]
     steps = chain.steps
-    crests = []
-    for run in chain.straights:
-        if 0.0 in run.direction and run.length >= LONG * size:
-            x, y = (chain.points[chain.breaks[run.first]] + chain.points[chain.breaks[run.last]]) / 2
-            crests.append(Crest((float(x), float(y)), run.direction[1] == 0.0))
     for first, last, whole in stretches:
         if float(steps[first:last].sum()) < BOWL_LENGTH * size:
             continue
         for axis, along_x in ((1, True), (0, False)):
             values = chain.points[first : last + 1, axis]
-            places = [int(values.argmax()), int(values.argmin())]
-            crests += [
-                Crest((float(chain.points[first + k, 0]), float(chain.points[first + k, 1])), along_x)
-                for k in places
-                if whole or 0 < k < len(values) - 1
-            ]
-    return crests
+            for k in (int(values.argmax()), int(values.argmin())):
+                if whole or 0 < k < len(values) - 1:
+                    yield first + k, along_x
+
+
+def _point(chain: Chain, k: int) -> Point:
+    x, y = chain.points[k]
+    return float(x), float(y)
+
+
+def _middle(chain: Chain, run: Straight) -> Point:
+    (px, py), (qx, qy) = _point(chain, chain.breaks[run.first]), _point(chain, chain.breaks[run.last])
+    return (px + qx) / 2, (py + qy) / 2
 
 
 def beaks(figure: Figure, crests: Sequence[Crest], size: float) -> int:

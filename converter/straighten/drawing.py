@@ -158,6 +158,18 @@ def line_drawing(figure: Figure, symmetry: Symmetry) -> LineDrawing | None:
     )
 
 
+def edge_ends(drawing: LineDrawing) -> list[list[Point]]:
+    """For each line the ends of its edges, two an edge."""
+    ends: list[list[Point]] = [[] for _ in drawing.lines]
+    for ring, row in enumerate(drawing.rings):
+        corners = drawing.corners(ring)
+        if corners is None:
+            continue
+        for k, line in enumerate(row):
+            ends[line] += [corners[k - 1], corners[k]]
+    return ends
+
+
 def turned_alike(figure: Figure, symmetry: Symmetry, reach: float) -> Figure | None:
     """The figure made exactly symmetric under a half turn: each line and its image's meet half way.
 

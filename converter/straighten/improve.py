@@ -13,12 +13,11 @@ from shapely.geometry import MultiPolygon
 
 from converter.fidelity import hausdorff, iou
 from converter.geometry import Line, convex_width, corner_degrees, line_through, meet
-from converter.model import Point
 from converter.sewing.plan import Plan, plan_block
 from converter.sewing.problem import Figure, cut_problem
 from converter.sewing.search import PIECE, Prices, Search
 from converter.straighten.crests import Crest, beaks
-from converter.straighten.drawing import LineDrawing, keeps_sense, line_drawing, shape_of
+from converter.straighten.drawing import LineDrawing, edge_ends, keeps_sense, line_drawing, shape_of
 from converter.straighten.refit import Samples, eased, farthest, refitted
 from converter.straighten.symmetry import Symmetry, is_symmetric
 
@@ -217,7 +216,7 @@ def _drops(drawing: LineDrawing) -> Iterator[LineDrawing]:
 
 
 def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
-    ends = _edge_ends(drawing)
+    ends = edge_ends(drawing)
     reach, turn = MERGE_REACH * size, math.sin(math.radians(MERGE_DEGREES))
     for a, line in enumerate(drawing.lines):
         for b, other in enumerate(drawing.lines):
@@ -238,7 +237,7 @@ def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
 def _snaps(drawing: LineDrawing, size: float) -> Iterator[LineDrawing | None]:
     """Lines moved on to crossings of two others that they just miss: in parallel, or turned about a far end."""
     reach = SNAP_REACH * size
-    ends = _edge_ends(drawing)
+    ends = edge_ends(drawing)
     xs = [p[0] for row in ends for p in row]
     ys = [p[1] for row in ends for p in row]
     used = [k for k in range(len(drawing.lines)) if ends[k]]
@@ -266,14 +265,3 @@ def _snaps(drawing: LineDrawing, size: float) -> Iterator[LineDrawing | None]:
                 far = max(ends[k], key=lambda e: math.dist(e, p))
                 if math.dist(far, p) > 0.2 * size:
                     yield drawing.moved(k, line_through(far, p))
-
-
-def _edge_ends(drawing: LineDrawing) -> list[list[Point]]:
-    ends: list[list[Point]] = [[] for _ in drawing.lines]
-    for ring, row in enumerate(drawing.rings):
-        corners = drawing.corners(ring)
-        if corners is None:
-            continue
-        for k, line in enumerate(row):
-            ends[line] += [corners[k - 1], corners[k]]
-    return ends

@@ -67,6 +67,19 @@ def refitted(drawing: LineDrawing, samples: Samples, size: float) -> LineDrawing
     return drawing
 
 
+def straight_lines(drawing: LineDrawing, samples: Samples, size: float) -> frozenset[int]:
+    """The lines that carry straight runs of the font, and those that carry nothing."""
+    edges = _edges(drawing)
+    if edges is None:
+        return frozenset(range(len(drawing.lines)))
+    nearest, _ = _nearest(edges, samples)
+    return frozenset(
+        k
+        for k, line in enumerate(drawing.lines)
+        if not (nearest == k).any() or _stays(line, *_own(samples, nearest == k), size)
+    )
+
+
 def farthest(drawing: LineDrawing, samples: Samples) -> float:
     """About the Hausdorff distance (mm): from the samples to the figure, and from its corners to the samples."""
     edges = _edges(drawing)
