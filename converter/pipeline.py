@@ -128,9 +128,7 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     own = job.settings.of(job.chosen.name)
     placed = place(outline, job.settings.frame(own), job.zones)
     wish = _wish(job.settings, own.detail or job.settings.detail, own.min_piece_width)
-    has_own_scale = job.settings.fit == "each" or own.margin is not None  # then it shares no heights
-    hand = Hand() if has_own_scale else job.hand
-    verdicts, symmetry = alternatives(placed, hand, wish)
+    verdicts, symmetry = alternatives(placed, job.hand, wish)
     finish = partial(_finished, blank, outline, placed, symmetry, job.settings, wish.min_piece_width)
     first = min((own.alternative or 1), len(verdicts)) - 1
     ordered = [verdicts[first], *verdicts[:first], *verdicts[first + 1 :]]
