@@ -38,7 +38,7 @@ _TABLE = (
     Limit("distance-redesign", 0.10, "of the height of capitals", "by this much a feature is gone"),
     Limit(
         "stroke-end", 0.03, "of the height of capitals",
-        "a serif or the end of an arm that is off by more is missed beside the other letters",
+        "a serif or an arm that is short by more is missed beside the other letters",
     ),
     Limit(
         "cut-off", 0.015, "of the height of capitals",

@@ -23,6 +23,11 @@ from converter.units import MM_PER_INCH, parse_length, parse_size
 SMALLEST_BLOCK, LARGEST_BLOCK = 20.0, 1000.0  # mm; below, nothing can be sewn; above, no cloth is wide enough
 MARGIN_SHARE = 1 / 16  # of the block's height, where no margin is given: 1/4 in in a 3 × 4 in block
 DETAILS = MappingProxyType({"coarse": 6.0, "plain": 12.0, "balanced": 20.0, "fine": 60.0, "finest": 180.0})
+ACCEPTABLE = (  # ids of the findings that a designer may accept: those of blocks that can be sewn
+    "alternative-missing", "counter-lost", "cut-off", "edges-cross", "far-from-outline", "low-overlap", "many-pieces",
+    "many-sections", "narrow-piece", "narrowed", "not-proved", "outline-repaired", "part-lost", "pinched",
+    "search-budget", "sharp-corner", "stroke-end", "thin-strokes",
+)  # fmt: skip
 MOST_SETTINGS_BYTES = 1_000_000
 
 
@@ -79,10 +84,14 @@ class Settings:
         for colour in (self.figure_colour, self.background_colour):
             if not (len(colour) == 7 and colour[0] == "#" and set(colour[1:]) <= set("0123456789abcdef")):
                 raise InputError(f"{colour!r} is not a colour; write it like #1f4e5f.")
-        for own in (GlyphSettings(), *self.glyphs.values()):
-            self.frame(own)
-            if own.min_piece_width is not None:
-                _check("least piece width", own.min_piece_width, 0.5, smaller / 4)
+        self.frame()
+        for name, own in self.glyphs.items():
+            try:
+                self.frame(own)
+                if own.min_piece_width is not None:
+                    _check("least piece width", own.min_piece_width, 0.5, smaller / 4)
+            except InputError as error:
+                raise InputError(f"glyph {plain_text(name, MAX_NAME_LENGTH)!r}: {error}") from None
 
     def frame(self, glyph: GlyphSettings | None = None) -> Frame:
         """How glyphs are placed, for the run or with one glyph's own settings."""
@@ -207,6 +216,9 @@ def _value(key: str, value: Any, keys: set[str], file: Path, where: str) -> Any:
         kinds = (int, float) if key == "limits" else (str,)  # exactly these: true is an int, but no number
         if not isinstance(value, dict) or not all(type(v) in kinds for v in value.values()):
             raise InputError(f"{place} must be a table of {'numbers' if key == 'limits' else 'reasons'}.")
+        for name in value if key == "accept" else ():
+            if name not in ACCEPTABLE:
+                raise InputError(f"{place}: there is no finding {name!r}{_near(name, ACCEPTABLE)}.")
         return value
     if key == "block" or key in _LENGTHS:
         if not isinstance(value, str):

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from converter.errors import InputError
 from converter.fonts.outlines import Outline
 from converter.placement import OVERSHOOT, WIDTH_STEP, Frame, place, zones
+from converter.settings import Settings
 
 CAP, ASCENDER, DESCENDER = 700.0, 760.0, -200.0
 FRAME = Frame(76.2, 101.6, 6.35)
@@ -133,3 +134,16 @@ def test_the_map_takes_font_units_to_the_block_and_nothing_leaves_the_margins(bo
         assert there[2] <= placed.block_width - 6.35 + 1e-6
         assert there[1] >= 6.35 - slack
         assert there[3] <= 101.6 - 6.35 + slack
+
+
+@pytest.mark.parametrize("block", [(76.2, 101.6), (1000.0, 20.0), (50.8, 50.8), (25.4, 101.6)])
+def test_the_default_margin_never_lets_the_block_s_edge_cut_a_letter(block):
+    # A round letter that stands out as far as it may, and one that fills the width.
+    frame = Settings(block=block).frame()
+    round_letter = glyph(0, -OVERSHOOT * CAP, 700, CAP * (1 + OVERSHOOT))
+    for outline in (round_letter, WIDE):
+        left, top, right, bottom = place(outline, frame, run(H, round_letter)).outline.bounds
+        assert left > 0
+        assert top > 0
+        assert right < block[0]
+        assert bottom < block[1]

@@ -107,6 +107,11 @@ def test_every_setting_is_echoed_as_it_was_resolved():
         ("[glyph.A]\nalternative = 0", "whole number"),
         ("[glyph.A]\naccept = 'all'", "table of reasons"),
         ("[glyph.A.accept]\nsharp-corner = 3", "table of reasons"),
+        (
+            "[glyph.A.accept]\nsharp-corners = 'fine'",
+            "no finding 'sharp-corners' (did you mean sharp-corner?)",
+        ),
+        ("[glyph.A]\nmargin = '9in'", "glyph 'A': a margin of 228.6 mm"),
         ("grid = ", "cannot be read"),
         ("grid = '1mm'\ngrid = '2mm'", "cannot be read"),
         ("section_price = nan", "section price"),
