@@ -195,7 +195,10 @@ def test_patches_are_cut_larger_where_that_is_asked_for(here):
 
     # The largest patch of a letter grows by 2 × (1/2 − 1/4) in each way.
     plain, large = (largest(*options) for options in ((), ("--patch-margin", "1/2in")))
-    sizes = [[parse_length(f"{side} in") for side in text.removesuffix(" in").split(" × ")] for text in (plain, large)]
+    sizes = [
+        [parse_length(f"{side} in") for side in text.removesuffix(" in").split(" × ")]
+        for text in (plain, large)
+    ]
     assert [b - a for a, b in zip(*sizes, strict=True)] == pytest.approx([12.7, 12.7])
     assert_told_in_one_line(run("fabric", "set", "--patch-margin", "2000mm"))
 
@@ -210,7 +213,9 @@ FRAMES = {
 
 
 @pytest.mark.parametrize("options", FRAMES.values(), ids=FRAMES)
-@pytest.mark.parametrize("command", [("words", "set", "I"), ("print", "set"), ("fabric", "set")], ids=lambda c: c[0])
+@pytest.mark.parametrize(
+    "command", [("words", "set", "I"), ("print", "set"), ("fabric", "set")], ids=lambda c: c[0]
+)
 def test_bad_frames_are_told_in_one_line_and_leave_nothing(here, command, options):
     before = contents(here)
     assert_told_in_one_line(run(*command, *options))
@@ -230,7 +235,8 @@ DEMO = sys.modules["converter.cli.demo_command"]  # the package has the command 
 
 def test_the_demo_makes_a_banner_labels_and_tags(here, monkeypatch):
     assert_told_in_one_line(run("demo", "--fonts", "set"))
-    monkeypatch.setattr(DEMO, "BANNER", "{leaf} IN")  # fewer blocks than the real one, which takes long to convert
+    # Fewer blocks than the real one, which takes long to convert.
+    monkeypatch.setattr(DEMO, "BANNER", "{leaf} IN")
     monkeypatch.setattr(DEMO, "TAGS", {"leaf": "kelp", "drop": "harbour"})
     result = run("demo", "--no-print")
     assert result.exit_code == 0, result.output
@@ -252,7 +258,9 @@ def test_the_demo_chooses_colours_that_read_and_can_be_told_apart_in_grey():
     assert len(commands) == 1 + len(DEMO.DRAWERS) + len(DEMO.TAGS)
     for name, *arguments in commands:
         given = words_command.make_context(name, arguments).params
-        fabrics = {*given["letters"], given["background"], given["border_fabric"], given["frame_fabric"]} - {None}
+        fabrics = {*given["letters"], given["background"], given["border_fabric"], given["frame_fabric"]} - {
+            None
+        }
         for one, other in combinations(sorted(f.colour for f in fabrics), 2):
             assert contrast(one, other) >= ALIKE_IN_GREY
         for letter in given["letters"]:
