@@ -15,14 +15,15 @@ def fabrics_of(
 ) -> tuple[tuple[str, ...], tuple[Finding, ...]]:
     """One fabric a ring, and the pieces that no fabric or more than one was given to.
 
-    ``votes`` in the order in which they are painted: what is covered does not count.
+    ``votes`` in the order in which they are painted: what is covered does not count. A piece that has grown over its
+    neighbours' shapes, as its seam was moved, keeps the fabric of its own.
     """
     shapes = [vote.shape for vote in votes]
     tree = shapely.STRtree(shapes)
+    pieces = [shapely.Polygon(ring) for ring in rings]
     fabrics: list[str] = []
     faults: list[Finding] = []
-    for ring in rings:
-        piece = shapely.Polygon(ring)
+    for piece in pieces:
         shares: dict[str | None, float] = {}
         free = piece
         for k in sorted(tree.query(piece), reverse=True):
@@ -35,10 +36,21 @@ def fabrics_of(
         spot = inner_point(piece)
         if total < tolerances.least_share:
             faults.append(_missing(spot, shares.get(None, 0.0)))
-        elif known[0][0] < tolerances.clear_share * total:
+        elif known[0][0] < tolerances.clear_share * total and _own(piece, votes, tree) != {known[0][1]}:
             faults.append(_unclear(spot, known, total))
         fabrics.append(known[0][1] if known else "")
     return tuple(fabrics), tuple(faults)
+
+
+def _own(piece: shapely.Polygon, votes: Sequence[Vote], tree: shapely.STRtree) -> set[str | None]:
+    """The fabrics of the shapes that are seen in this piece more than in all others together."""
+    own = set()
+    for k in tree.query(piece):
+        above = [votes[j].shape for j in tree.query(votes[k].shape) if j > k]
+        seen = votes[k].shape.difference(shapely.union_all(above))
+        if seen.intersection(piece).area > seen.area / 2:
+            own.add(votes[k].fabric)
+    return own
 
 
 def _missing(spot: tuple[float, float], strange: float) -> Finding:

@@ -280,6 +280,11 @@ def a_seam_moved(hand):
     hand.move(3, x1=38, x2=38)
 
 
+def a_seam_moved_far(hand):
+    """More than a third of the stem now lies on its neighbour's shape, most of which is still the neighbour's."""
+    hand.move(3, x1=42.5, x2=42.5)
+
+
 def a_seam_tilted(hand):
     hand.move(3, x1=38, x2=34)
 
@@ -315,6 +320,7 @@ def two_sections(hand):
     ("change", "pieces", "sections", "figure"),
     [
         (a_seam_moved, 8, 1, T_AREA + 2 * 48),
+        (a_seam_moved_far, 8, 1, T_AREA + 6.5 * 48),
         (a_seam_tilted, 8, 1, T_AREA),
         (a_seam_taken_out, 6, 1, T_AREA + 20 * 12),
         (a_piece_cut_in_two, 9, 1, T_AREA),
