@@ -1,0 +1,45 @@
+"""What README.md and DEVELOPERS.md say can be typed can be typed: commands, options, settings, links."""
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+
+from converter.cli import cli
+from converter.fonts.loading import load_font
+from converter.settings import resolve_settings
+
+ROOT = Path(__file__).parents[2]
+README = (ROOT / "README.md").read_text(encoding="utf-8")
+TEXTS = README + (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+COMMANDS = sorted(
+    set(re.findall(r"(?<=font2foundation )(?:convert|check|blank|print|words|fabric|demo)\b[^`\n&|]*", TEXTS))
+)
+OPTIONS = {name for command in cli.commands.values() for option in command.params for name in option.opts}
+
+
+@pytest.mark.parametrize("line", COMMANDS)
+def test_every_command_can_be_given_as_it_stands(line):
+    name, *arguments = shlex.split(line.replace("$font", "font.ttf"))
+    cli.commands[name].make_context(name, arguments)
+
+
+def test_every_option_that_the_readme_names_is_there():
+    named = set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", README))
+    others = {"--help", "--read"}  # of every command; of the benchmark
+    assert len(named) > 20
+    assert named - others <= OPTIONS
+
+
+def test_the_settings_in_the_readme_are_settings(tmp_path):
+    (text,) = re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
+    (tmp_path / "alphabet.toml").write_text(text, encoding="utf-8")
+    settings = resolve_settings(tmp_path / "alphabet.toml", {})
+    assert {"S", "W"} == set(settings.glyphs)
+    settings.check_names(load_font(ROOT / "sample_fonts/archivo_black/archivo-black-latin-400-normal.woff2"))
+
+
+@pytest.mark.parametrize("target", sorted(set(re.findall(r"\]\(([\w./-]+)\)", TEXTS))))
+def test_every_link_leads_somewhere(target):
+    assert (ROOT / target).is_file()
