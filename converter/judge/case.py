@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
@@ -31,8 +32,11 @@ class Case:
 
     @property
     def shape(self) -> BaseGeometry:
-        """The figure; its cloth where its rings cross, so that areas can be taken of it."""
-        return self.figure if self.figure.is_valid else cloth(self.plan.pieces)
+        """What of the figure is in the block; its cloth where its rings cross, so that areas can be taken of it."""
+        block = shapely.box(0, 0, self.block_width, self.block_height)
+        if not self.figure.is_valid:
+            return cloth(self.plan.pieces)
+        return self.figure if block.covers(self.figure) else self.figure.intersection(block)
 
 
 def measure(case: Case) -> Metrics:

@@ -126,7 +126,8 @@ def _crossing(case: Case) -> Iterator[Finding]:
 def _stroke_ends(case: Case) -> Iterator[Finding]:
     # An end that is carried on further, as an E's arms to one length, is seldom missed; one that is not reached is.
     ends = stroke_ends(case.outline, LEAST_END * case.size)
-    offs = [(float(case.shape.distance(shapely.Point(end))), end) for end in ends]
+    shape = case.shape
+    offs = [(float(shape.distance(shapely.Point(end))), end) for end in ends]
     off, place = max(offs, default=(0.0, None))
     limit = case.limits["stroke-end"] * case.size
     if off > limit:

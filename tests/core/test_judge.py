@@ -252,6 +252,10 @@ def test_round_ends_and_the_corners_of_counters_are_no_ends_of_strokes():
     assert "stroke-end" not in found(case(box(10, 10, 66, 90).difference(box(29, 29, 47, 71)), FRAME))
 
 
+def test_what_is_cut_off_does_not_count_as_agreement():
+    assert measure(case(box(20, -10, 50, 90))).iou == pytest.approx(0.9)
+
+
 def test_a_letter_that_fills_its_block_is_not_cut_off():
     # Round letters stand out by 1 to 3 % of the height of capitals: from memory, type design handbooks.
     assert "cut-off" not in found(case(box(0, 0, 50, HEIGHT)))
