@@ -8,6 +8,7 @@ from converter.model import BACKGROUND, FIGURE, Join, Piece, Point, Ring, Sectio
 from converter.sewing.bound import lower_bound
 from converter.sewing.problem import ON_LINE, CutProblem, Figure, cut_problem
 from converter.sewing.search import Cut, Prices, Search
+from converter.sewing.widest import widest_peeling
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +43,12 @@ def plan_block(
     prices: Prices,
     budget: int,
     extra_lines: Sequence[Line] = (),
+    least_width: float = 0.0,
 ) -> Plan:
     """The cheapest way of sewing the figure into a block of that size (mm).
+
+    Of the orders that a section may be sewn in, one without pieces narrower than ``least_width`` (mm) is taken, or
+    the one whose narrowest piece is widest.
 
     The figure must have no crossing edges; what of it lies outside the block is left out. ``budget`` bounds
     the states of the search.
@@ -51,14 +56,20 @@ def plan_block(
     problem = cut_problem(figure, extra_lines, (width, height))
     search = Search(problem, prices, budget)
     result = search.run()
+    block = block_ring(width, height)
+    tree = (
+        widest_peeling(problem, result.tree, problem.all_spans, block, least_width)
+        if least_width
+        else result.tree
+    )
     lines = [line.line for line in problem.lines]
     builder = Builder(lines, lambda ring: FIGURE if inside(figure, centroid(ring)) else BACKGROUND, ON_LINE)
-    builder.assemble(result.tree, block_ring(width, height))
+    builder.assemble(tree, block)
     return Plan(
         pieces=tuple(builder.pieces),
         sections=tuple(builder.sections),
         joins=tuple(builder.joins),
-        match_points=_match_points(problem, result.tree, problem.all_spans),
+        match_points=_match_points(problem, tree, problem.all_spans),
         distinct_lines=sum(1 for line in problem.lines if line.on),
         lower_bound=lower_bound(problem),
         states=result.states,

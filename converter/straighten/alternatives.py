@@ -11,10 +11,11 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from converter.placement import Placed
-from converter.sewing.search import Prices
+from converter.sewing.search import PIECE, Prices
 from converter.straighten.crests import find_crests
 from converter.straighten.drawing import turned_alike
 from converter.straighten.edges import Reach
+from converter.straighten.extra_seams import with_extra_seams
 from converter.straighten.figure import Straightener, rings_of, tidy_figure
 from converter.straighten.fit import FitPrices
 from converter.straighten.hand import Hand
@@ -23,7 +24,12 @@ from converter.straighten.matching import in_hand
 from converter.straighten.refit import sample_outline
 from converter.straighten.symmetry import Symmetry, find_symmetry, fundamental_part, unfolded
 
-FITS = ((0.03, 0.02), (0.045, 0.02), (0.045, 0.05), (0.065, 0.05))  # reach of curves and of shared lines, of size
+FITS = (
+    (0.03, 0.02),
+    (0.045, 0.02),
+    (0.045, 0.05),
+    (0.065, 0.05),
+)  # reach of curves and of shared lines, of size
 TRUTHS = (0.4, 1.0, 2.5, 10.0)  # times the wished price of truth
 STARTS = 2  # as many of the best fits are improved by moves
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
@@ -46,9 +52,7 @@ class Wish:
     budget: int
 
 
-def alternatives(
-    placed: Placed, hand: Hand, wish: Wish
-) -> tuple[tuple[Verdict, ...], Symmetry]:
+def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict, ...], Symmetry]:
     """Figures for the outline, the one to sew first, and the symmetry that was kept.
 
     ``hand`` has the alphabet's measures. Always at least one figure, if need be the outline's own corners.
@@ -60,7 +64,7 @@ def alternatives(
         width=placed.block_width,
         height=placed.block_height,
         size=size,
-        prices=Prices(round(wish.section_price * 1000), 50),
+        prices=Prices(round(wish.section_price * PIECE), 50),
         min_piece_width=wish.min_piece_width,
         truth=wish.truth,
         least_iou=wish.least_iou,
@@ -83,7 +87,7 @@ def alternatives(
     full = replace(judge, outline=outline)
     searched = [judged(v.figure, replace(full, budget=wish.budget)) for v in best]
     others = [judged(v.figure, full) for v in found[STARTS : STARTS + KEPT]]
-    final = [verdict for verdict in (*searched, *others) if verdict is not None]
+    final = [with_extra_seams(verdict, full) for verdict in (*searched, *others) if verdict is not None]
     return _none_beaten(final), symmetry
 
 

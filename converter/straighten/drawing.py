@@ -186,7 +186,8 @@ def turned_alike(figure: Figure, symmetry: Symmetry, reach: float) -> Figure | N
         near = [
             m
             for m in (k, *waiting)
-            if abs(image.nx * lines[m].ny - image.ny * lines[m].nx) < 0.1 and abs(image.d - lines[m].d) < reach
+            if abs(image.nx * lines[m].ny - image.ny * lines[m].nx) < 0.1
+            and abs(image.d - lines[m].d) < reach
         ]
         if not near:
             return None

@@ -30,7 +30,9 @@ class Hand:
     heights: tuple[float, ...] = ()  # y of level edges (mm)
     stems: tuple[float, ...] = ()  # widths of upright strokes (mm)
     bars: tuple[float, ...] = ()  # widths of level strokes (mm)
-    slopes: tuple[float, ...] = ()  # of the edges that stand for a bowl's corners: degrees from the level, 0 to 90
+    slopes: tuple[
+        float, ...
+    ] = ()  # of the edges that stand for a bowl's corners: degrees from the level, 0 to 90
 
     def measures(self) -> dict[str, list[float]]:
         """All of them by name, as the pattern's settings tell them."""

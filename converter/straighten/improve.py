@@ -29,7 +29,9 @@ DETOUR = 1.2  # pieces: a move may cost this much if the next one more than make
 DETOURS = 4
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
 MOVE_EFFORT = 500_000  # for one start: the sum of (edges of the figure)² over the moves that are compared
-SEARCH_EFFORT = 400  # a state of the search costs as the square of the edges: up to 20 edges get the whole budget
+SEARCH_EFFORT = (
+    400  # a state of the search costs as the square of the edges: up to 20 edges get the whole budget
+)
 LEAST_STATES = 40
 ESTIMATE_STATES = 20  # of the search, while moves are compared
 
@@ -62,6 +64,10 @@ class Judge:
     symmetry: Symmetry
     budget: int = 400
 
+    def narrow(self, plan: Plan) -> int:
+        """How many of the plan's pieces are narrower than they may be."""
+        return sum(convex_width(p.polygon) < self.min_piece_width - 1e-6 for p in plan.pieces)
+
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
@@ -82,17 +88,23 @@ def judged(figure: Figure, judge: Judge) -> Verdict | None:
         return None
     edges = sum(len(ring) for polygon in figure for ring in polygon)
     budget = max(LEAST_STATES, min(judge.budget, SEARCH_EFFORT * judge.budget // edges**2))
-    plan = plan_block(figure, judge.width, judge.height, judge.prices, budget)
+    plan = plan_block(
+        figure, judge.width, judge.height, judge.prices, budget, least_width=judge.min_piece_width
+    )
     truth = iou(shape, judge.outline)
     off = hausdorff(shape, judge.outline)
-    narrow = sum(convex_width(p.polygon) < judge.min_piece_width - 1e-6 for p in plan.pieces)
-    sharp = sum(min(corner_degrees(p.polygon)) < judge.sharpest for p in plan.pieces)
-    cost = plan.cost / PIECE + _price_of_untruth(truth, judge) + NARROW * narrow + SHARP * sharp
+    cost = price_of_pieces(plan, judge) + _price_of_untruth(truth, judge)
     cost += BEAK * beaks(figure, judge.crests, judge.size)
     cost += LOPSIDED * (not is_symmetric(shape, judge.symmetry))
     cost += TOPOLOGY * (_topology(shape) != _topology(judge.outline))
     cost += _price_of_distance(off, judge)
-    return Verdict(figure, plan, truth, off, narrow, cost)
+    return Verdict(figure, plan, truth, off, judge.narrow(plan), cost)
+
+
+def price_of_pieces(plan: Plan, judge: Judge) -> float:
+    """What the plan costs to sew, with its pieces that are too narrow or too sharp."""
+    sharp = sum(min(corner_degrees(p.polygon)) < judge.sharpest for p in plan.pieces)
+    return plan.cost / PIECE + NARROW * judge.narrow(plan) + SHARP * sharp
 
 
 def _price_of_distance(off: float, judge: Judge) -> float:
@@ -166,7 +178,9 @@ def _best_move(
             return verdict, [], spent
     if not detour:
         return None, [], spent
-    options += [(_estimate(moved, figure, judge, cost + detour), number, figure) for number, moved, figure in dear]
+    options += [
+        (_estimate(moved, figure, judge, cost + detour), number, figure) for number, moved, figure in dear
+    ]
     return None, [figure for estimate, _, figure in sorted(options) if estimate < cost + detour], spent
 
 

@@ -25,7 +25,9 @@ def in_hand(verdict: Verdict, hand: Hand, judge: Judge) -> Verdict:
     if drawing is None:
         return verdict
     fixed = straight_lines(drawing, judge.samples, judge.size)
-    for k in reversed(range(len(drawing.lines))):  # the short ones first: they are inside, and the outside stays
+    for k in reversed(
+        range(len(drawing.lines))
+    ):  # the short ones first: they are inside, and the outside stays
         if k in fixed or drawing.orbit(k)[-1] != k:
             continue
         line = drawing.lines[k]

@@ -1,0 +1,63 @@
+"""Seams that no edge of the figure asks for, where one saves a section: along lines through two of its corners."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import combinations
+
+from converter.geometry import Line, line_through
+from converter.model import Point
+from converter.sewing.plan import plan_block
+from converter.sewing.problem import ON_LINE, Figure, cut_problem, distinct_lines, edges_of
+from converter.sewing.search import Search
+from converter.straighten.improve import ESTIMATE_STATES, Judge, Verdict, price_of_pieces
+
+MOST = 2  # extra seams in a block
+MOST_TRIED = 400  # lines
+LEAST_GAIN = 200  # thousandths of a piece: for a match point or two less a proof of the fewest pieces is not given up
+
+
+def with_extra_seams(verdict: Verdict, judge: Judge) -> Verdict:
+    """The same figure sewn with one or two more seams, if that costs less in all: a piece more for a section less."""
+    extra: tuple[Line, ...] = ()
+    for _ in range(MOST):
+        if len(verdict.plan.sections) == 1:
+            return verdict
+        best = min(_estimates(verdict, judge, extra), default=None)
+        if best is None or best[0] > verdict.plan.cost - LEAST_GAIN:
+            return verdict
+        extra = (*extra, best[1])
+        plan = plan_block(
+            verdict.figure,
+            judge.width,
+            judge.height,
+            judge.prices,
+            judge.budget,
+            extra,
+            judge.min_piece_width,
+        )
+        pieces = price_of_pieces(plan, judge) - price_of_pieces(verdict.plan, judge)
+        if pieces >= 0:
+            return verdict
+        verdict = replace(verdict, plan=plan, cost=verdict.cost + pieces, narrow=judge.narrow(plan))
+    return verdict
+
+
+def _estimates(verdict: Verdict, judge: Judge, extra: tuple[Line, ...]) -> Iterator[tuple[int, Line]]:
+    """What the block costs with one line more, by a short search."""
+    block = judge.width, judge.height
+    for n, line in enumerate(_lines_through_corners(verdict.figure)):
+        if n == MOST_TRIED:
+            return
+        problem = cut_problem(verdict.figure, (*extra, line), block)
+        yield Search(problem, judge.prices, ESTIMATE_STATES).run().cost, line
+
+
+def _lines_through_corners(figure: Figure) -> Iterator[Line]:
+    """Lines through two corners that no edge lies on, each once."""
+    edges = edges_of(figure)
+    lines, _ = distinct_lines(edges)
+    corners: list[Point] = sorted({p for edge in edges for p in edge})
+    for p, q in combinations(corners, 2):
+        if all(abs(line.side(p)) > ON_LINE or abs(line.side(q)) > ON_LINE for line in lines):
+            lines.append(line_through(p, q))
+            yield lines[-1]
