@@ -1,4 +1,4 @@
-"""What README.md and DEVELOPERS.md say can be typed can be typed: commands, options, settings, links."""
+"""What README.md and DEVELOPERS.md say is there is there: commands, options, settings, links, modules."""
 
 import re
 import shlex
@@ -11,8 +11,8 @@ from converter.fonts.loading import load_font
 from converter.settings import resolve_settings
 
 ROOT = Path(__file__).parents[2]
-README = (ROOT / "README.md").read_text(encoding="utf-8")
-TEXTS = README + (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+README, DEVELOPERS = ((ROOT / name).read_text(encoding="utf-8") for name in ("README.md", "DEVELOPERS.md"))
+TEXTS = README + DEVELOPERS
 COMMANDS = sorted(
     set(re.findall(r"(?<=font2foundation )(?:convert|check|blank|print|words|fabric|demo)\b[^`\n&|]*", TEXTS))
 )
@@ -43,3 +43,17 @@ def test_the_settings_in_the_readme_are_settings(tmp_path):
 @pytest.mark.parametrize("target", sorted(set(re.findall(r"\]\(([\w./-]+)\)", TEXTS))))
 def test_every_link_leads_somewhere(target):
     assert (ROOT / target).is_file()
+
+
+def test_the_map_for_contributors_has_every_module_and_no_other():
+    there = {"pages", "typeface"}  # folders of printing
+    for path in (ROOT / "converter").rglob("*"):
+        if (
+            path.suffix in (".py", ".js")
+            and not path.stem.startswith("__")
+            and not path.stem.endswith("_command")
+        ):
+            there.add(path.stem)
+    rows = DEVELOPERS.split("| module |")[1].split("\n\n")[0].splitlines()[2:]
+    named = {name for row in rows for name in re.findall(r"`(\w+)/?`", row.split("|")[1])}
+    assert named == there
