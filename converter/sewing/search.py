@@ -128,8 +128,10 @@ class Search:
             plus, minus = part & self._plus[k], part & self._minus[k]
             if not part & self._on[k] and not (plus and minus):
                 continue
-            meeting = sum(1 for p, m in self._crossings[k] if part & p and part & m)
-            fixed = meeting * self._prices.match
+            fixed = 0
+            for p, m in self._crossings[k]:
+                if part & p and part & m:
+                    fixed += self._prices.match
             bound = self._lower_bound(plus) + self._lower_bound(minus) + fixed
             options.append((bound, k, plus, minus, fixed))
         options.sort()

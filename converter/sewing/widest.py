@@ -48,7 +48,9 @@ def _least_width(problem: CutProblem, tree: Cut | None, region: Ring) -> float:
     return min(_least_width(problem, tree.plus, plus), _least_width(problem, tree.minus, minus))
 
 
-Merit = tuple[int, float]  # minus the count of narrow pieces, and the width of the narrowest (mm): more is better
+Merit = tuple[
+    int, float
+]  # minus the count of narrow pieces, and the width of the narrowest (mm): more is better
 
 
 class _Peeling:

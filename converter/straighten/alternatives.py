@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 import shapely
 from shapely.geometry import MultiPolygon
 
+from converter.fidelity import cloth, counters, parts, seen, where_unlike
 from converter.placement import Placed
 from converter.sewing.search import PIECE, Prices
 from converter.straighten.crests import find_crests
@@ -19,7 +20,7 @@ from converter.straighten.extra_seams import with_extra_seams
 from converter.straighten.figure import Straightener, rings_of, tidy_figure
 from converter.straighten.fit import FitPrices
 from converter.straighten.hand import Hand
-from converter.straighten.improve import Judge, Verdict, improved, judged
+from converter.straighten.improve import TOPOLOGY, Judge, Verdict, improved, judged
 from converter.straighten.matching import in_hand
 from converter.straighten.refit import sample_outline
 from converter.straighten.symmetry import Symmetry, find_symmetry, fundamental_part, unfolded
@@ -87,7 +88,9 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
     full = replace(judge, outline=outline)
     searched = [judged(v.figure, replace(full, budget=wish.budget)) for v in best]
     others = [judged(v.figure, full) for v in found[STARTS : STARTS + KEPT]]
-    final = [with_extra_seams(verdict, full) for verdict in (*searched, *others) if verdict is not None]
+    final = [_as_seen(verdict, outline) for verdict in (*searched, *others) if verdict is not None]
+    final.sort(key=lambda verdict: (verdict.cost, verdict.figure))
+    final[:1] = [with_extra_seams(verdict, full) for verdict in final[:1]]
     return _none_beaten(final), symmetry
 
 
@@ -128,6 +131,13 @@ def _lighter(outline: MultiPolygon, tolerance: float) -> MultiPolygon:
     """The outline with fewer points, for comparing many figures; the final figures meet the full one."""
     shape = shapely.simplify(outline, tolerance)
     return shape if isinstance(shape, MultiPolygon) else MultiPolygon([shape])
+
+
+def _as_seen(verdict: Verdict, outline: MultiPolygon) -> Verdict:
+    """The verdict with the price of parts and counters that are in the figure's rings, but not to be seen in cloth."""
+    meant, there = seen(outline), seen(cloth(verdict.plan.pieces))
+    alike = all(where_unlike(kind(meant), kind(there)) is None for kind in (parts, counters))
+    return verdict if alike else replace(verdict, cost=verdict.cost + TOPOLOGY)
 
 
 def _none_beaten(verdicts: Sequence[Verdict]) -> tuple[Verdict, ...]:

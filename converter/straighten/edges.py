@@ -16,6 +16,7 @@ from converter.straighten.chain import Chain, Floats, Straight
 
 RULING_SHARE = 0.45  # a straight run this much of a stretch decides its edge
 MEANT_STRAIGHT = 0.16  # of size: a straight run this long is never hidden under another edge
+LEVEL_DEGREES = 2.0  # a curve's edge less steep than this looks like a level one drawn badly
 NEARLY_LEVEL_DEGREES = 26.0  # a curve's edge less steep than this may be made level, if it stays true enough
 HEIGHT_REACH = 0.028  # of size: a level edge this near to a height of the alphabet takes it
 STRAIGHT_REACH = 0.012  # of size: the same for what is straight in the font
@@ -136,10 +137,10 @@ def _edges_for(
             lines += [flat, *_snapped(flat, heights, HEIGHT_REACH * size)]
         if abs(free.ny) < nearly:
             lines.append(Line(1.0, 0.0, mean[0]))
-        if not (
-            (abs(free.nx) < nearly and _turns_back(middles[:, 1]))
-            or (abs(free.ny) < nearly and _turns_back(middles[:, 0]))
-        ):
+        turns_back = (abs(free.nx) < nearly and _turns_back(middles[:, 1])) or (
+            abs(free.ny) < nearly and _turns_back(middles[:, 0])
+        )
+        if not turns_back and min(abs(free.nx), abs(free.ny)) > math.sin(math.radians(LEVEL_DEGREES)):
             lines.append(free)
     edges = []
     seen = set()

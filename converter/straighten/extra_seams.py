@@ -13,7 +13,9 @@ from converter.straighten.improve import ESTIMATE_STATES, Judge, Verdict, price_
 
 MOST = 2  # extra seams in a block
 MOST_TRIED = 400  # lines
-LEAST_GAIN = 200  # thousandths of a piece: for a match point or two less a proof of the fewest pieces is not given up
+LEAST_GAIN = (
+    200  # thousandths of a piece: for a match point or two less a proof of the fewest pieces is not given up
+)
 
 
 def with_extra_seams(verdict: Verdict, judge: Judge) -> Verdict:

@@ -28,7 +28,7 @@ REFITS = 2
 DETOUR = 1.2  # pieces: a move may cost this much if the next one more than makes up for it
 DETOURS = 4
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
-MOVE_EFFORT = 500_000  # for one start: the sum of (edges of the figure)² over the moves that are compared
+MOVE_EFFORT = 300_000  # for one start: the sum of (edges of the figure)² over the moves that are compared
 SEARCH_EFFORT = (
     400  # a state of the search costs as the square of the edges: up to 20 edges get the whole budget
 )

@@ -16,11 +16,13 @@ from converter.geometry import Line, line_through
 from converter.model import Point
 from converter.straighten.chain import Floats
 from converter.straighten.drawing import LineDrawing
+from converter.straighten.edges import LEVEL_DEGREES
 
 ON_RUN = 0.003  # of size: samples this near to a line lie on it
 RUN_SHARE = 0.6  # a line with this share of its samples on it stays put
 MOST_TURN = math.sin(math.radians(20))
 MOST_SHIFT = 0.06  # of size
+LEAST_SLANT = math.sin(math.radians(LEVEL_DEGREES))
 EASINGS = 10
 EASE, EASE_STRAIGHT = 1.15, 0.15  # of what is too far: so far a line moves at a time
 
@@ -230,6 +232,6 @@ def _fitted(line: Line, points: Floats, weights: Floats, size: float) -> Line | 
     nx, ny = -math.sin(angle), math.cos(angle)
     if nx * line.nx + ny * line.ny < 0:
         nx, ny = -nx, -ny
-    if abs(nx * line.ny - ny * line.nx) > MOST_TURN:
+    if abs(nx * line.ny - ny * line.nx) > MOST_TURN or min(abs(nx), abs(ny)) < LEAST_SLANT:
         return Line(line.nx, line.ny, line.d + shift)
     return Line(nx, ny, float(nx * middle[0] + ny * middle[1]))
