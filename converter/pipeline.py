@@ -33,7 +33,6 @@ from converter.straighten.symmetry import Symmetry, asymmetry, mirrored
 from converter.verify import NotSewableError, verify_block
 
 FLATTENING = 1 / 4000  # of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block)
-AT_A_TIME = 4  # glyphs sent to a process together: few enough to share the work evenly
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,6 +227,20 @@ def _keys(names: Iterable[str]) -> list[str]:
 
 
 def _run(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Made]:
+    """The blocks in the order of their jobs. The longest outlines are begun first: else one of them, begun last,
+    keeps a single process busy at the end."""
     if executor is None:
-        return map(make_block, jobs)
-    return executor.map(make_block, jobs, chunksize=AT_A_TIME if len(jobs) > 16 * AT_A_TIME else 1)
+        yield from map(make_block, jobs)
+        return
+    order = sorted(range(len(jobs)), key=lambda k: (-_corner_count(jobs[k]), k))
+    futures = {k: executor.submit(make_block, jobs[k]) for k in order}
+    try:
+        for k in range(len(jobs)):
+            yield futures.pop(k).result()
+    finally:
+        for future in futures.values():
+            future.cancel()
+
+
+def _corner_count(job: Job) -> int:
+    return sum(len(ring) for polygon in job.outline.polygons for ring in polygon) if job.outline else 0
