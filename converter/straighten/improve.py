@@ -41,7 +41,7 @@ SHARP = 1.5  # a piece with a corner too sharp
 LOPSIDED = 3.0  # a figure without a symmetry that the font has
 BEAK = 2.0  # a bowl with a corner where it ought to be level
 TOPOLOGY = 50.0  # a part or a counter lost or made
-UNTRUE, UNTRUER = 3.0, 300.0  # too little in common with the outline, and for a whole IoU less
+UNTRUE, UNTRUER = 5.0, 300.0  # too little in common with the outline, and for a whole IoU less
 FAR, FARTHER = 3.0, 400.0  # too far from the outline at all, and for each size that it is farther
 
 
