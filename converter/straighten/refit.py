@@ -14,14 +14,16 @@ from shapely.geometry import MultiPolygon
 
 from converter.geometry import Line, line_through
 from converter.model import Point
-from converter.straighten.chain import Floats
+from converter.straighten.chain import CORNER_DEGREES, Floats
 from converter.straighten.drawing import LineDrawing
 from converter.straighten.edges import LEVEL_DEGREES
 
+CORNER_WEIGHT = 1e-6  # of a step: corners count for what is far, not for where lines go
 ON_RUN = 0.003  # of size: samples this near to a line lie on it
 RUN_SHARE = 0.6  # a line with this share of its samples on it stays put
 MOST_TURN = math.sin(math.radians(20))
 MOST_SHIFT = 0.06  # of size
+AT_CORNER = 1e-4  # of size: nearer to a corner than to its edges by no more than this is nearest to the corner
 LEAST_SLANT = math.sin(math.radians(LEVEL_DEGREES))
 EASINGS = 10
 EASE, EASE_STRAIGHT = 1.15, 0.15  # of what is too far: so far a line moves at a time
@@ -38,14 +40,19 @@ class Samples:
 
 
 def sample_outline(outline: MultiPolygon, step: float) -> Samples:
-    """Points in the middle of pieces of the outline no longer than ``step``."""
-    middles, lengths = [], []
+    """Points in the middle of pieces of the outline no longer than ``step``, and its corners, which hardly weigh."""
+    points, weights = [], []
     for polygon in outline.geoms:
         for ring in (polygon.exterior, *polygon.interiors):
-            points = shapely.get_coordinates(shapely.segmentize(ring, step))
-            middles.append((points[1:] + points[:-1]) / 2)
-            lengths.append(np.hypot(*(points[1:] - points[:-1]).T))
-    return Samples(np.concatenate(middles), np.concatenate(lengths))
+            along = shapely.get_coordinates(shapely.segmentize(ring, step))
+            points.append((along[1:] + along[:-1]) / 2)
+            weights.append(np.hypot(*(along[1:] - along[:-1]).T))
+            corners = shapely.get_coordinates(ring)[:-1]
+            (ax, ay), (bx, by) = (corners - np.roll(corners, 1, axis=0)).T, (np.roll(corners, -1, axis=0) - corners).T
+            turns = np.abs(np.arctan2(ax * by - ay * bx, ax * bx + ay * by)) > math.radians(CORNER_DEGREES)
+            points.append(corners[turns])
+            weights.append(np.full(int(turns.sum()), CORNER_WEIGHT * step))
+    return Samples(np.concatenate(points), np.concatenate(weights))
 
 
 def refitted(drawing: LineDrawing, samples: Samples, size: float) -> LineDrawing | None:
@@ -110,12 +117,19 @@ def eased(drawing: LineDrawing, samples: Samples, size: float, limit: float) -> 
         if excess <= 0:
             return moved
         if off[k] >= corner_off[c]:
-            lines, toward = [int(nearest[k])], samples.points[k]
+            toward = samples.points[k]
+            apart = np.hypot(*(edges.ends - toward).T)
+            tip = int(apart.argmin())
+            at_tip = apart[tip] <= off[k] + AT_CORNER * size
+            lines = _lines_at(edges, tip) if at_tip else [int(nearest[k])]
         else:
-            after = _following(edges, c)
-            lines, toward = [int(edges.owners[c]), int(edges.owners[after])], samples.points[corner_at[c]]
+            lines, toward = _lines_at(edges, c), samples.points[corner_at[c]]
         free = [i for i in lines if not _stays(drawing.lines[i], *_own(samples, nearest == i), size)]
         target = (float(toward[0]), float(toward[1]))
+        if not free:  # the tip can go no nearer than along a level line that stays
+            for level in (drawing.lines[i] for i in lines if drawing.lines[i].is_level):
+                off_level = level.side(target)
+                target = (target[0] - off_level * level.nx, target[1] - off_level * level.ny)
         changed = False
         for index in free or [i for i in lines if not drawing.lines[i].is_level]:
             line = drawing.lines[index]
@@ -177,10 +191,11 @@ def _turned(line: Line, pivot: Point, point: Point, step: float) -> Line:
     return new if new.nx * line.nx + new.ny * line.ny > 0 else Line(-new.nx, -new.ny, -new.d)
 
 
-def _following(edges: _Edges, k: int) -> int:
-    """The edge after edge k in its ring."""
+def _lines_at(edges: _Edges, k: int) -> list[int]:
+    """The lines that meet in corner k, at the end of edge k."""
     ring = np.nonzero(edges.rings == edges.rings[k])[0]
-    return int(ring[0]) if k == ring[-1] else k + 1
+    after = int(ring[0]) if k == ring[-1] else k + 1
+    return [int(edges.owners[k]), int(edges.owners[after])]
 
 
 def _nearest(edges: _Edges, samples: Samples) -> tuple[Integers, Floats]:
