@@ -23,7 +23,9 @@ ON_RUN = 0.003  # of size: samples this near to a line lie on it
 RUN_SHARE = 0.6  # a line with this share of its samples on it stays put
 MOST_TURN = math.sin(math.radians(20))
 MOST_SHIFT = 0.06  # of size
-AT_CORNER = 1e-4  # of size: nearer to a corner than to its edges by no more than this is nearest to the corner
+AT_CORNER = (
+    1e-4  # of size: nearer to a corner than to its edges by no more than this is nearest to the corner
+)
 LEAST_SLANT = math.sin(math.radians(LEVEL_DEGREES))
 EASINGS = 10
 EASE, EASE_STRAIGHT = 1.15, 0.15  # of what is too far: so far a line moves at a time
@@ -48,7 +50,10 @@ def sample_outline(outline: MultiPolygon, step: float) -> Samples:
             points.append((along[1:] + along[:-1]) / 2)
             weights.append(np.hypot(*(along[1:] - along[:-1]).T))
             corners = shapely.get_coordinates(ring)[:-1]
-            (ax, ay), (bx, by) = (corners - np.roll(corners, 1, axis=0)).T, (np.roll(corners, -1, axis=0) - corners).T
+            (ax, ay), (bx, by) = (
+                (corners - np.roll(corners, 1, axis=0)).T,
+                (np.roll(corners, -1, axis=0) - corners).T,
+            )
             turns = np.abs(np.arctan2(ax * by - ay * bx, ax * bx + ay * by)) > math.radians(CORNER_DEGREES)
             points.append(corners[turns])
             weights.append(np.full(int(turns.sum()), CORNER_WEIGHT * step))
