@@ -10,23 +10,28 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from functools import partial
 
-import shapely
 from fontTools.misc.filenames import userNameToFileName
-from shapely.geometry import MultiPolygon
 
-from converter import judge
 from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.errors import GlyphError
 from converter.fonts.loading import Font
 from converter.fonts.outlines import Outline, read_outline
-from converter.judge import Case, findings, measure, outline_findings, status_of
+from converter.judge import (
+    Case,
+    findings,
+    measure,
+    missing_alternative,
+    outline_findings,
+    status_of,
+    worst_first,
+)
 from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Metrics, Pattern, Source
 from converter.placement import Placed, Zones, place, zones
 from converter.redesign.waivers import accept
 from converter.settings import DETAILS, Settings
 from converter.sewing.problem import Figure
 from converter.straighten.alternatives import Wish, alternatives
-from converter.straighten.figure import rings_of
+from converter.straighten.figure import polygons_of, rings_of
 from converter.straighten.hand import Hand, find_hand
 from converter.straighten.improve import Verdict
 from converter.straighten.symmetry import Symmetry, asymmetry, mirrored
@@ -129,12 +134,13 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     wish = _wish(job.settings, own.detail or job.settings.detail, own.min_piece_width)
     verdicts, symmetry = alternatives(placed, job.hand, wish)
     finish = partial(_finished, blank, outline, placed, symmetry, job.settings, wish.min_piece_width)
-    first = min((own.alternative or 1), len(verdicts)) - 1
+    wanted = own.alternative or 1
+    first = min(wanted, len(verdicts)) - 1
     ordered = [verdicts[first], *verdicts[:first], *verdicts[first + 1 :]]
     glyph, *others = (finish(verdict) for verdict in ordered)
-    if (own.alternative or 1) > len(verdicts):
-        missing = accept([judge.missing_alternative(own.alternative or 1, len(verdicts))], own.accept)
-        reasons = judge.worst_first((*glyph.reasons, *missing))
+    if wanted > len(verdicts):
+        missing = accept([missing_alternative(wanted, len(verdicts))], own.accept)
+        reasons = worst_first((*glyph.reasons, *missing))
         glyph = replace(glyph, reasons=reasons, status=status_of(reasons))
     return Made(glyph, rings_of(placed.outline), tuple(others), number=first + 1)
 
@@ -150,7 +156,7 @@ def _finished(
         verify_block(plan.pieces, plan.sections, plan.joins, placed.block_width, placed.block_height)
     except NotSewableError as error:
         return _without_plan(glyph, "not-sewable", str(error))
-    shape = MultiPolygon([shapely.Polygon(p[0], p[1:]) for p in verdict.figure])
+    shape = polygons_of(verdict.figure)
     case = Case(
         plan=plan,
         figure=shape,

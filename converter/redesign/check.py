@@ -5,9 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-import shapely
 from fontTools.agl import toUnicode
-from shapely.geometry import MultiPolygon
 
 from converter.drawing.block import block_size
 from converter.errors import InputError
@@ -21,10 +19,10 @@ from converter.settings import Settings
 from converter.sewing.plan import Plan
 from converter.sewing.problem import Figure
 from converter.sewing.search import Prices
+from converter.straighten.figure import polygons_of
 from converter.straighten.symmetry import asymmetry, find_symmetry, mirrored
 
 EDITED = "edited"  # the id of the note that marks a block as changed by hand
-MATCH_PRICE = 50  # thousandths of a piece, as where blocks are made
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +93,7 @@ class _Settings:
         limits = said.get("limits")
         usual = Settings()
         price = float(said.get("section_price", usual.section_price))
-        self.prices = Prices(round(price * 1000), MATCH_PRICE)
+        self.prices = Prices.of(price)
         self.budget = int(said.get("budget", usual.budget))
         width = own.get("min_piece_width") or said.get("min_piece_width", usual.min_piece_width)
         self.min_piece_width = float(width)
@@ -106,8 +104,8 @@ class _Settings:
 def _judged(
     glyph: Glyph, plan: Plan, figure: Figure, width: float, height: float, kept: Kept, settings: _Settings
 ) -> Glyph:
-    shape = _shape(figure)
-    outline = _shape(kept.outline)
+    shape = polygons_of(figure)
+    outline = polygons_of(kept.outline)
     compared = not outline.is_empty and not shape.is_empty
     symmetry = find_symmetry(outline, kept.size) if compared else None
     case = Case(
@@ -151,10 +149,6 @@ def _unsewable(glyph: Glyph, faults: Sequence[Finding]) -> Glyph:
 
 def _edited(message: str) -> Finding:
     return Finding(EDITED, "note", message)
-
-
-def _shape(polygons: Figure) -> MultiPolygon:
-    return MultiPolygon([shapely.Polygon(rings[0], rings[1:]) for rings in polygons if rings])
 
 
 def _new_glyph(key: str, pattern: Pattern) -> Glyph:

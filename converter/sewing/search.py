@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from converter.sewing.problem import CutProblem
 
 PIECE = 1000
+MATCH = 50  # a seam that must meet another across a join
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,11 @@ class Prices:
 
     section: int
     match: int
+
+    @classmethod
+    def of(cls, section: float) -> "Prices":
+        """The prices of a run where a section costs as much as that many pieces."""
+        return cls(round(section * PIECE), MATCH)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from shapely.geometry import MultiPolygon
 
 from converter.fidelity import cloth, counters, parts, seen, where_unlike
 from converter.placement import Placed
-from converter.sewing.search import PIECE, Prices
+from converter.sewing.search import Prices
 from converter.straighten.crests import find_crests
 from converter.straighten.drawing import turned_alike
 from converter.straighten.edges import Reach
@@ -65,7 +65,7 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
         width=placed.block_width,
         height=placed.block_height,
         size=size,
-        prices=Prices(round(wish.section_price * PIECE), 50),
+        prices=Prices.of(wish.section_price),
         min_piece_width=wish.min_piece_width,
         truth=wish.truth,
         least_iou=wish.least_iou,
@@ -84,11 +84,12 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
             if (verdict := judged(rings_of(shape), judge))
         ]
     found.sort(key=lambda verdict: verdict.cost)
-    best = [in_hand(improved(verdict, judge, symmetry), hand, judge) for verdict in found[:STARTS]]
+    best = [in_hand(improved(verdict, judge), hand, judge) for verdict in found[:STARTS]]
     full = replace(judge, outline=outline)
     searched = [judged(v.figure, replace(full, budget=wish.budget)) for v in best]
     others = [judged(v.figure, full) for v in found[STARTS : STARTS + KEPT]]
-    final = [_as_seen(verdict, outline) for verdict in (*searched, *others) if verdict is not None]
+    meant = seen(outline)
+    final = [_as_seen(verdict, meant) for verdict in (*searched, *others) if verdict is not None]
     final.sort(key=lambda verdict: (verdict.cost, verdict.figure))
     final[:1] = [with_extra_seams(verdict, full) for verdict in final[:1]]
     return _none_beaten(final), symmetry
@@ -133,9 +134,9 @@ def _lighter(outline: MultiPolygon, tolerance: float) -> MultiPolygon:
     return shape if isinstance(shape, MultiPolygon) else MultiPolygon([shape])
 
 
-def _as_seen(verdict: Verdict, outline: MultiPolygon) -> Verdict:
-    """The verdict with the price of parts and counters that are in the figure's rings, but not to be seen in cloth."""
-    meant, there = seen(outline), seen(cloth(verdict.plan.pieces))
+def _as_seen(verdict: Verdict, meant: MultiPolygon) -> Verdict:
+    """The verdict with the price of parts and counters that are meant to be seen, but are not in cloth, or are new."""
+    there = seen(cloth(verdict.plan.pieces))
     alike = all(where_unlike(kind(meant), kind(there)) is None for kind in (parts, counters))
     return verdict if alike else replace(verdict, cost=verdict.cost + TOPOLOGY)
 

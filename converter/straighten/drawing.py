@@ -9,11 +9,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import shapely
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import MultiPolygon
 
 from converter.geometry import Line, meet, signed_area, without_flat_corners
 from converter.model import Point
 from converter.sewing.problem import Figure, distinct_lines
+from converter.straighten.figure import polygons_of
 from converter.straighten.symmetry import Symmetry
 
 FLAT = 1e-6  # mm; a corner that is nearer to the line of its neighbours is none
@@ -216,7 +217,7 @@ def _find(line: Line, lines: Sequence[Line]) -> int | None:
 
 def shape_of(figure: Figure) -> MultiPolygon | None:
     """The figure as a shape; None where its rings cross."""
-    shape = MultiPolygon([Polygon(p[0], p[1:]) for p in figure])
+    shape = polygons_of(figure)
     return shape if shapely.is_valid(shape) else None
 
 

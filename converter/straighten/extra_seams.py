@@ -37,10 +37,11 @@ def with_extra_seams(verdict: Verdict, judge: Judge) -> Verdict:
             extra,
             judge.min_piece_width,
         )
-        pieces = price_of_pieces(plan, judge) - price_of_pieces(verdict.plan, judge)
-        if pieces >= 0:
+        narrow = judge.narrow(plan)
+        change = price_of_pieces(plan, narrow, judge) - price_of_pieces(verdict.plan, verdict.narrow, judge)
+        if change >= 0:
             return verdict
-        verdict = replace(verdict, plan=plan, cost=verdict.cost + pieces, narrow=judge.narrow(plan))
+        verdict = replace(verdict, plan=plan, cost=verdict.cost + change, narrow=narrow)
     return verdict
 
 

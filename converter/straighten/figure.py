@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from converter.geometry import Line, meet, without_flat_corners
 from converter.model import Point, Ring
+from converter.sewing.problem import Figure
 from converter.straighten.chain import Chain, End, make_chain, sharpest_corner
 from converter.straighten.edges import Edge, Reach, candidate_edges, line_key
 from converter.straighten.fit import FitPrices, Fitter
@@ -222,3 +223,8 @@ def _axis(axes: frozenset[End]) -> End | None:
 
 def _same_line(line: Line) -> Line:
     return line
+
+
+def polygons_of(figure: Figure) -> MultiPolygon:
+    """The figure's rings as polygons, valid or not: what :func:`rings_of` takes apart."""
+    return MultiPolygon([Polygon(rings[0], rings[1:]) for rings in figure if rings])

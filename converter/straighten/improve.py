@@ -78,6 +78,7 @@ class Verdict:
     iou: float
     hausdorff: float
     narrow: int
+    lopsided: bool  # without a symmetry that the font has
     cost: float
 
 
@@ -93,18 +94,20 @@ def judged(figure: Figure, judge: Judge) -> Verdict | None:
     )
     truth = iou(shape, judge.outline)
     off = hausdorff(shape, judge.outline)
-    cost = price_of_pieces(plan, judge) + _price_of_untruth(truth, judge)
+    narrow = judge.narrow(plan)
+    lopsided = not is_symmetric(shape, judge.symmetry)
+    cost = price_of_pieces(plan, narrow, judge) + _price_of_untruth(truth, judge)
     cost += BEAK * beaks(figure, judge.crests, judge.size)
-    cost += LOPSIDED * (not is_symmetric(shape, judge.symmetry))
+    cost += LOPSIDED * lopsided
     cost += TOPOLOGY * (_topology(shape) != _topology(judge.outline))
     cost += _price_of_distance(off, judge)
-    return Verdict(figure, plan, truth, off, judge.narrow(plan), cost)
+    return Verdict(figure, plan, truth, off, narrow, lopsided, cost)
 
 
-def price_of_pieces(plan: Plan, judge: Judge) -> float:
-    """What the plan costs to sew, with its pieces that are too narrow or too sharp."""
+def price_of_pieces(plan: Plan, narrow: int, judge: Judge) -> float:
+    """What the plan costs to sew, with its ``narrow`` pieces that are too narrow, and those that are too sharp."""
     sharp = sum(min(corner_degrees(p.polygon)) < judge.sharpest for p in plan.pieces)
-    return plan.cost / PIECE + NARROW * judge.narrow(plan) + SHARP * sharp
+    return plan.cost / PIECE + NARROW * narrow + SHARP * sharp
 
 
 def _price_of_distance(off: float, judge: Judge) -> float:
@@ -122,13 +125,13 @@ def _price_of_untruth(truth: float, judge: Judge) -> float:
     return judge.truth * (1 - truth) + (UNTRUE + UNTRUER * under if under > 0 else 0.0)
 
 
-def improved(start: Verdict, judge: Judge, symmetry: Symmetry) -> Verdict:
+def improved(start: Verdict, judge: Judge) -> Verdict:
     """The best figure that moves lead to from ``start``: one at a time, or two where none helps alone."""
     best = start
     effort = MOVE_EFFORT
     tried: set[Figure] = set()
     while effort > 0:
-        better, detours, spent = _best_move(best.figure, best.cost, judge, symmetry, effort, DETOUR)
+        better, detours, spent = _best_move(best.figure, best.cost, judge, effort, DETOUR)
         effort -= spent
         for figure in detours[:DETOURS]:
             if better is not None or effort <= 0:
@@ -136,7 +139,7 @@ def improved(start: Verdict, judge: Judge, symmetry: Symmetry) -> Verdict:
             if figure in tried:
                 continue
             tried.add(figure)
-            better, _, spent = _best_move(figure, best.cost, judge, symmetry, effort, 0.0)
+            better, _, spent = _best_move(figure, best.cost, judge, effort, 0.0)
             effort -= spent
         if better is None:
             return best
@@ -145,11 +148,11 @@ def improved(start: Verdict, judge: Judge, symmetry: Symmetry) -> Verdict:
 
 
 def _best_move(
-    start: Figure, cost: float, judge: Judge, symmetry: Symmetry, effort: int, detour: float
+    start: Figure, cost: float, judge: Judge, effort: int, detour: float
 ) -> tuple[Verdict | None, list[Figure], int]:
     """The best of the moves that the effort suffices for, if it costs less than ``cost``; the figures that cost at most
     ``detour`` more than that, the most promising first; and the effort that it took."""
-    drawing = line_drawing(start, symmetry)
+    drawing = line_drawing(start, judge.symmetry)
     if drawing is None:
         return None, [], 0
     spent = 0
@@ -171,10 +174,7 @@ def _best_move(
             dear.append((number, moved, figure))
     for _, _, figure in sorted(options)[:TRIED]:
         verdict = judged(figure, judge)
-        if verdict is None or verdict.cost >= cost - 1e-3:
-            continue
-        shape = shape_of(figure)
-        if shape is not None and is_symmetric(shape, drawing.symmetry):
+        if verdict is not None and verdict.cost < cost - 1e-3 and not verdict.lopsided:
             return verdict, [], spent
     if not detour:
         return None, [], spent

@@ -66,15 +66,15 @@ class Canvas:
         return str(self.drawing.tostring())
 
 
-def sheet(size: tuple[float, float], font: str) -> Any:
-    """An empty white sheet of that size, mm; texts on it are set in the font."""
+def sheet(size: tuple[float, float], font: str, ground: str = "#ffffff", **shape: float) -> Any:
+    """An empty sheet of that size, mm; texts on it are set in the font. ``shape``: more of the ground's attributes."""
     drawing = svgwrite.Drawing(
         size=(f"{size[0]}mm", f"{size[1]}mm"),
         viewBox=f"0 0 {size[0]} {size[1]}",
         font_family=font,
         debug=False,
     )
-    drawing.add(drawing.rect((0, 0), size, fill="#ffffff"))
+    drawing.add(drawing.rect((0, 0), size, fill=ground, **shape))
     return drawing
 
 

@@ -4,9 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, Literal
 
-import svgwrite
-
-from converter.words.canvas import FONT, Canvas
+from converter.words.canvas import FONT, Canvas, sheet
 from converter.words.drawing import draw_cloth
 from converter.words.making import MadeWords
 
@@ -42,13 +40,7 @@ def display_svg(rows: Sequence[Sequence[Shown]], width: float = 260.0) -> str:
     high = sum(max(s.size[1] for s in row) for row in rows) + _GAP * (len(rows) - 1)
     scale = width / (wide + 2 * _GAP)
     size = (round(width, 3), round((high + 2 * _GAP) * scale, 3))
-    drawing = svgwrite.Drawing(
-        size=(f"{size[0]}mm", f"{size[1]}mm"),
-        viewBox=f"0 0 {size[0]} {size[1]}",
-        font_family=FONT,
-        debug=False,
-    )
-    drawing.add(drawing.rect((0, 0), size, fill=_GROUND, rx=3))
+    drawing = sheet(size, FONT, _GROUND, rx=3)
     y = _GAP
     number = 0
     for row in rows:
