@@ -240,12 +240,8 @@ def _run(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Made]:
         return
     order = sorted(range(len(jobs)), key=lambda k: (-_corner_count(jobs[k]), k))
     futures = {k: executor.submit(make_block, jobs[k]) for k in order}
-    try:
-        for k in range(len(jobs)):
-            yield futures.pop(k).result()
-    finally:
-        for future in futures.values():
-            future.cancel()
+    for k in range(len(jobs)):
+        yield futures.pop(k).result()
 
 
 def _corner_count(job: Job) -> int:

@@ -2,13 +2,8 @@
 
 import os
 import sys
-from collections.abc import Iterator, Sequence
-from concurrent.futures import Executor, ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
-from multiprocessing import active_children
+from collections.abc import Sequence
 from pathlib import Path
-from signal import SIG_IGN, SIGINT, signal
 from typing import Any
 
 import click
@@ -16,6 +11,7 @@ import click
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console, show_result, steps
 from converter.cli.types import LENGTH, NAMED_NUMBER, SIZE
+from converter.cli.workers import workers
 from converter.errors import InputError
 from converter.fonts.choosing import Choice, choose_glyphs
 from converter.fonts.licence import judge_licence, licence_message
@@ -32,7 +28,6 @@ from converter.settings import DETAILS, Settings, resolve_settings
 
 LOG = "problems.log"
 OUTDATED = (BLOCKS, FAULTS, LOG, TEMPLATES)  # of an earlier run, where this one has nothing of the kind
-FEW_GLYPHS = 4  # below this, starting processes takes longer than the work
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
 
@@ -130,7 +125,7 @@ def convert_command(
     folder = out or Path("out") / font.stem
     with one_run_at_a_time(folder):
         _edits(folder, discarded)  # a wrong key is told before the work, not after it
-        with steps(len(choice.glyphs), quiet) as shown, _executor(jobs, len(choice.glyphs)) as executor:
+        with steps(len(choice.glyphs), quiet) as shown, workers(jobs, len(choice.glyphs)) as executor:
             conversion = convert(
                 opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
             )
@@ -178,26 +173,6 @@ def _check_choice(choice: Choice, file: str, ignore_missing: bool) -> None:
         )
     if not choice.glyphs:
         raise InputError(f"{file}: nothing is left to convert; choose glyphs that the font has.")
-
-
-@contextmanager
-def _executor(jobs: int, glyphs: int) -> Iterator[Executor | None]:
-    if jobs == 1 or glyphs < FEW_GLYPHS:
-        yield None
-        return
-    workers = min(jobs, glyphs)
-    # Ctrl-C reaches the workers, too; they leave it to this process, which then does not wait for their work.
-    with ProcessPoolExecutor(workers, initializer=signal, initargs=(SIGINT, SIG_IGN)) as executor:
-        try:
-            yield executor
-        except BrokenProcessPool:
-            raise InputError(
-                "a process was ended from outside, perhaps for want of memory; try again with fewer --jobs."
-            ) from None
-        except BaseException:
-            for worker in active_children():
-                worker.terminate()
-            raise
 
 
 def _exit_code(pattern: Pattern, fail_on: Severity | None) -> int:
