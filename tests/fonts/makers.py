@@ -81,6 +81,8 @@ def builder(
     """A font of these glyphs, single letters mapped to themselves; ``kind`` is "glyf", "CFF" or "CFF2"."""
     order = [".notdef", *(name for name in glyphs if name != ".notdef")]
     font = FontBuilder(upem, isTTF=kind == "glyf")
+    font.updateHead(created=0, modified=0)  # else two fonts made in different seconds are different files
+    font.font.recalcTimestamp = False
     font.setupGlyphOrder(order)
     font.setupCharacterMap(dict(cmap) if cmap is not None else {ord(n): n for n in glyphs if len(n) == 1})
     if kind == "glyf":
