@@ -1,7 +1,7 @@
 """The whole way from a font to a pattern, on one screen.
 
-    font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
-      → sections, order, joins → replay of the sewing → findings, status → pattern
+font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
+  → sections, order, joins → replay of the sewing → findings, status → pattern
 """
 
 import traceback
@@ -37,7 +37,9 @@ from converter.straighten.improve import Verdict
 from converter.straighten.symmetry import Symmetry, asymmetry, mirrored
 from converter.verify import NotSewableError, verify_block
 
-FLATTENING = 1 / 4000  # of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block)
+FLATTENING = (
+    1 / 4000
+)  # of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +127,9 @@ def make_block(job: Job) -> Made:
     try:
         return _make_inked_block(job, blank, job.outline)
     except Exception as error:  # one bad glyph never ends a run
-        return Made(_without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc())
+        return Made(
+            _without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc()
+        )
 
 
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
@@ -194,9 +198,10 @@ def _wish(settings: Settings, detail: str, min_piece_width: float | None) -> Wis
         min_piece_width=min_piece_width or settings.min_piece_width,
         grid=settings.grid,
         section_price=settings.section_price,
-        truth=DETAILS[detail],
-        least_iou=settings.limits["overlap-review"] + 0.005,
-        most_hausdorff=settings.limits["distance-review"] * 0.98,
+        truth=DETAILS[detail].truth,
+        level=DETAILS[detail].level,
+        least_iou=settings.limits["overlap-review"] + 0.002,
+        most_hausdorff=settings.limits["distance-review"] * 0.99,
         sharpest_corner=settings.limits["sharp-corner"],
         budget=settings.budget,
     )

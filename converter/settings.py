@@ -20,9 +20,26 @@ from converter.limits import resolve_limits
 from converter.placement import Fit, Frame, Width
 from converter.units import MM_PER_INCH, parse_length, parse_size
 
+
+@dataclass(frozen=True, slots=True)
+class Detail:
+    """What truth to the font is worth, in pieces."""
+
+    truth: float  # all of the letter's area
+    level: float  # times what it is worth by itself that bowls and long straights are level where the font is
+
+
 SMALLEST_BLOCK, LARGEST_BLOCK = 20.0, 1000.0  # mm; below, nothing can be sewn; above, no cloth is wide enough
 MARGIN_SHARE = 1 / 16  # of the block's height, where no margin is given: 1/4 in in a 3 × 4 in block
-DETAILS = MappingProxyType({"coarse": 6.0, "plain": 12.0, "balanced": 20.0, "fine": 60.0, "finest": 180.0})
+DETAILS = MappingProxyType(
+    {
+        "coarse": Detail(truth=4.0, level=0.3),
+        "plain": Detail(truth=8.0, level=0.6),
+        "balanced": Detail(truth=12.0, level=1.0),
+        "fine": Detail(truth=60.0, level=2.5),
+        "finest": Detail(truth=180.0, level=5.0),
+    }
+)
 ACCEPTABLE = (  # ids of the findings that a designer may accept: those of blocks that can be sewn
     "alternative-missing", "counter-lost", "cut-off", "edges-cross", "far-from-outline", "low-overlap", "many-pieces",
     "many-sections", "narrow-piece", "narrowed", "not-proved", "outline-repaired", "part-lost", "pinched",

@@ -139,20 +139,17 @@ def _cut_lines(lines: Sequence[Line], starts: Floats, ends: Floats, owners: Inte
             both = crossings[index].setdefault((int(places[span, 0]), int(places[span, 1])), [0, 0])
             both[0 if plus[span, index] else 1] |= 1 << int(span)
     return tuple(
-        CutLine(
-            line,
-            _bits(on[:, index]),
-            _bits(plus[:, index]),
-            _bits(minus[:, index]),
-            tuple((p, m) for p, m in crossings[index].values() if p and m),
+        CutLine(line, here, above, below, tuple((p, m) for p, m in met.values() if p and m))
+        for line, here, above, below, met in zip(
+            lines, _bits(on), _bits(plus), _bits(minus), crossings, strict=True
         )
-        for index, line in enumerate(lines)
     )
 
 
-def _bits(mask: npt.NDArray[np.bool_]) -> int:
-    """A mask as the bits of an integer, the first the lowest."""
-    return int.from_bytes(np.packbits(mask, bitorder="little").tobytes(), "little")
+def _bits(masks: npt.NDArray[np.bool_]) -> list[int]:
+    """Each column of a mask, shape (spans, lines), as the bits of an integer, the first the lowest."""
+    packed = np.packbits(masks, axis=0, bitorder="little").T
+    return [int.from_bytes(row.tobytes(), "little") for row in packed]
 
 
 def _crossed(

@@ -14,12 +14,16 @@ The price of a tree: pieces, plus ``section`` for each section, plus ``match`` f
 another across a join. All in thousandths, so that sums are exact.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from converter.sewing.problem import CutProblem
 
 PIECE = 1000
 MATCH = 50  # a seam that must meet another across a join
+ENDLESS = 1 << 60  # more than any tree costs
+
+EdgedLine = tuple[int, int, int, int]  # a line's number, and its spans: on it, on the plus and the minus side
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,26 +74,34 @@ class Search:
         self._cost: dict[int, int] = {}
         self._choice: dict[int, int] = {}  # the line to cut first; -1: peel, the part is one section
         self._least: dict[int, int] = {}
+        self._stuck: dict[
+            int, list[EdgedLine]
+        ] = {}  # of a part that is not one section: the lines that lock it
         self.states = 0
 
     def lower_bound(self) -> int:
         """No tree of cuts costs less than this, found without search."""
-        return self._lower_bound(self._all)
+        return self._lower_bound(self._all, self._edged)
 
     def run(self) -> SearchResult:
         """The best tree of cuts for the whole block."""
-        cost = self._best(self._all)
+        cost = self.cost_below(ENDLESS)
         return SearchResult(self._tree(self._all), cost, self.states, self.states <= self._budget)
+
+    def cost_below(self, limit: int) -> int:
+        """The cost of the best tree if it is below the limit; else what it costs at least, as far as was looked."""
+        self.lower_bound()
+        return self._best(self._all, limit)
 
     def peels(self, part: int) -> list[int] | None:
         """The lines in an order in which each takes off one piece, or None if the part is not one section."""
-        order, left = self._peeling(part)
-        return None if left else order
+        order, stuck = self._peeling(part, self._edged)
+        return None if stuck else order
 
-    def _peeling(self, part: int) -> tuple[list[int], int]:
-        """The lines that take off one piece each, in such an order, and how many lines are left after them."""
+    def _peeling(self, part: int, lines: Sequence[EdgedLine]) -> tuple[list[int], list[EdgedLine]]:
+        """Which of the lines take off one piece each, in such an order, and the lines that are left after them."""
         order: list[int] = []
-        waiting = [line for line in self._edged if part & line[1]]
+        waiting = [line for line in lines if part & line[1]]
         while waiting:
             rest = []
             for line in waiting:
@@ -101,35 +113,45 @@ class Search:
             if len(rest) == len(waiting):
                 break
             waiting = rest
-        return order, len(waiting)
+        return order, waiting
 
-    def _lower_bound(self, part: int) -> int:
-        """No tree for the part costs less: a cut for each line, and a second section where peeling fails."""
+    def _lower_bound(self, part: int, stuck: Sequence[EdgedLine]) -> int:
+        """No tree for the part costs less: a cut for each line, and a second section where peeling fails.
+
+        ``stuck``: the lines that are left when a part that holds this one is peeled. All others can be peeled off
+        this one, too.
+        """
         known = self._least.get(part)
         if known is None:
-            order, left = self._peeling(part)
-            sections = 2 if left else 1
-            known = (len(order) + left + 1) * PIECE + sections * self._prices.section
+            on_stuck = 0
+            for line in stuck:
+                on_stuck |= line[1]
+            _, left = self._peeling(part & on_stuck, stuck)
+            count = sum([1 for on in self._on if part & on])
+            known = (count + 1) * PIECE + (2 if left else 1) * self._prices.section
             self._least[part] = known
-            if not left:
+            if left:
+                self._stuck[part] = left
+            else:
                 self._cost[part], self._choice[part] = known, -1
         return known
 
-    def _best(self, part: int) -> int:
-        known = self._cost.get(part)
-        if known is not None:
-            return known
-        self.states += 1
-        self._lower_bound(part)
+    def _best(self, part: int, limit: int) -> int:
         known = self._cost.get(part)  # one section: the bound is met
         if known is not None:
             return known
-        best, self._choice[part] = self._best_cut(part)
-        self._cost[part] = best
+        if self._least[part] >= limit:
+            return self._least[part]
+        self.states += 1
+        best, choice = self._best_cut(part, limit)
+        if choice >= 0:
+            self._cost[part], self._choice[part] = best, choice
         return best
 
-    def _best_cut(self, part: int) -> tuple[int, int]:
+    def _best_cut(self, part: int, limit: int) -> tuple[int, int]:
+        """The least cost and the line to cut first, -1 if no cut costs less than the limit."""
         options = []
+        stuck = self._stuck[part]
         for k in range(len(self._on)):
             plus, minus = part & self._plus[k], part & self._minus[k]
             if not part & self._on[k] and not (plus and minus):
@@ -138,18 +160,18 @@ class Search:
             for p, m in self._crossings[k]:
                 if part & p and part & m:
                     fixed += self._prices.match
-            bound = self._lower_bound(plus) + self._lower_bound(minus) + fixed
+            bound = self._lower_bound(plus, stuck) + self._lower_bound(minus, stuck) + fixed
             options.append((bound, k, plus, minus, fixed))
         options.sort()
-        best, choice = 0, -1
+        best, choice = limit, -1
         for bound, k, plus, minus, fixed in options:
-            if choice >= 0 and (bound >= best or self.states > self._budget):
-                break
-            cost = self._best(plus) + fixed
-            if choice >= 0 and cost + self._lower_bound(minus) >= best:
+            if bound >= best or (choice >= 0 and self.states > self._budget):
+                return (best, choice) if choice >= 0 else (bound, -1)
+            cost = self._best(plus, limit - fixed - self._least[minus]) + fixed
+            if cost + self._least[minus] >= best:
                 continue
-            cost += self._best(minus)
-            if choice < 0 or cost < best:
+            cost += self._best(minus, limit - cost)
+            if cost < best:
                 best, choice = cost, k
         return best, choice
 

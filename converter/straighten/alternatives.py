@@ -20,7 +20,7 @@ from converter.straighten.extra_seams import with_extra_seams
 from converter.straighten.figure import Straightener, rings_of, tidy_figure
 from converter.straighten.fit import FitPrices
 from converter.straighten.hand import Hand
-from converter.straighten.improve import TOPOLOGY, Judge, Verdict, improved, judged
+from converter.straighten.improve import TOPOLOGY, Judge, Verdict, best_of, judged
 from converter.straighten.matching import in_hand
 from converter.straighten.refit import sample_outline
 from converter.straighten.symmetry import Symmetry, find_symmetry, fundamental_part, unfolded
@@ -31,8 +31,8 @@ FITS = (
     (0.045, 0.05),
     (0.065, 0.05),
 )  # reach of curves and of shared lines, of size
-TRUTHS = (0.4, 1.0, 2.5, 10.0)  # times the wished price of truth
-STARTS = 2  # as many of the best fits are improved by moves
+TRUTHS = (0.15, 0.25, 0.4, 0.6, 0.8, 1.0, 1.3, 1.7, 2.5, 4.0, 10.0)  # times the wished price of truth
+STARTS = 4  # as many of the best fits are improved by moves
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
 KEPT = 4  # alternatives
 HALF_TURN_REACH = 0.04  # of size: an edge and its image under a half turn may be fitted as far apart as this
@@ -47,6 +47,7 @@ class Wish:
     grid: float
     section_price: float
     truth: float  # what the whole letter's truth is worth: an IoU of 0.01 costs a hundredth
+    level: float  # times the price of what is not level, but in the font
     least_iou: float
     most_hausdorff: float  # of size
     sharpest_corner: float  # degrees
@@ -68,6 +69,7 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
         prices=Prices.of(wish.section_price),
         min_piece_width=wish.min_piece_width,
         truth=wish.truth,
+        level=wish.level,
         least_iou=wish.least_iou,
         most_hausdorff=wish.most_hausdorff * size,
         sharpest=wish.sharpest_corner,
@@ -84,7 +86,7 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
             if (verdict := judged(rings_of(shape), judge))
         ]
     found.sort(key=lambda verdict: verdict.cost)
-    best = [in_hand(improved(verdict, judge), hand, judge) for verdict in found[:STARTS]]
+    best = [in_hand(verdict, hand, judge) for verdict in best_of(found[:STARTS], judge)]
     full = replace(judge, outline=outline)
     searched = [judged(v.figure, replace(full, budget=wish.budget)) for v in best]
     others = [judged(v.figure, full) for v in found[STARTS : STARTS + KEPT]]

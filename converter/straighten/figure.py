@@ -45,16 +45,11 @@ class Straightener:
         self._chains = [
             s.chain for rings in self._rings for ring in rings for s in ring if s.chain is not None
         ]
-        self._fitters: dict[float, list[Fitter]] = {}
+        self._fitters: dict[tuple[Reach, tuple[Line, ...]], list[Fitter]] = {}
 
     def straighten(self, prices: FitPrices, reach: Reach) -> MultiPolygon | None:
         """The figure at these prices of truth; None where no valid figure comes of it."""
-        if reach.curve not in self._fitters:
-            self._fitters[reach.curve] = [
-                self._fitter(chain, candidate_edges(chain, self._size, reach, self._heights))
-                for chain in self._chains
-            ]
-        rows = [fitter.fit(prices, {}) for fitter in self._fitters[reach.curve]]
+        rows = [fitter.fit(prices, {}) for fitter in self._fitters_for(reach, ())]
         if any(math.isinf(cost) for cost, _ in rows):
             return None
         shared = shared_lines(
@@ -69,12 +64,23 @@ class Straightener:
         if not shared:
             return self._rebuilt([row for _, row in rows])
         prices_of = {line_key(line): price for line, price in shared}
-        again = []
-        for chain, (_, row) in zip(self._chains, rows, strict=True):
-            edges = candidate_edges(chain, self._size, reach, self._heights, [line for line, _ in shared])
-            cost, better = self._fitter(chain, edges).fit(prices, prices_of)
-            again.append(row if math.isinf(cost) else better)
-        return self._rebuilt(again)
+        fitters = self._fitters_for(reach, tuple(line for line, _ in shared))
+        again = [fitter.fit(prices, prices_of) for fitter in fitters]
+        return self._rebuilt(
+            [
+                row if math.isinf(cost) else better
+                for (_, row), (cost, better) in zip(rows, again, strict=True)
+            ]
+        )
+
+    def _fitters_for(self, reach: Reach, shared: tuple[Line, ...]) -> list[Fitter]:
+        """A fitter for each chain, whose edges may also take the shared lines; kept, for most prices share alike."""
+        if (reach, shared) not in self._fitters:
+            self._fitters[reach, shared] = [
+                self._fitter(chain, candidate_edges(chain, self._size, reach, self._heights, shared))
+                for chain in self._chains
+            ]
+        return self._fitters[reach, shared]
 
     def _ends(self, chain: Chain, edge: Edge) -> tuple[Point, Point]:
         """Where the edge's stretch begins and ends, moved square onto the edge's line."""

@@ -1,0 +1,194 @@
+"""Moves that change a drawing a little: each is made on all symmetric images at once.
+
+Drop an edge; carry one line over to another; bevel a corner; move a line on to a crossing that it just misses. After
+the first three the lines are fitted to the outline anew.
+"""
+
+import math
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from converter.geometry import Line, line_through, meet
+from converter.model import Point
+from converter.straighten.drawing import LineDrawing, edge_ends, line_drawing
+from converter.straighten.edges import line_along
+from converter.straighten.refit import Samples, eased, refitted
+
+MERGE_REACH = 0.075  # of size: a line may be carried over to one this near at all ends of its edges
+MERGE_DEGREES = 12.0
+SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
+BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
+BEVEL_LEVEL = math.sin(math.radians(25))  # a bevel less steep than this is made level
+REFITS = 2
+
+Moves = Callable[[LineDrawing, Samples, float, float], Iterator[LineDrawing | None]]
+
+
+def moves(
+    drawing: LineDrawing, samples: Samples, size: float, farthest: float
+) -> Iterator[LineDrawing | None]:
+    """All drawings that one move leads to; None where it leads to none. Figures may come twice.
+
+    ``samples`` of the outline, ``farthest`` (mm): as near as this to them a figure may be brought back.
+    """
+    yield refitted(drawing, samples, size)
+    yield eased(drawing, samples, size, farthest)
+    for moved in (*_drops(drawing), *_merges(drawing, size)):
+        yield from _settled(moved, samples, size, farthest)
+    yield from _snaps(drawing, size)
+
+
+def bevels(
+    drawing: LineDrawing, samples: Samples, size: float, farthest: float
+) -> Iterator[LineDrawing | None]:
+    """The same with one corner more: cut off where it stands off the outline."""
+    for moved in _bevels(drawing, samples, size):
+        yield from _settled(moved, samples, size, farthest)
+
+
+def _settled(
+    drawing: LineDrawing, samples: Samples, size: float, farthest: float
+) -> Iterator[LineDrawing | None]:
+    for _ in range(REFITS):
+        drawing = refitted(drawing, samples, size) or drawing
+    yield drawing
+    yield eased(drawing, samples, size, farthest)
+
+
+def _drops(drawing: LineDrawing) -> Iterator[LineDrawing]:
+    done = set()
+    for line in range(len(drawing.lines)):
+        orbit = drawing.orbit(line)
+        if orbit in done:
+            continue
+        done.add(orbit)
+        dropped = drawing.without_lines(orbit)
+        if dropped is not None:
+            yield dropped
+
+
+def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
+    ends = edge_ends(drawing)
+    reach, turn = MERGE_REACH * size, math.sin(math.radians(MERGE_DEGREES))
+    for a, line in enumerate(drawing.lines):
+        for b, other in enumerate(drawing.lines):
+            if a == b or not ends[a] or not ends[b] or abs(line.nx * other.ny - line.ny * other.nx) > turn:
+                continue
+            if line.is_level and not other.is_level:
+                continue
+            if any(abs(other.side(p)) > reach for p in ends[a]):
+                continue
+            into = {a: b}
+            for image in drawing.images:
+                for k, v in list(into.items()):
+                    into.setdefault(image[k], image[v])
+            if not any(k in into.values() for k in into):
+                yield drawing.with_merged(into)
+
+
+def _snaps(drawing: LineDrawing, size: float) -> Iterator[LineDrawing | None]:
+    """Lines moved on to crossings of two others that they just miss: in parallel, or turned about a far end."""
+    reach = SNAP_REACH * size
+    ends = edge_ends(drawing)
+    xs = [p[0] for row in ends for p in row]
+    ys = [p[1] for row in ends for p in row]
+    used = [k for k in range(len(drawing.lines)) if ends[k]]
+    crossings = [
+        (a, b, p)
+        for i, a in enumerate(used)
+        for b in used[i + 1 :]
+        if (p := meet(drawing.lines[a], drawing.lines[b])) is not None
+        and min(xs) - reach <= p[0] <= max(xs) + reach
+        and min(ys) - reach <= p[1] <= max(ys) + reach
+    ]
+    done = set()
+    for k in used:
+        orbit = drawing.orbit(k)
+        if orbit in done:
+            continue
+        done.add(orbit)
+        line = drawing.lines[k]
+        for a, b, p in crossings:
+            off = line.side(p)
+            if k in (a, b) or not 1e-2 < abs(off) <= reach:
+                continue
+            yield drawing.moved(k, Line(line.nx, line.ny, line.d + off))
+            if not line.is_level:
+                far = max(ends[k], key=lambda e: math.dist(e, p))
+                if math.dist(far, p) > 0.2 * size:
+                    yield drawing.moved(k, line_through(far, p))
+
+
+def _bevels(drawing: LineDrawing, samples: Samples, size: float) -> Iterator[LineDrawing]:
+    """Corners that stand off the outline cut off, where the outline passes."""
+    maps = list(zip(drawing.symmetry.point_maps(), drawing.symmetry.line_maps(), strict=True))
+    rings = [drawing.corners(ring) for ring in range(len(drawing.rings))]
+    done: list[Point] = []
+    for corners in rings:
+        if corners is None:
+            return
+        for k, corner in enumerate(corners):
+            if any(math.dist(corner, p) < 1e-6 for p in done):
+                continue
+            cut = _bevel(corners, k, samples, size)
+            if cut is None:
+                continue
+            images = [(corner, cut)]
+            for move_point, move_line in maps:
+                images += [(move_point(p), move_line(line)) for p, line in images]
+            done += [p for p, _ in images]
+            bevelled = _bevelled(drawing, images)
+            if bevelled is not None:
+                yield bevelled
+
+
+def _bevel(corners: list[Point], k: int, samples: Samples, size: float) -> Line | None:
+    """The line that cuts off a ring's k-th corner; None where it stands at the outline."""
+    before, corner, after = corners[k - 1], corners[k], corners[(k + 1) % len(corners)]
+    apart = np.hypot(*(samples.points - corner).T)
+    nearest = int(apart.argmin())
+    if apart[nearest] < BEVEL_LEAST * size:
+        return None
+    ux, uy = _unit(before, corner)
+    vx, vy = _unit(corner, after)
+    dx, dy = ux + vx, uy + vy
+    length = math.hypot(dx, dy)
+    if length < 1e-6:
+        return None
+    dx, dy = dx / length, dy / length
+    if abs(dy) < BEVEL_LEVEL and uy * vy < 0:
+        dx, dy = math.copysign(1.0, dx), 0.0
+    elif abs(dx) < BEVEL_LEVEL and ux * vx < 0:
+        dx, dy = 0.0, math.copysign(1.0, dy)
+    x, y = samples.points[nearest]
+    line = line_along((dx, dy), (float(x), float(y)))
+    # The cut must run between the neighbours, or it would cut off more than this corner.
+    side = line.side(corner)
+    return line if line.side(before) * side < 0 and line.side(after) * side < 0 else None
+
+
+def _unit(p: Point, q: Point) -> Point:
+    length = math.dist(p, q)
+    return ((q[0] - p[0]) / length, (q[1] - p[1]) / length) if length else (0.0, 0.0)
+
+
+def _bevelled(drawing: LineDrawing, cuts: list[tuple[Point, Line]]) -> LineDrawing | None:
+    """The drawing with each corner of ``cuts`` replaced by an edge on the line beside it."""
+    figure = drawing.figure()
+    if figure is None:
+        return None
+    polygons = []
+    for polygon in figure:
+        rings = []
+        for ring in polygon:
+            points: list[Point] = []
+            for k, p in enumerate(ring):
+                cut = next((line for c, line in cuts if math.dist(c, p) < 1e-6), None)
+                ends = [p] if cut is None else [
+                    meet(line_through(ring[k - 1], p), cut), meet(line_through(p, ring[(k + 1) % len(ring)]), cut),
+                ]  # fmt: skip
+                points += [end for end in ends if end is not None]
+            rings.append(tuple(points))
+        polygons.append(tuple(rings))
+    return line_drawing(tuple(polygons), drawing.symmetry)
