@@ -18,7 +18,7 @@ from converter.sewing.problem import Figure, edges_of
 from converter.straighten.chain import Chain, Straight, make_chain
 
 TILT = 2.0  # pieces: what it costs that a long straight is not level
-BEAK = 0.8  # the same of a corner where a bowl ought to be level
+BEAK = 1.2  # the same of a corner where a bowl ought to be level
 COUNTER_BEAK = 0.3  # the same within a counter: there an angle is seen less, and often saves two pieces
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
 LONG = 0.2  # of size: a level straight as long as this is seen to slant

@@ -37,7 +37,7 @@ NARROW = 4.0  # a piece too narrow
 SHARP = 1.5  # a piece with a corner too sharp
 LOPSIDED = 3.0  # a figure without a symmetry that the font has
 TOPOLOGY = 50.0  # a part or a counter lost or made
-UNTRUE, UNTRUER = 5.0, 300.0  # too little in common with the outline, and for a whole IoU less
+UNTRUE, UNTRUER = 10.0, 300.0  # too little in common with the outline, and for a whole IoU less
 FAR, FARTHER = 3.0, 400.0  # too far from the outline at all, and for each size that it is farther
 
 
