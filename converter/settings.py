@@ -33,8 +33,8 @@ SMALLEST_BLOCK, LARGEST_BLOCK = 20.0, 1000.0  # mm; below, nothing can be sewn; 
 MARGIN_SHARE = 1 / 16  # of the block's height, where no margin is given: 1/4 in in a 3 × 4 in block
 DETAILS = MappingProxyType(
     {
-        "coarse": Detail(truth=4.0, level=0.3),
-        "plain": Detail(truth=8.0, level=0.6),
+        "coarse": Detail(truth=4.0, level=0.2),
+        "plain": Detail(truth=8.0, level=0.4),
         "balanced": Detail(truth=12.0, level=1.0),
         "fine": Detail(truth=60.0, level=2.5),
         "finest": Detail(truth=180.0, level=5.0),

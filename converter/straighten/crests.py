@@ -7,23 +7,19 @@ sees at once.
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
-from shapely.geometry import LineString, MultiPolygon
-from shapely.geometry import Point as ShapelyPoint
+from shapely.geometry import MultiPolygon
 
 from converter.model import Point
 from converter.sewing.problem import Figure, edges_of
 from converter.straighten.chain import Chain, Straight, make_chain
 
 TILT = 2.0  # pieces: what it costs that a long straight is not level
-BEAK = 1.2  # the same of a corner where a bowl ought to be level
-COUNTER_BEAK = 0.3  # the same within a counter: there an angle is seen less, and often saves two pieces
+BEAK = 1.2  # the same of a corner where a bowl ought to be level: more than the piece that it may save
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
 LONG = 0.2  # of size: a level straight as long as this is seen to slant
-ASIDE = 0.03  # of size: so far from the outline a crest's background is looked at
-COUNTER_WIDTH = 0.7  # of size: the letter that closes a counter is within this of a crest, on both sides
 NEAR = 0.06  # of size: the level edge must pass this near
 
 
@@ -38,31 +34,17 @@ class Crest:
 
 def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
     """The crests of all bowls and the middles of all long level straights of an outline (mm)."""
-    bowls, straights = [], []
+    crests = []
     for polygon in outline.geoms:
         for ring in (polygon.exterior, *polygon.interiors):
             chain = make_chain([(float(x), float(y)) for x, y in ring.coords[:-1]], size, closed=True)
-            bowls += [Crest(_point(chain, k), along_x, BEAK) for k, along_x in crest_places(chain, size)]
-            straights += [
+            crests += [Crest(_point(chain, k), along_x, BEAK) for k, along_x in crest_places(chain, size)]
+            crests += [
                 Crest(_middle(chain, run), run.direction[1] == 0.0, TILT)
                 for run in chain.straights
                 if 0.0 in run.direction and run.length >= LONG * size
             ]
-    return tuple(
-        replace(crest, price=COUNTER_BEAK) if _in_counter(crest, outline, size) else crest for crest in bowls
-    ) + tuple(straights)
-
-
-def _in_counter(crest: Crest, outline: MultiPolygon, size: float) -> bool:
-    """Whether the crest bounds a counter, open or closed: background with the letter on both its sides."""
-    (x, y), step, far = crest.point, ASIDE * size, COUNTER_WIDTH * size
-    for sign in (-1, 1):
-        px, py = (x, y + sign * step) if crest.along_x else (x + sign * step, y)
-        if outline.contains(ShapelyPoint(px, py)):
-            continue
-        ways = [(px + far, py), (px - far, py)] if crest.along_x else [(px, py + far), (px, py - far)]
-        return all(outline.intersects(LineString([(px, py), way])) for way in ways)
-    return False
+    return tuple(crests)
 
 
 def crest_places(chain: Chain, size: float) -> Iterator[tuple[int, bool]]:
