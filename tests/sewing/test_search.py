@@ -47,6 +47,17 @@ def test_the_table_of_fewest_pieces_is_what_exhaustive_search_says(letter):
     assert (every.least_in_one_section() < NEVER) == one
 
 
+@pytest.mark.parametrize("section", [300, 2500])
+@pytest.mark.parametrize("seed", range(20))
+def test_a_search_below_a_limit_finds_the_least_cost_or_a_bound_between_limit_and_least(seed, section):
+    figure, width, height = random_whole_figure(seed)
+    least = Exhaustive(figure, width, height).least_cost(PIECE, section)
+    problem = cut_problem(scaled(figure, MM), (), (width * MM, height * MM))
+    for limit in (0, least - PIECE, least - 1, least, least + 1, least + 5 * PIECE):
+        found = Search(problem, Prices(section, 0), ENOUGH).cost_below(limit)
+        assert found == least if limit > least else limit <= found <= least
+
+
 @pytest.mark.parametrize("section", [1, 300, 2500, 20000])
 @pytest.mark.parametrize("seed", range(30))
 def test_cost_is_the_least_of_all_trees(seed, section):
