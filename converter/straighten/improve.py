@@ -33,12 +33,12 @@ LEAST_STATES = 40
 ESTIMATE_STATES = 20  # of the search, while moves are compared
 
 # What breaks a limit costs so much (in pieces) that it is done only where nothing else is left.
-NARROW = 4.0  # a piece too narrow
-SHARP = 1.5  # a piece with a corner too sharp
+NARROW = 8.0  # a piece too narrow
+SHARP = 3.0  # a piece with a corner too sharp
 LOPSIDED = 3.0  # a figure without a symmetry that the font has
 TOPOLOGY = 50.0  # a part or a counter lost or made
 UNTRUE, UNTRUER = 10.0, 300.0  # too little in common with the outline, and for a whole IoU less
-FAR, FARTHER = 3.0, 400.0  # too far from the outline at all, and for each size that it is farther
+FAR, FARTHER = 8.0, 400.0  # too far from the outline at all, and for each size that it is farther
 
 
 @dataclass(frozen=True, slots=True)
