@@ -24,9 +24,7 @@ def write_folder(out: Path, files: Mapping[str, bytes | str], outdated: Collecti
     try:
         _write_folder(out, files, outdated)
     except OSError as error:
-        raise InputError(
-            f"{out}: cannot be written ({error.strerror or error}); give another --out."
-        ) from None
+        raise InputError(f"{out}: cannot be written ({error.strerror or error}); give another --out.") from None
 
 
 def _write_folder(out: Path, files: Mapping[str, bytes | str], outdated: Collection[str]) -> None:
@@ -95,9 +93,7 @@ def one_run_at_a_time(out: Path) -> Iterator[None]:
     except Timeout:
         raise InputError(f"{out}: another run is at work in this folder; wait for it to end.") from None
     except OSError as error:
-        raise InputError(
-            f"{out}: cannot be written ({error.strerror or error}); give another --out."
-        ) from None
+        raise InputError(f"{out}: cannot be written ({error.strerror or error}); give another --out.") from None
     try:
         yield
     finally:

@@ -1,7 +1,7 @@
 """The whole way from a font to a pattern, on one screen.
 
-font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
-  → sections, order, joins → replay of the sewing → findings, status → pattern
+    font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
+      → sections, order, joins → replay of the sewing → findings, status → pattern
 """
 
 import traceback
@@ -37,9 +37,8 @@ from converter.straighten.improve import Verdict
 from converter.straighten.symmetry import Symmetry, asymmetry, mirrored
 from converter.verify import NotSewableError, verify_block
 
-FLATTENING = (
-    1 / 4000
-)  # of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block)
+# Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
+FLATTENING = 1 / 4000
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,9 +126,7 @@ def make_block(job: Job) -> Made:
     try:
         return _make_inked_block(job, blank, job.outline)
     except Exception as error:  # one bad glyph never ends a run
-        return Made(
-            _without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc()
-        )
+        return Made(_without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc())
 
 
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:

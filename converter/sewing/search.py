@@ -74,14 +74,9 @@ class Search:
         self._cost: dict[int, int] = {}
         self._choice: dict[int, int] = {}  # the line to cut first; -1: peel, the part is one section
         self._least: dict[int, int] = {}
-        self._stuck: dict[
-            int, list[EdgedLine]
-        ] = {}  # of a part that is not one section: the lines that lock it
+        # Of each part that is not one section: the lines that lock it.
+        self._stuck: dict[int, list[EdgedLine]] = {}
         self.states = 0
-
-    def lower_bound(self) -> int:
-        """No tree of cuts costs less than this, found without search."""
-        return self._lower_bound(self._all, self._edged)
 
     def run(self) -> SearchResult:
         """The best tree of cuts for the whole block."""
@@ -90,7 +85,7 @@ class Search:
 
     def cost_below(self, limit: int) -> int:
         """The cost of the best tree if it is below the limit; else what it costs at least, as far as was looked."""
-        self.lower_bound()
+        self._lower_bound(self._all, self._edged)
         return self._best(self._all, limit)
 
     def peels(self, part: int) -> list[int] | None:

@@ -26,9 +26,8 @@ TRIED = 16  # of a round's moves, the most promising first, until one is better 
 FIRST_EFFORT = 40_000  # for each start: the sum of (edges of the figure)² over the moves that are compared
 MOVE_EFFORT = 200_000  # for each of the best, after that
 FINALISTS = 2
-SEARCH_EFFORT = (
-    400  # a state of the search costs as the square of the edges: up to 20 edges get the whole budget
-)
+# A state of the search costs as the square of the edges: up to 20 edges get the whole budget.
+SEARCH_EFFORT = 400
 LEAST_STATES = 40
 ESTIMATE_STATES = 20  # of the search, while moves are compared
 
@@ -143,23 +142,33 @@ def improved(start: Verdict, judge: Judge, effort: int, passed: set[Figure]) -> 
         if best.figure in passed:
             return best, True
         passed.add(best.figure)
-        for kind in (moves, bevels):  # a bevel costs a piece: it is for where nothing else helps
-            better, detours, spent = _best_move(kind, best.figure, best.cost, judge, effort, DETOUR)
-            effort -= spent
-            for figure in detours[:DETOURS]:
-                if better is not None or effort <= 0:
-                    break
-                if figure in tried:
-                    continue
-                tried.add(figure)
-                better, _, spent = _best_move(moves, figure, best.cost, judge, effort, 0.0)
-                effort -= spent
-            if better is not None or effort <= 0:
-                break
+        better, spent = _better(best, judge, effort, tried)
+        effort -= spent
         if better is None:
             return best, effort > 0
         best = better
     return best, False
+
+
+def _better(
+    best: Verdict, judge: Judge, effort: int, tried: set[Figure]
+) -> tuple[Verdict | None, int]:
+    """A better figure one move away, or two: over one of the detours that were not ``tried``; and the effort."""
+    left = effort
+    for kind in (moves, bevels):  # a bevel costs a piece: it is for where nothing else helps
+        better, detours, spent = _best_move(kind, best.figure, best.cost, judge, left, DETOUR)
+        left -= spent
+        for figure in detours[:DETOURS]:
+            if better is not None or left <= 0:
+                break
+            if figure in tried:
+                continue
+            tried.add(figure)
+            better, _, spent = _best_move(moves, figure, best.cost, judge, left, 0.0)
+            left -= spent
+        if better is not None or left <= 0:
+            return better, effort - left
+    return None, effort - left
 
 
 def _best_move(
