@@ -89,7 +89,9 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
     best = [in_hand(verdict, hand, judge) for verdict in best_of(found[:STARTS], judge)]
     full = replace(judge, outline=outline)
     searched = [judged(v.figure, replace(full, budget=wish.budget)) for v in best]
-    others = [judged(v.figure, full) for v in found[STARTS : STARTS + KEPT]]
+    # The fits themselves, where they are no mere forms of the best.
+    unlike = [v for v in found if all(_counts(v) != _counts(b) for b in best)]
+    others = [judged(v.figure, full) for v in _none_beaten([*best, *unlike]) if v not in best]
     meant = seen(outline)
     final = [_as_seen(verdict, meant) for verdict in (*searched, *others) if verdict is not None]
     final.sort(key=lambda verdict: (verdict.cost, verdict.figure))
@@ -150,6 +152,10 @@ def _none_beaten(verdicts: Sequence[Verdict]) -> tuple[Verdict, ...]:
         if len(kept) < KEPT and not any(_beats(other, verdict) for other in kept):
             kept.append(verdict)
     return tuple(kept)
+
+
+def _counts(verdict: Verdict) -> tuple[int, int]:
+    return len(verdict.plan.pieces), len(verdict.plan.sections)
 
 
 def _beats(a: Verdict, b: Verdict) -> bool:

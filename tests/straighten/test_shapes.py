@@ -164,3 +164,14 @@ def test_small_margins_make_blocks_that_can_be_sewn(margin):
         assert Frame(WIDTH, HEIGHT, margin).margin == margin
         assert not {r.id for r in made.glyph.reasons} & {"unexpected-error", "not-sewable"}
         verify_glyph(made.glyph, WIDTH, HEIGHT)
+
+
+def test_a_ring_keeps_other_figures_with_other_counts_none_better_than_another_in_every_respect():
+    made = made_of(standing(Point(0, 0).buffer(350) - Point(0, 0).buffer(100)))
+    figures = [glyph.metrics for glyph in made.figures]
+    assert len(figures) > 1
+    for a in figures:
+        for b in figures:
+            if a is not b:
+                assert (a.pieces, a.sections) != (b.pieces, b.sections)
+                assert a.pieces < b.pieces or a.sections < b.sections or a.iou > b.iou
