@@ -4,6 +4,7 @@ Protocol: JSON messages ended by a zero byte on file descriptors 3 (to the brows
 ``--remote-debugging-pipe`` has them.
 """
 
+import contextlib
 import fcntl
 import json
 import os
@@ -26,6 +27,18 @@ const all = (selector) => [...document.querySelectorAll(selector)];
 const wait = (ms) => new Promise((done) => setTimeout(done, ms));
 const focus = () => document.activeElement.querySelector?.("b")?.textContent ?? document.activeElement.name;
 """
+
+# What the browser answers where the page is left while it is asked; the second and third from memory of Chromium's
+# sources.
+LEFT = (
+    "Inspected target navigated or closed",
+    "Execution context was destroyed.",
+    "Cannot find context with specified id",
+)
+
+
+class PageLeftError(Exception):
+    """The page was left for another while it was asked something."""
 
 
 class Browser:
@@ -73,9 +86,11 @@ class Browser:
         """Whether an expression becomes true in time, also on a page that loads itself anew meanwhile."""
         end = time.monotonic() + seconds
         while time.monotonic() < end:
-            if self.value(f"document.readyState === 'complete' && Boolean({script})"):
-                self.await_page()
-                return True
+            # A question may reach the page just as it goes; then the next one is asked.
+            with contextlib.suppress(PageLeftError):
+                if self.value(f"document.readyState === 'complete' && Boolean({script})"):
+                    self.await_page()
+                    return True
             time.sleep(0.05)
         return False
 
@@ -123,7 +138,10 @@ class Browser:
         while True:
             answer = self._next()
             if answer.get("id") == self._number:
-                assert "error" not in answer, (method, answer["error"])
+                error = answer.get("error")
+                if error and error["message"] in LEFT:
+                    raise PageLeftError(error["message"])
+                assert error is None, (method, error)
                 return answer["result"]
             self._note(answer)
 
