@@ -64,18 +64,22 @@ def distinct_lines(
     Edges whose ends lie within ``on_line`` of a longer edge's line share that line.
     """
     edges = list(edges)
-    by_length = sorted(range(len(edges)), key=lambda k: (-_length2(edges[k]), k))
+    if not edges:
+        return [], []
+    ends = np.array(edges)  # shape (edges, 2, 2)
+    carriers = [line_through(p, q) for p, q in edges]
+    nx, ny, d = np.array(carriers).T
+    near = (np.abs(ends[:, :, :1] * nx + ends[:, :, 1:] * ny - d) <= on_line).all(axis=1).tolist()
     lines: list[Line] = []
+    longest: list[int] = []  # the edge that gave each line
     owner = [0] * len(edges)
-    for k in by_length:
-        p, q = edges[k]
-        for index, line in enumerate(lines):
-            if abs(line.side(p)) <= on_line and abs(line.side(q)) <= on_line:
-                owner[k] = index
-                break
-        else:
-            owner[k] = len(lines)
-            lines.append(line_through(p, q))
+    for k in sorted(range(len(edges)), key=lambda k: (-_length2(edges[k]), k)):
+        on = near[k]
+        index = next((n for n, edge in enumerate(longest) if on[edge]), len(lines))
+        if index == len(lines):
+            lines.append(carriers[k])
+            longest.append(k)
+        owner[k] = index
     return lines, owner
 
 
@@ -134,10 +138,12 @@ def _cut_lines(lines: Sequence[Line], starts: Floats, ends: Floats, owners: Inte
     minus = ~plus & ~on
     crossings: list[dict[tuple[int, int], list[int]]] = [{} for _ in lines]
     for points, sides in ((starts, at_start), (ends, at_end)):
-        places = np.rint(points / (4 * ON_LINE)).astype(int)
-        for span, index in np.argwhere((np.abs(sides) <= ON_LINE) & ~on):
-            both = crossings[index].setdefault((int(places[span, 0]), int(places[span, 1])), [0, 0])
-            both[0 if plus[span, index] else 1] |= 1 << int(span)
+        places = list(map(tuple, np.rint(points / (4 * ON_LINE)).astype(int).tolist()))
+        touching = (np.abs(sides) <= ON_LINE) & ~on
+        found = (*np.nonzero(touching), minus[touching])
+        for span, index, below in zip(*(column.tolist() for column in found), strict=True):
+            both = crossings[index].setdefault(places[span], [0, 0])
+            both[below] |= 1 << span
     return tuple(
         CutLine(line, here, above, below, tuple((p, m) for p, m in met.values() if p and m))
         for line, here, above, below, met in zip(

@@ -67,7 +67,7 @@ class Search:
         self._plus = [line.plus for line in problem.lines]
         self._minus = [line.minus for line in problem.lines]
         self._edged = [(k, line.on, line.plus, line.minus) for k, line in enumerate(problem.lines) if line.on]
-        self._crossings = [line.crossings for line in problem.lines]
+        self._lines = [(k, li.on, li.plus, li.minus, li.crossings) for k, li in enumerate(problem.lines)]
         self._all = problem.all_spans
         self._prices = prices
         self._budget = budget
@@ -147,16 +147,18 @@ class Search:
         """The least cost and the line to cut first, -1 if no cut costs less than the limit."""
         options = []
         stuck = self._stuck[part]
-        for k in range(len(self._on)):
-            plus, minus = part & self._plus[k], part & self._minus[k]
-            if not part & self._on[k] and not (plus and minus):
+        least, match = self._least, self._prices.match
+        for k, on, on_plus, on_minus, crossings in self._lines:
+            plus, minus = part & on_plus, part & on_minus
+            if not (plus and minus) and not part & on:
                 continue
+            bound = least.get(plus) or self._lower_bound(plus, stuck)
+            bound += least.get(minus) or self._lower_bound(minus, stuck)
             fixed = 0
-            for p, m in self._crossings[k]:
+            for p, m in crossings:
                 if part & p and part & m:
-                    fixed += self._prices.match
-            bound = self._lower_bound(plus, stuck) + self._lower_bound(minus, stuck) + fixed
-            options.append((bound, k, plus, minus, fixed))
+                    fixed += match
+            options.append((bound + fixed, k, plus, minus, fixed))
         options.sort()
         best, choice = limit, -1
         for bound, k, plus, minus, fixed in options:

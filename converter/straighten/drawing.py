@@ -67,17 +67,19 @@ class LineDrawing:
     def moved(self, index: int, line: Line) -> "LineDrawing | None":
         """The drawing with one line moved and its images with it; None where the line is its own image and
         would have to be in two places."""
+        moved = self.images_of(index, line)
+        return None if moved is None else self.with_line(moved)
+
+    def images_of(self, index: int, line: Line) -> dict[int, Line] | None:
+        """The line with its images, each with its index; None where one would have to be in two places."""
         moved = {index: line}
         for image, line_map in zip(self.images, self.symmetry.line_maps(), strict=True):
             for k, new in list(moved.items()):
                 there = line_map(new)
-                if image[k] in moved:
-                    old = moved[image[k]]
-                    if max(abs(old.nx - there.nx), abs(old.ny - there.ny), abs(old.d - there.d)) > 1e-6:
-                        return None
-                else:
-                    moved[image[k]] = there
-        return self.with_line(moved)
+                old = moved.setdefault(image[k], there)
+                if max(abs(old.nx - there.nx), abs(old.ny - there.ny), abs(old.d - there.d)) > 1e-6:
+                    return None
+        return moved
 
     def without_lines(self, dropped: tuple[int, ...]) -> "LineDrawing | None":
         """The drawing without the edges on some lines; their neighbours meet instead.

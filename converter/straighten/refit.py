@@ -5,6 +5,7 @@ Level lines stay level, lines that carry a straight run of the font stay put, im
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -21,6 +22,7 @@ from converter.straighten.edges import LEVEL_DEGREES
 CORNER_WEIGHT = 1e-6  # of a step: corners count for what is far, not for where lines go
 ON_RUN = 0.003  # of size: samples this near to a line lie on it
 RUN_SHARE = 0.6  # a line with this share of its samples on it stays put
+WHOLE_RUN = 0.9  # and with this share even where the figure is too far from the outline
 MOST_TURN = math.sin(math.radians(20))
 MOST_SHIFT = 0.06  # of size
 AT_CORNER = (
@@ -66,19 +68,12 @@ def refitted(drawing: LineDrawing, samples: Samples, size: float) -> LineDrawing
     if edges is None:
         return None
     nearest, _ = _nearest(edges, samples)
-    done: set[tuple[int, ...]] = set()
-    for k in range(len(drawing.lines)):
-        orbit = drawing.orbit(k)
-        if orbit in done or not any(k in row for row in drawing.rings):
-            continue
-        done.add(orbit)
-        mine = nearest == k
-        if not mine.any():
-            continue
-        line = _fitted(drawing.lines[k], samples.points[mine], samples.weights[mine], size)
-        if line is not None:
-            drawing = drawing.moved(k, line) or drawing
-    return drawing
+    fits = _fits(drawing.lines, nearest, samples, size)
+    moved: dict[int, Line] = {}
+    for k, line in enumerate(fits):
+        if line is not None and k not in moved:
+            moved |= drawing.images_of(k, line) or {}
+    return drawing.with_line(moved)
 
 
 def straight_lines(drawing: LineDrawing, samples: Samples, size: float) -> frozenset[int]:
@@ -103,11 +98,14 @@ def farthest(drawing: LineDrawing, samples: Samples) -> float:
     return max(float(off.max()), float(_corner_offsets(edges, samples)[1].max()))
 
 
-def eased(drawing: LineDrawing, samples: Samples, size: float, limit: float) -> LineDrawing | None:
+def eased(
+    drawing: LineDrawing, samples: Samples, size: float, limit: float, run_share: float = RUN_SHARE
+) -> LineDrawing | None:
     """The drawing with the lines that are farther from the outline than ``limit`` (mm) moved back to it.
 
     A slanted line that carries a straight run of the font moves only where no other can: the tip of a narrow
-    notch wanders far for a small shift of its sides. None where the drawing is not far at all, or nothing that may
+    notch wanders far for a small shift of its sides. With less than ``run_share`` of its samples on it, a line does
+    not carry a run, but a curve that begins straight. None where the drawing is not far at all, or nothing that may
     move would help.
     """
     moved = None
@@ -129,7 +127,9 @@ def eased(drawing: LineDrawing, samples: Samples, size: float, limit: float) -> 
             lines = _lines_at(edges, tip) if at_tip else [int(nearest[k])]
         else:
             lines, toward = _lines_at(edges, c), samples.points[corner_at[c]]
-        free = [i for i in lines if not _stays(drawing.lines[i], *_own(samples, nearest == i), size)]
+        free = [
+            i for i in lines if not _stays(drawing.lines[i], *_own(samples, nearest == i), size, run_share)
+        ]
         target = (float(toward[0]), float(toward[1]))
         if not free:  # the tip can go no nearer than along a level line that stays
             for level in (drawing.lines[i] for i in lines if drawing.lines[i].is_level):
@@ -226,32 +226,43 @@ def _sides(points: Floats, line: Line) -> Floats:
     return np.asarray(points[:, 0] * line.nx + points[:, 1] * line.ny - line.d)
 
 
-def _stays(line: Line, points: Floats, weights: Floats, size: float) -> bool:
+def _stays(line: Line, points: Floats, weights: Floats, size: float, run_share: float = RUN_SHARE) -> bool:
     """Whether the line carries a straight run of the font."""
     if len(points) == 0:
         return False
     off = np.abs(_sides(points, line))
-    return float(weights[off <= ON_RUN * size].sum()) >= RUN_SHARE * float(weights.sum())
+    return float(weights[off <= ON_RUN * size].sum()) >= run_share * float(weights.sum())
 
 
-def _fitted(line: Line, points: Floats, weights: Floats, size: float) -> Line | None:
-    """Where the line should be; None where it should stay."""
-    if _stays(line, points, weights, size):
-        return None
-    off = _sides(points, line)
-    total = float(weights.sum())
-    shift = float((off * weights).sum()) / total
-    if abs(shift) > MOST_SHIFT * size:
-        return None
-    if line.is_level:
-        return Line(line.nx, line.ny, line.d + shift)
-    middle = (points * weights[:, None]).sum(axis=0) / total
-    x, y = (points - middle).T
-    xx, xy, yy = (float((a * b * weights).sum()) for a, b in ((x, x), (x, y), (y, y)))
-    angle = 0.5 * math.atan2(2 * xy, xx - yy)
+def _fits(lines: Sequence[Line], nearest: Integers, samples: Samples, size: float) -> list[Line | None]:
+    """Where each line should be, in the middle of the samples that are nearest to it; None where it should stay."""
+    (nx, ny, d), (x, y), weights = np.array(lines)[nearest].T, samples.points.T, samples.weights
+
+    def total(values: Floats) -> Floats:  # for each line
+        return np.asarray(np.bincount(nearest, values, len(lines)), dtype=float)
+
+    off = x * nx + y * ny - d
+    weight = total(weights)
+    there = np.maximum(weight, 1e-12)
+    stays = total(weights * (np.abs(off) <= ON_RUN * size)) >= RUN_SHARE * weight
+    shift = total(weights * off) / there
+    middle_x, middle_y = total(weights * x) / there, total(weights * y) / there
+    x, y = x - middle_x[nearest], y - middle_y[nearest]
+    angle = 0.5 * np.arctan2(2 * total(weights * x * y), total(weights * x * x) - total(weights * y * y))
+    free = ~stays & (np.abs(shift) <= MOST_SHIFT * size)
+    return [
+        _turned_to(line, *row) if is_free else None
+        for line, is_free, *row in zip(
+            lines, free.tolist(), shift.tolist(), angle.tolist(), middle_x.tolist(), middle_y.tolist(), strict=True
+        )
+    ]
+
+
+def _turned_to(line: Line, shift: float, angle: float, x: float, y: float) -> Line:
+    """The line through (x, y) at an angle; moved by the shift alone where it must not turn so far."""
     nx, ny = -math.sin(angle), math.cos(angle)
     if nx * line.nx + ny * line.ny < 0:
         nx, ny = -nx, -ny
-    if abs(nx * line.ny - ny * line.nx) > MOST_TURN or min(abs(nx), abs(ny)) < LEAST_SLANT:
+    if line.is_level or abs(nx * line.ny - ny * line.nx) > MOST_TURN or min(abs(nx), abs(ny)) < LEAST_SLANT:
         return Line(line.nx, line.ny, line.d + shift)
-    return Line(nx, ny, float(nx * middle[0] + ny * middle[1]))
+    return Line(nx, ny, nx * x + ny * y)
