@@ -17,7 +17,9 @@ from converter.sewing.problem import Figure, edges_of
 from converter.straighten.chain import Chain, Straight, make_chain
 
 TILT = 2.0  # pieces: what it costs that a long straight is not level
-BEAK = 1.2  # the same of a corner where a bowl ought to be level: more than the piece that it may save
+BEAK = 0.9  # the same of a corner where a bowl ought to be level: with the truth that it costs, more than it may save
+POINT = 0.3  # the same in a round counter: a hexagon with a point at two ends still reads as round
+SMOOTH = 2  # a closed outline with no more corners than this is round
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
 LONG = 0.2  # of size: a level straight as long as this is seen to slant
 NEAR = 0.06  # of size: the level edge must pass this near
@@ -34,11 +36,12 @@ class Crest:
 
 def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
     """The crests of all bowls and the middles of all long level straights of an outline (mm)."""
-    crests = []
+    crests: list[Crest] = []
     for polygon in outline.geoms:
-        for ring in (polygon.exterior, *polygon.interiors):
+        for number, ring in enumerate((polygon.exterior, *polygon.interiors)):
             chain = make_chain([(float(x), float(y)) for x, y in ring.coords[:-1]], size, closed=True)
-            crests += [Crest(_point(chain, k), along_x, BEAK) for k, along_x in crest_places(chain, size)]
+            beak = POINT if number > 0 and sum(chain.hard) <= SMOOTH else BEAK
+            crests += [Crest(_point(chain, k), along_x, beak) for k, along_x in crest_places(chain, size)]
             crests += [
                 Crest(_middle(chain, run), run.direction[1] == 0.0, TILT)
                 for run in chain.straights
@@ -51,7 +54,7 @@ def crest_places(chain: Chain, size: float) -> Iterator[tuple[int, bool]]:
     """The samples at which the bowls of a closed chain are level, and whether they are horizontal there."""
     hard = [chain.breaks[k] for k, is_hard in enumerate(chain.hard) if is_hard]
     straight = {(chain.breaks[s.first], chain.breaks[s.last]) for s in chain.straights}
-    if len(hard) <= 2 and not straight:
+    if len(hard) <= SMOOTH and not straight:
         stretches = [(0, len(chain.points) - 1, True)]
     else:
         stretches = [(a, b, False) for a, b in pairwise(hard) if (a, b) not in straight]

@@ -24,12 +24,12 @@ DETOUR = 1.2  # pieces: a move may cost this much if the next one more than make
 DETOURS = 3
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
 FIRST_EFFORT = 40_000  # for each start: the sum of (edges of the figure)² over the moves that are compared
-MOVE_EFFORT = 200_000  # for each of the best, after that
+MOVE_EFFORT = 150_000  # for each of the best, after that
 FINALISTS = 2
 # A state of the search costs as the square of the edges: up to 20 edges get the whole budget.
 SEARCH_EFFORT = 400
 LEAST_STATES = 40
-ESTIMATE_STATES = 20  # of the search, while moves are compared
+ESTIMATE_STATES = 12  # of the search, while moves are compared
 
 # What breaks a limit costs so much (in pieces) that it is done only where nothing else is left.
 NARROW = 8.0  # a piece too narrow
@@ -218,13 +218,13 @@ def _estimate(drawing: LineDrawing, figure: Figure, judge: Judge, limit: float) 
     least = len({line for row in drawing.rings for line in row}) + 1 + judge.prices.section / PIECE
     if least + cost >= limit:
         return least + cost
+    cost += _price_of_distance(farthest(drawing, judge.samples), judge)
+    if least + cost >= limit:
+        return least + cost
     shape = shape_of(figure)
     if shape is None:
         return math.inf
     cost += _price_of_untruth(iou(shape, judge.outline), judge)
-    if least + cost >= limit:
-        return least + cost
-    cost += _price_of_distance(farthest(drawing, judge.samples), judge)
     if least + cost >= limit:
         return least + cost
     search = Search(cut_problem(figure), judge.prices, ESTIMATE_STATES)

@@ -1,7 +1,7 @@
 """Moves that change a drawing a little: each is made on all symmetric images at once.
 
-Drop an edge; carry one line over to another; bevel a corner; move a line on to a crossing that it just misses. After
-the first three the lines are fitted to the outline anew.
+Drop an edge; carry one line over to another; make a slanted line level; bevel a corner; move a line on to a crossing
+that it just misses. After all but the last the lines are fitted to the outline anew.
 """
 
 import math
@@ -13,10 +13,11 @@ from converter.geometry import Line, line_through, meet
 from converter.model import Point
 from converter.straighten.drawing import LineDrawing, edge_ends, line_drawing
 from converter.straighten.edges import line_along
-from converter.straighten.refit import Samples, eased, refitted
+from converter.straighten.refit import WHOLE_RUN, Samples, eased, refitted
 
 MERGE_REACH = 0.075  # of size: a line may be carried over to one this near at all ends of its edges
 MERGE_DEGREES = 12.0
+LEVEL_DEGREES = 55.0  # a line is made level if it turns by no more than this: either way, where it is near a diagonal
 SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
 BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
 BEVEL_LEVEL = math.sin(math.radians(25))  # a bevel less steep than this is made level
@@ -34,7 +35,8 @@ def moves(
     """
     yield refitted(drawing, samples, size)
     yield eased(drawing, samples, size, farthest)
-    for moved in (*_drops(drawing), *_merges(drawing, size)):
+    yield eased(drawing, samples, size, farthest, WHOLE_RUN)
+    for moved in (*_drops(drawing), *_merges(drawing, size), *_levels(drawing, size)):
         yield from _settled(moved, samples, size, farthest)
     yield from _snaps(drawing, size)
 
@@ -70,10 +72,13 @@ def _drops(drawing: LineDrawing) -> Iterator[LineDrawing]:
 
 def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
     ends = edge_ends(drawing)
-    reach, turn = MERGE_REACH * size, math.sin(math.radians(MERGE_DEGREES))
+    reach = MERGE_REACH * size
+    turns = [
+        math.sin(math.radians(LEVEL_DEGREES if line.is_level else MERGE_DEGREES)) for line in drawing.lines
+    ]
     for a, line in enumerate(drawing.lines):
         for b, other in enumerate(drawing.lines):
-            if a == b or not ends[a] or not ends[b] or abs(line.nx * other.ny - line.ny * other.nx) > turn:
+            if a == b or not ends[a] or not ends[b] or abs(line.nx * other.ny - line.ny * other.nx) > turns[b]:
                 continue
             if line.is_level and not other.is_level:
                 continue
@@ -85,6 +90,35 @@ def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
                     into.setdefault(image[k], image[v])
             if not any(k in into.values() for k in into):
                 yield drawing.with_merged(into)
+
+
+def _levels(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
+    """Slanted lines made level, about the middle of their edges: one, or two that come to lie on one line."""
+    ends = edge_ends(drawing)
+    least = math.cos(math.radians(LEVEL_DEGREES))
+    for axis in (0, 1):
+        middles = {
+            k: sum(p[axis] for p in ends[k]) / len(ends[k])
+            for k, line in enumerate(drawing.lines)
+            if ends[k] and not line.is_level and abs(line[axis]) >= least and drawing.orbit(k)[0] == k
+        }
+        for k, middle in middles.items():
+            level = drawing.moved(k, _level(drawing.lines[k], axis, middle))
+            if level is None:
+                continue
+            yield level
+            for m, other in middles.items():
+                alone = drawing.orbit(k) == (k,) and drawing.orbit(m) == (m,)
+                if m > k and alone and abs(other - middle) <= MERGE_REACH * size:
+                    both = drawing.moved(k, _level(drawing.lines[k], axis, (middle + other) / 2))
+                    if both is not None:
+                        yield both.with_merged({m: k})
+
+
+def _level(line: Line, axis: int, at: float) -> Line:
+    """The upright (axis 0) or horizontal line there, with its normal as near as can be to the line's."""
+    sign = math.copysign(1.0, line[axis])
+    return Line(sign, 0.0, sign * at) if axis == 0 else Line(0.0, sign, sign * at)
 
 
 def _snaps(drawing: LineDrawing, size: float) -> Iterator[LineDrawing | None]:

@@ -2,12 +2,14 @@
 
 import math
 
+import numpy as np
 import pytest
-from shapely.geometry import MultiPolygon, Point
+from shapely.geometry import MultiPolygon, Point, Polygon
 
+from converter.straighten.crests import BEAK, POINT, find_crests
 from converter.straighten.drawing import line_drawing, shape_of
-from converter.straighten.moves import bevels, moves
-from converter.straighten.refit import sample_outline
+from converter.straighten.moves import _levels, bevels, moves
+from converter.straighten.refit import Samples, farthest, refitted, sample_outline
 from converter.straighten.symmetry import Symmetry
 from tests.sewing.figures import figure_of
 
@@ -55,3 +57,96 @@ def test_a_corner_at_the_outline_is_not_bevelled():
 
 def test_no_other_move_adds_a_line():
     assert all(len(row) <= 4 for drawing in drawings(moves, Symmetry()) for row in drawing.rings)
+
+
+def bracket(turn):
+    """A [ whose two ends, to the right, slant by ``turn`` (degrees) to either side."""
+    slant = math.tan(math.radians(turn)) * 5
+    return (
+        (
+            (
+                (0.0, 0.0), (40.0 - slant, 0.0), (40.0 + slant, 10.0), (10.0, 10.0),
+                (10.0, 50.0), (40.0 + slant, 50.0), (40.0 - slant, 60.0), (0.0, 60.0),
+            ),
+        ),
+    )  # fmt: skip
+
+
+def ends(drawing):
+    """The lines on which the two ends of a bracket lie."""
+    lines = [drawing.lines[k] for row in drawing.rings for k in row]
+    return {line for line in lines if abs(line.d) > 20 and line.nx}
+
+
+def test_slanted_ends_are_made_level_one_by_one_and_both_on_one_line():
+    figure = bracket(25)
+    outline = shape_of(figure)
+    drawing = line_drawing(figure, Symmetry())
+    found = [
+        moved
+        for moved in moves(drawing, sample_outline(outline, 1.0), 60.0, 60.0)
+        if moved is not None and moved.figure() is not None
+    ]
+    upright = [sum(line.ny == 0.0 for line in ends(moved)) for moved in found]
+    assert 1 in upright
+    both = [m for m in found if len(ends(m)) == 1 and all(line.ny == 0.0 for line in ends(m))]
+    # The middle of both ends lies at 40: what the upright line cuts off is what it adds.
+    assert both
+    assert [abs(line.d) for line in ends(both[0])] == pytest.approx([40.0], abs=0.6)
+    assert shape_of(both[0].figure()).area == pytest.approx(outline.area, rel=0.01)
+
+
+def test_an_end_that_slants_by_more_than_half_a_right_angle_and_some_is_left():
+    drawing = line_drawing(bracket(60), Symmetry())
+    assert {line.ny == 0.0 for moved in _levels(drawing, 60.0) for line in ends(moved)} == {False}
+
+
+def test_lines_are_refitted_where_orthogonal_regression_puts_them():
+    """Against numpy's singular value decomposition, on points with noise (seeded) about a slanted square's sides."""
+    rng = np.random.default_rng(5)
+    turn = math.radians(11)
+    rotation = np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]])
+    corners = np.array([(-40, -40), (40, -40), (40, 40), (-40, 40)]) @ rotation.T
+    sides = [
+        np.linspace(p, q, 40)[2:-2] + rng.normal(0, 1.0, (36, 2))
+        for p, q in zip(corners, np.roll(corners, -1, axis=0), strict=True)
+    ]
+    figure = ((tuple((float(x), float(y)) for x, y in corners * 1.03),),)
+    drawing = line_drawing(figure, Symmetry())
+    weights = rng.uniform(0.5, 2.0, 4 * 36)
+    after = refitted(drawing, Samples(np.concatenate(sides), weights), SIZE)
+    for side, weight in zip(sides, np.split(weights, 4), strict=True):
+        middle = np.average(side, axis=0, weights=weight)
+        normal = np.linalg.svd((side - middle) * np.sqrt(weight)[:, None])[2][1]
+        line = min(after.lines, key=lambda found, at=middle: abs(found.side(at)))
+        assert abs(line.side(middle)) < 1e-9
+        assert abs(line.nx * normal[1] - line.ny * normal[0]) < 1e-9
+
+
+def test_a_notch_whose_side_begins_straight_and_bends_is_brought_back_to_its_tip():
+    """The tip of a narrow notch is far off where its side is drawn along the straight beginning of a curve."""
+    bend = [(20.0 - 2.5 * t * t, 60.0 * (1 - t) + 20.0 * t) for t in np.linspace(0, 1, 12)]
+    ring = [(0.0, 0.0), (0.0, 95.0), (20.0, 95.0), *bend, (44.0, 95.0), (60.0, 95.0), (60.0, 0.0)]
+    outline = MultiPolygon([Polygon(ring)])
+    samples = sample_outline(outline, 1.6)
+    slope = (44.0 - 17.5) / (95.0 - 20.0)
+    drawn = [(0.0, 0.0), (0.0, 95.0), (20.0, 95.0), (20.0, 20.0 + 2.5 / slope), (44.0, 95.0), (60.0, 95.0), (60.0, 0.0)]
+    drawing = line_drawing(((tuple(drawn),),), Symmetry())
+    assert farthest(drawing, samples) > 0.07 * 95
+    near = [
+        farthest(moved, samples)
+        for moved in moves(drawing, samples, 95.0, 0.05 * 95)
+        if moved is not None and len(moved.rings[0]) == 7
+    ]
+    assert min(near) < 0.05 * 95
+
+
+def test_only_a_round_counter_may_be_pointed_at_little_cost():
+    round_counter = Point(0, 0).buffer(20, quad_segs=32)
+    ring = MultiPolygon([Point(0, 0).buffer(50, quad_segs=32).difference(round_counter)])
+    prices = [(math.hypot(*crest.point) < 30, crest.price) for crest in find_crests(ring, 100.0)]
+    assert sorted(prices) == [(False, BEAK)] * 4 + [(True, POINT)] * 4
+    half = round_counter.intersection(Polygon([(0, -30), (30, -30), (30, 30), (0, 30)]))
+    with_corners = MultiPolygon([Point(0, 0).buffer(50, quad_segs=32).difference(half)])
+    inside = [c.price for c in find_crests(with_corners, 100.0) if math.hypot(*c.point) < 30]
+    assert POINT not in inside
