@@ -17,7 +17,7 @@ from converter.straighten.refit import WHOLE_RUN, Samples, eased, refitted
 
 MERGE_REACH = 0.075  # of size: a line may be carried over to one this near at all ends of its edges
 MERGE_DEGREES = 12.0
-LEVEL_DEGREES = 55.0  # a line is made level if it turns by no more than this: either way, where it is near a diagonal
+LEVEL_TURN = 55.0  # a line is made level if it turns by no more than this: either way, where it is near a diagonal
 SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
 BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
 BEVEL_LEVEL = math.sin(math.radians(25))  # a bevel less steep than this is made level
@@ -74,7 +74,7 @@ def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
     ends = edge_ends(drawing)
     reach = MERGE_REACH * size
     turns = [
-        math.sin(math.radians(LEVEL_DEGREES if line.is_level else MERGE_DEGREES)) for line in drawing.lines
+        math.sin(math.radians(LEVEL_TURN if line.is_level else MERGE_DEGREES)) for line in drawing.lines
     ]
     for a, line in enumerate(drawing.lines):
         for b, other in enumerate(drawing.lines):
@@ -95,7 +95,7 @@ def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
 def _levels(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
     """Slanted lines made level, about the middle of their edges: one, or two that come to lie on one line."""
     ends = edge_ends(drawing)
-    least = math.cos(math.radians(LEVEL_DEGREES))
+    least = math.cos(math.radians(LEVEL_TURN))
     for axis in (0, 1):
         middles = {
             k: sum(p[axis] for p in ends[k]) / len(ends[k])
