@@ -101,6 +101,12 @@ def sharpest_corner(points: Sequence[tuple[float, float]]) -> int:
     return sharpest
 
 
+def corner_turns(ring: Floats) -> Floats:
+    """By how much a ring turns in each corner: radians, shape (n,), for corners of shape (n, 2), none repeated."""
+    (ax, ay), (bx, by) = (ring - np.roll(ring, 1, axis=0)).T, (np.roll(ring, -1, axis=0) - ring).T
+    return np.asarray(np.arctan2(ax * by - ay * bx, ax * bx + ay * by))
+
+
 def _turn(points: Sequence[tuple[float, float]], k: int, closed: bool) -> float:
     last = len(points) - 1
     if k in (0, last):

@@ -3,20 +3,24 @@
 A symmetric letter is straightened in one half (or quarter) only and the rest is its image: symmetric exactly.
 """
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely import affinity
-from shapely.geometry import MultiPolygon, box
+from shapely.geometry import LinearRing, MultiPolygon, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from converter.fidelity import hausdorff
 from converter.geometry import Line, normal_form
 from converter.model import Point
+from converter.straighten.chain import CORNER_DEGREES, Floats, corner_turns
 
 AREA_TOLERANCE = 0.03  # of the letter's area: what its image may miss or have too much, each counted half
 DISTANCE_TOLERANCE = 0.02  # of size: how far the image's boundary may be off anywhere
+TIP_REACH = 0.01  # of size: a tip this near to an axis is meant to be on it
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,9 +121,37 @@ def fundamental_part(shape: BaseGeometry, symmetry: Symmetry) -> BaseGeometry:
     if symmetry.x is None and symmetry.y is None:
         return shape
     left, top, right, bottom = shape.bounds
+    reach = TIP_REACH * max(right - left, bottom - top)
+    for axis, at in enumerate((symmetry.x, symmetry.y)):
+        if at is not None:
+            shape = _with_tips_on_axis(shape, axis, at, reach)
     right = symmetry.x if symmetry.x is not None else right + 1
     bottom = symmetry.y if symmetry.y is not None else bottom + 1
     return shapely.intersection(shape, box(left - 1, top - 1, right, bottom))
+
+
+def _with_tips_on_axis(shape: BaseGeometry, axis: int, at: float, reach: float) -> BaseGeometry:
+    """The shape with the corners in which it crosses an axis moved onto it, those nearer than ``reach`` (mm).
+
+    A notch that misses the axis by a hair would else leave a stump of its far side in the part, for which no edge
+    fits. The shape as it was where that would spoil it.
+    """
+
+    def moved(ring: LinearRing) -> Floats:
+        corners = shapely.get_coordinates(ring)[:-1]
+        off = corners[:, axis] - at
+        crosses = np.roll(off, 1) * np.roll(off, -1) < 0
+        turns = np.abs(corner_turns(corners)) > math.radians(CORNER_DEGREES)
+        corners[crosses & turns & (np.abs(off) <= reach), axis] = at
+        return corners
+
+    snapped = MultiPolygon(
+        [
+            Polygon(moved(polygon.exterior), [moved(ring) for ring in polygon.interiors])
+            for polygon in shapely.get_parts(shape)
+        ]
+    )
+    return snapped if shapely.is_valid(snapped) else shape
 
 
 def unfolded(part: BaseGeometry, symmetry: Symmetry) -> BaseGeometry:

@@ -47,6 +47,16 @@ def test_a_letter_of_few_slanted_edges_comes_back_exactly(corners):
     assert difference(figure(made), guide(made)) < 1e-3 * guide(made).area
 
 
+@pytest.mark.parametrize("off", [0.0, 0.4, -0.4, 3.0])  # font units: of a block 3 in wide, up to 0.3 mm
+def test_a_notch_that_misses_the_axis_by_a_hair_stays_a_notch(off):
+    saltire = [(0, 0), (230, 0), (310 + off, 150), (390, 0), (620, 0), (425, 350)]
+    saltire += [(620, 700), (390, 700), (310 + off, 550), (230, 700), (0, 700), (195, 350)]
+    made = made_of(Polygon([(x, -y) for x, y in saltire]))
+    assert made.glyph.metrics.iou > 0.95
+    assert made.glyph.metrics.hausdorff < 0.05 * 88.9
+    assert made.glyph.metrics.asymmetry == pytest.approx(0, abs=1e-9)
+
+
 DISC = Point(0, 0).buffer(350, quad_segs=32)
 RING = DISC.difference(Point(0, 0).buffer(180, quad_segs=32))
 OVAL = affinity.scale(RING, 0.8, 1)
