@@ -21,7 +21,7 @@ LEVEL_TURN = 55.0  # a line is made level if it turns by no more than this: eith
 SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
 BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
 BEVEL_LEVEL = math.sin(math.radians(25))  # a bevel less steep than this is made level
-REFITS = 2
+REFITS = 3
 
 Moves = Callable[[LineDrawing, Samples, float, float], Iterator[LineDrawing | None]]
 

@@ -1,5 +1,7 @@
 """Moves the lines of a drawing to where the outline wants them: each sample of the outline goes to its nearest edge,
-each line to the middle of its samples (Lloyd's iteration, with lines in place of centres).
+each line to the middle of its samples (Lloyd's iteration, with lines in place of centres). Least is to be the area
+between outline and figure, which is a sum of distances and not of their squares: samples count less the farther off
+they are (iteratively reweighted least squares, Weiszfeld 1937, from memory).
 
 Level lines stay level, lines that carry a straight run of the font stay put, images follow.
 """
@@ -15,7 +17,7 @@ from shapely.geometry import MultiPolygon
 
 from converter.geometry import Line, line_through
 from converter.model import Point
-from converter.straighten.chain import CORNER_DEGREES, Floats
+from converter.straighten.chain import CORNER_DEGREES, Floats, corner_turns
 from converter.straighten.drawing import LineDrawing
 from converter.straighten.edges import LEVEL_DEGREES
 
@@ -23,6 +25,7 @@ CORNER_WEIGHT = 1e-6  # of a step: corners count for what is far, not for where 
 ON_RUN = 0.003  # of size: samples this near to a line lie on it
 RUN_SHARE = 0.6  # a line with this share of its samples on it stays put
 WHOLE_RUN = 0.9  # and with this share even where the figure is too far from the outline
+SQUARED_WITHIN = 0.01  # of size: a sample much farther off than this counts by its distance, a nearer one by its square
 MOST_TURN = math.sin(math.radians(20))
 MOST_SHIFT = 0.06  # of size
 AT_CORNER = (
@@ -52,11 +55,7 @@ def sample_outline(outline: MultiPolygon, step: float) -> Samples:
             points.append((along[1:] + along[:-1]) / 2)
             weights.append(np.hypot(*(along[1:] - along[:-1]).T))
             corners = shapely.get_coordinates(ring)[:-1]
-            (ax, ay), (bx, by) = (
-                (corners - np.roll(corners, 1, axis=0)).T,
-                (np.roll(corners, -1, axis=0) - corners).T,
-            )
-            turns = np.abs(np.arctan2(ax * by - ay * bx, ax * bx + ay * by)) > math.radians(CORNER_DEGREES)
+            turns = np.abs(corner_turns(corners)) > math.radians(CORNER_DEGREES)
             points.append(corners[turns])
             weights.append(np.full(int(turns.sum()), CORNER_WEIGHT * step))
     return Samples(np.concatenate(points), np.concatenate(weights))
@@ -242,9 +241,9 @@ def _fits(lines: Sequence[Line], nearest: Integers, samples: Samples, size: floa
         return np.asarray(np.bincount(nearest, values, len(lines)), dtype=float)
 
     off = x * nx + y * ny - d
-    weight = total(weights)
-    there = np.maximum(weight, 1e-12)
-    stays = total(weights * (np.abs(off) <= ON_RUN * size)) >= RUN_SHARE * weight
+    stays = total(weights * (np.abs(off) <= ON_RUN * size)) >= RUN_SHARE * total(weights)
+    weights = weights / (np.abs(off) + SQUARED_WITHIN * size)
+    there = np.maximum(total(weights), 1e-12)
     shift = total(weights * off) / there
     middle_x, middle_y = total(weights * x) / there, total(weights * y) / there
     x, y = x - middle_x[nearest], y - middle_y[nearest]

@@ -9,7 +9,7 @@ from shapely.geometry import MultiPolygon, Point, Polygon
 from converter.straighten.crests import BEAK, POINT, find_crests
 from converter.straighten.drawing import line_drawing, shape_of
 from converter.straighten.moves import _levels, bevels, moves
-from converter.straighten.refit import Samples, farthest, refitted, sample_outline
+from converter.straighten.refit import SQUARED_WITHIN, Samples, farthest, refitted, sample_outline
 from converter.straighten.symmetry import Symmetry
 from tests.sewing.figures import figure_of
 
@@ -102,7 +102,10 @@ def test_an_end_that_slants_by_more_than_half_a_right_angle_and_some_is_left():
 
 
 def test_lines_are_refitted_where_orthogonal_regression_puts_them():
-    """Against numpy's singular value decomposition, on points with noise (seeded) about a slanted square's sides."""
+    """Against numpy's singular value decomposition, on points with noise (seeded) about a slanted square's sides.
+
+    Each point weighs less, the farther it is from the side as it was.
+    """
     rng = np.random.default_rng(5)
     turn = math.radians(11)
     rotation = np.array([[math.cos(turn), -math.sin(turn)], [math.sin(turn), math.cos(turn)]])
@@ -115,12 +118,28 @@ def test_lines_are_refitted_where_orthogonal_regression_puts_them():
     drawing = line_drawing(figure, Symmetry())
     weights = rng.uniform(0.5, 2.0, 4 * 36)
     after = refitted(drawing, Samples(np.concatenate(sides), weights), SIZE)
-    for side, weight in zip(sides, np.split(weights, 4), strict=True):
+    for side, own in zip(sides, np.split(weights, 4), strict=True):
+        before = min(drawing.lines, key=lambda found, at=side.mean(axis=0): abs(found.side(at)))
+        weight = own / (np.abs([before.side(point) for point in side]) + SQUARED_WITHIN * SIZE)
         middle = np.average(side, axis=0, weights=weight)
         normal = np.linalg.svd((side - middle) * np.sqrt(weight)[:, None])[2][1]
         line = min(after.lines, key=lambda found, at=middle: abs(found.side(at)))
         assert abs(line.side(middle)) < 1e-9
         assert abs(line.nx * normal[1] - line.ny * normal[0]) < 1e-9
+
+
+def test_an_edge_across_a_curve_leaves_the_least_area_between_them():
+    """Across y = x²/2 from -1 to 1 the best level line is y = 1/8, with as much of the curve above as below it: by
+    calculus, since the area between them is ∫|x²/2 - y| dx. The least squares would be at the mean, y = 1/6."""
+    scale = 40.0
+    x = np.linspace(-1, 1, 401)
+    points = np.stack([scale * x, scale * x * x / 2], axis=1)
+    block = tuple((scale * u, scale * v) for u, v in ((-1.0, 0.3), (1.0, 0.3), (1.0, -2.0), (-1.0, -2.0)))
+    drawing = line_drawing(((block,),), Symmetry())
+    for _ in range(20):
+        drawing = refitted(drawing, Samples(points, np.ones(401)), SIZE)
+    top = max(-line.d * line.ny if line.ny < 0 else line.d * line.ny for line in drawing.lines if line.nx == 0)
+    assert top / scale == pytest.approx(1 / 8, abs=0.01)
 
 
 def test_a_notch_whose_side_begins_straight_and_bends_is_brought_back_to_its_tip():
