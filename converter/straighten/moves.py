@@ -9,9 +9,9 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from converter.geometry import Line, line_through, meet
+from converter.geometry import Line, line_through, meet, without_flat_corners
 from converter.model import Point
-from converter.straighten.drawing import LineDrawing, edge_ends, line_drawing
+from converter.straighten.drawing import FLAT, LineDrawing, edge_ends, line_drawing
 from converter.straighten.edges import line_along
 from converter.straighten.refit import WHOLE_RUN, Samples, eased, refitted
 
@@ -223,6 +223,7 @@ def _bevelled(drawing: LineDrawing, cuts: list[tuple[Point, Line]]) -> LineDrawi
                     meet(line_through(ring[k - 1], p), cut), meet(line_through(p, ring[(k + 1) % len(ring)]), cut),
                 ]  # fmt: skip
                 points += [end for end in ends if end is not None]
-            rings.append(tuple(points))
+            # A cut may run through the next corner, which is then there twice.
+            rings.append(without_flat_corners(points, FLAT))
         polygons.append(tuple(rings))
     return line_drawing(tuple(polygons), drawing.symmetry)

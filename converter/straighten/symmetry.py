@@ -140,9 +140,10 @@ def _with_tips_on_axis(shape: BaseGeometry, axis: int, at: float, reach: float) 
     def moved(ring: LinearRing) -> Floats:
         corners = shapely.get_coordinates(ring)[:-1]
         off = corners[:, axis] - at
-        crosses = np.roll(off, 1) * np.roll(off, -1) < 0
+        near, before, after = np.abs(off) <= reach, np.roll(off, 1), np.roll(off, -1)
+        alone = ~np.roll(near, 1) & ~np.roll(near, -1)  # the two corners of a blunt tip stay apart
         turns = np.abs(corner_turns(corners)) > math.radians(CORNER_DEGREES)
-        corners[crosses & turns & (np.abs(off) <= reach), axis] = at
+        corners[near & alone & turns & (before * after < 0), axis] = at
         return corners
 
     snapped = MultiPolygon(

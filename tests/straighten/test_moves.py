@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from shapely.geometry import MultiPolygon, Point, Polygon
 
+from converter.geometry import line_through
 from converter.straighten.crests import BEAK, POINT, find_crests
 from converter.straighten.drawing import line_drawing, shape_of
-from converter.straighten.moves import _levels, bevels, moves
+from converter.straighten.moves import _bevelled, _levels, bevels, moves
 from converter.straighten.refit import SQUARED_WITHIN, Samples, farthest, refitted, sample_outline
 from converter.straighten.symmetry import Symmetry
 from tests.sewing.figures import figure_of
@@ -101,6 +102,13 @@ def test_an_end_that_slants_by_more_than_half_a_right_angle_and_some_is_left():
     assert {line.ny == 0.0 for moved in _levels(drawing, 60.0) for line in ends(moved)} == {False}
 
 
+def test_a_bevel_through_the_next_corner_leaves_no_corner_twice():
+    drawing = line_drawing(square(SIZE * 0.45), Symmetry())
+    (ring,) = drawing.figure()[0]
+    there = _bevelled(drawing, [(ring[1], line_through(ring[0], ring[2]))]).figure()[0][0]
+    assert len(there) == len(set(there)) == 3
+
+
 def test_lines_are_refitted_where_orthogonal_regression_puts_them():
     """Against numpy's singular value decomposition, on points with noise (seeded) about a slanted square's sides.
 
@@ -119,7 +127,8 @@ def test_lines_are_refitted_where_orthogonal_regression_puts_them():
     weights = rng.uniform(0.5, 2.0, 4 * 36)
     after = refitted(drawing, Samples(np.concatenate(sides), weights), SIZE)
     for side, own in zip(sides, np.split(weights, 4), strict=True):
-        before = min(drawing.lines, key=lambda found, at=side.mean(axis=0): abs(found.side(at)))
+        centre = side.mean(axis=0)
+        before = min(drawing.lines, key=lambda found, at=centre: abs(found.side(at)))
         weight = own / (np.abs([before.side(point) for point in side]) + SQUARED_WITHIN * SIZE)
         middle = np.average(side, axis=0, weights=weight)
         normal = np.linalg.svd((side - middle) * np.sqrt(weight)[:, None])[2][1]

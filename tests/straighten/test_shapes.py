@@ -9,7 +9,7 @@ from shapely.geometry import Point, Polygon
 
 from converter.placement import Frame
 from converter.settings import Settings
-from converter.straighten.symmetry import Symmetry, find_symmetry
+from converter.straighten.symmetry import Symmetry, find_symmetry, fundamental_part
 from converter.verify import verify_glyph
 from tests.sewing.blocks import assert_tiles
 from tests.sewing.figures import LETTERS, drawn, shape_of
@@ -55,6 +55,17 @@ def test_a_notch_that_misses_the_axis_by_a_hair_stays_a_notch(off):
     assert made.glyph.metrics.iou > 0.95
     assert made.glyph.metrics.hausdorff < 0.05 * 88.9
     assert made.glyph.metrics.asymmetry == pytest.approx(0, abs=1e-9)
+
+
+def test_a_tip_near_the_axis_is_moved_onto_it_but_both_corners_of_a_blunt_one_stay():
+    def part(*tip):
+        notched = Polygon([(0, 0), (45, 0), *tip, (55, 0), (100, 0), (100, 100), (0, 100)])
+        ring = shapely.get_coordinates(fundamental_part(notched, Symmetry(x=50.0)))
+        return {(float(x), float(y)) for x, y in ring}
+
+    assert (50.0, 60.0) in part((50.4, 60.0))
+    assert (50.0, 60.0) in part((49.6, 60.0))
+    assert (49.6, 60.0) in part((49.6, 60.0), (50.4, 60.0))
 
 
 DISC = Point(0, 0).buffer(350, quad_segs=32)
