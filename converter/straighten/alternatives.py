@@ -22,6 +22,7 @@ from converter.straighten.fit import FitPrices
 from converter.straighten.hand import Hand
 from converter.straighten.improve import TOPOLOGY, Judge, Verdict, best_of, judged
 from converter.straighten.matching import in_hand
+from converter.straighten.polish import polished
 from converter.straighten.refit import sample_outline
 from converter.straighten.symmetry import Symmetry, find_symmetry, fundamental_part, unfolded
 
@@ -86,7 +87,7 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
             if (verdict := judged(rings_of(shape), judge))
         ]
     found.sort(key=lambda verdict: verdict.cost)
-    best = [in_hand(verdict, hand, judge) for verdict in best_of(found[:STARTS], judge)]
+    best = [in_hand(polished(verdict, judge), hand, judge) for verdict in best_of(found[:STARTS], judge)]
     full = replace(judge, outline=outline)
     searched = [judged(v.figure, replace(full, budget=wish.budget)) for v in best]
     # The fits themselves, where they are no mere forms of the best.

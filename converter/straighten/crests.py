@@ -17,11 +17,11 @@ from converter.sewing.problem import Figure, edges_of
 from converter.straighten.chain import Chain, Straight, make_chain
 
 TILT = 2.0  # pieces: what it costs that a long straight is not level
-BEAK = 0.9  # the same of a corner where a bowl ought to be level: with the truth that it costs, more than it may save
+BEAK = 0.7  # the same of a corner where a bowl ought to be level: with the truth that it costs, about what it saves
 POINT = 0.3  # the same in a round counter: a hexagon with a point at two ends still reads as round
 SMOOTH = 2  # a closed outline with no more corners than this is round
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
-LONG = 0.2  # of size: a level straight as long as this is seen to slant
+LONG = 0.12  # of size: a level straight as long as this is seen to slant
 NEAR = 0.06  # of size: the level edge must pass this near
 
 

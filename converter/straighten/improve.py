@@ -24,7 +24,7 @@ DETOUR = 1.2  # pieces: a move may cost this much if the next one more than make
 DETOURS = 3
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
 FIRST_EFFORT = 40_000  # for each start: the sum of (edges of the figure)² over the moves that are compared
-MOVE_EFFORT = 150_000  # for each of the best, after that
+MOVE_EFFORT = 100_000  # for each of the best, after that
 FINALISTS = 2
 # A state of the search costs as the square of the edges: up to 20 edges get the whole budget.
 SEARCH_EFFORT = 400
@@ -92,11 +92,11 @@ def judged(figure: Figure, judge: Judge) -> Verdict | None:
     off = hausdorff(shape, judge.outline)
     narrow = judge.narrow(plan)
     lopsided = not is_symmetric(shape, judge.symmetry)
-    cost = price_of_pieces(plan, narrow, judge) + _price_of_untruth(truth, judge)
+    cost = price_of_pieces(plan, narrow, judge) + price_of_untruth(truth, judge)
     cost += judge.level * price_of_beaks(figure, judge.crests, judge.size)
     cost += LOPSIDED * lopsided
     cost += TOPOLOGY * (_topology(shape) != _topology(judge.outline))
-    cost += _price_of_distance(off, judge)
+    cost += price_of_distance(off, judge)
     return Verdict(figure, plan, truth, off, narrow, lopsided, cost)
 
 
@@ -106,7 +106,8 @@ def price_of_pieces(plan: Plan, narrow: int, judge: Judge) -> float:
     return plan.cost / PIECE + NARROW * narrow + SHARP * sharp
 
 
-def _price_of_distance(off: float, judge: Judge) -> float:
+def price_of_distance(off: float, judge: Judge) -> float:
+    """What it costs (pieces) that the figure is ``off`` (mm) from the outline; nothing up to the limit."""
     over = off - judge.most_hausdorff
     return FAR + FARTHER * over / judge.size if over > 0 else 0.0
 
@@ -116,7 +117,8 @@ def _topology(shape: MultiPolygon) -> tuple[int, ...]:
     return tuple(sorted(len(polygon.interiors) for polygon in shape.geoms))
 
 
-def _price_of_untruth(truth: float, judge: Judge) -> float:
+def price_of_untruth(truth: float, judge: Judge) -> float:
+    """What an IoU of ``truth`` costs (pieces), more for what is below the limit."""
     under = judge.least_iou - truth
     return judge.truth * (1 - truth) + (UNTRUE + UNTRUER * under if under > 0 else 0.0)
 
@@ -218,13 +220,13 @@ def _estimate(drawing: LineDrawing, figure: Figure, judge: Judge, limit: float) 
     least = len({line for row in drawing.rings for line in row}) + 1 + judge.prices.section / PIECE
     if least + cost >= limit:
         return least + cost
-    cost += _price_of_distance(farthest(drawing, judge.samples), judge)
+    cost += price_of_distance(farthest(drawing, judge.samples), judge)
     if least + cost >= limit:
         return least + cost
     shape = shape_of(figure)
     if shape is None:
         return math.inf
-    cost += _price_of_untruth(iou(shape, judge.outline), judge)
+    cost += price_of_untruth(iou(shape, judge.outline), judge)
     if least + cost >= limit:
         return least + cost
     search = Search(cut_problem(figure), judge.prices, ESTIMATE_STATES)

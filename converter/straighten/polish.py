@@ -1,0 +1,79 @@
+"""Moves the lines of a finished figure by hairs to where it is truest, measured by area and not by samples.
+
+Coordinate search with shrinking steps (Hooke and Jeeves 1961, from memory): one line after the other, with its images,
+is moved or turned as long as the figure gets truer. What is level and straight in the font stays where it is.
+"""
+
+import math
+
+from converter.fidelity import iou
+from converter.geometry import Line
+from converter.straighten.drawing import LineDrawing, edge_ends, keeps_sense, line_drawing, shape_of
+from converter.straighten.improve import Judge, Verdict, judged, price_of_distance, price_of_untruth
+from converter.straighten.refit import farthest, straight_lines
+
+STEPS = (0.006, 0.0015)  # of size
+ROUNDS = 3  # at most, for each step
+LEAST_GAIN = 1e-3  # pieces
+
+
+def polished(verdict: Verdict, judge: Judge) -> Verdict:
+    """The figure as true as its lines can be, or as it was where it would cost more: judged in full after each step."""
+    drawing = line_drawing(verdict.figure, judge.symmetry)
+    if drawing is None:
+        return verdict
+    stay = {k for k in straight_lines(drawing, judge.samples, judge.size) if drawing.lines[k].is_level}
+    for step in STEPS:
+        truer = _truer(drawing, judge, stay, step * judge.size)
+        figure = truer.figure()
+        after = judged(figure, judge) if figure and truer is not drawing else None
+        if after is not None and after.cost < verdict.cost:
+            drawing, verdict = truer, after
+    return verdict
+
+
+def _truer(drawing: LineDrawing, judge: Judge, stay: set[int], step: float) -> LineDrawing:
+    """The drawing with all lines but those that ``stay`` moved by ``step`` (mm) at a time, as long as that helps."""
+    best = _price(drawing, drawing, judge)
+    waiting = {k for k in range(len(drawing.lines)) if k not in stay and drawing.orbit(k)[0] == k}
+    for _ in range(ROUNDS):
+        moved = set()
+        for k in sorted(waiting):
+            for shift, turn in ((step, 0), (-step, 0), (0, step), (0, -step)):
+                while (there := _pushed(drawing, k, shift, turn)) is not None:
+                    price = _price(there, drawing, judge)
+                    if price > best - LEAST_GAIN:
+                        break
+                    drawing, best = there, price
+                    moved.add(k)
+        if not moved:
+            break
+    return drawing
+
+
+def _pushed(drawing: LineDrawing, k: int, shift: float, turn: float) -> LineDrawing | None:
+    """The drawing with a line and its images moved by ``shift`` and turned so that its ends move by ``turn`` (mm)."""
+    line, ends = drawing.lines[k], edge_ends(drawing)[k]
+    if not ends or (turn and line.is_level):
+        return None
+    if not turn:
+        return drawing.moved(k, Line(line.nx, line.ny, line.d + shift))
+    along = [p[1] * line.nx - p[0] * line.ny for p in ends]
+    middle, half = (max(along) + min(along)) / 2, (max(along) - min(along)) / 2
+    x, y = line.nx * line.d - line.ny * middle, line.ny * line.d + line.nx * middle
+    angle = math.atan2(turn, half)
+    nx = line.nx * math.cos(angle) - line.ny * math.sin(angle)
+    ny = line.nx * math.sin(angle) + line.ny * math.cos(angle)
+    return drawing.moved(k, Line(nx, ny, nx * x + ny * y))
+
+
+def _price(drawing: LineDrawing, before: LineDrawing, judge: Judge) -> float:
+    """What the drawing's untruth costs (pieces); infinite where it is no figure like the one before."""
+    figure, was = drawing.figure(), before.figure()
+    if figure is None or was is None or not keeps_sense(was, figure):
+        return math.inf
+    shape = shape_of(figure)
+    if shape is None:
+        return math.inf
+    distance = price_of_distance(farthest(drawing, judge.samples), judge)
+    return distance + price_of_untruth(iou(shape, judge.outline), judge)

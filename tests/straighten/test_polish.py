@@ -1,0 +1,60 @@
+"""The last hairs: where lines come to lie, on shapes whose answer geometry gives."""
+
+import math
+from itertools import pairwise
+
+import pytest
+from shapely.geometry import MultiPolygon, Point, Polygon
+
+from converter.sewing.search import Prices
+from converter.straighten.figure import rings_of
+from converter.straighten.improve import Judge, judged
+from converter.straighten.polish import STEPS, polished
+from converter.straighten.refit import sample_outline
+from converter.straighten.symmetry import Symmetry
+
+SIZE = 100.0
+CENTRE = (60.0, 60.0)
+CIRCLE = MultiPolygon([Point(CENTRE).buffer(SIZE / 2, quad_segs=64)])
+
+
+def judge_of(outline, symmetry):
+    return Judge(
+        outline=outline, width=120.0, height=120.0, size=SIZE, prices=Prices.of(1.0), min_piece_width=3.0, truth=12.0,
+        level=1.0, least_iou=0.9, most_hausdorff=5.0, sharpest=10.0, crests=(),
+        samples=sample_outline(outline, SIZE / 60), symmetry=symmetry,
+    )  # fmt: skip
+
+
+def octagon(apothem):
+    radius = apothem / math.cos(math.pi / 8)
+    turns = [math.radians(22.5 + 45 * k) for k in range(8)]
+    return MultiPolygon([Polygon([(60 + radius * math.cos(t), 60 + radius * math.sin(t)) for t in turns])])
+
+
+@pytest.mark.parametrize("apothem", [0.95, 0.97, 1.0])
+def test_an_octagon_about_a_circle_becomes_the_truest_there_is(apothem):
+    """A side is best where half of it runs inside the circle: the half chord is half of the half side, a·tan 22.5°,
+    so that a = r / √(1 + tan² 22.5° / 4) (elementary geometry)."""
+    judge = judge_of(CIRCLE, Symmetry(x=60.0, y=60.0))
+    start = judged(rings_of(octagon(apothem * SIZE / 2)), judge)
+    after = polished(start, judge)
+    best = SIZE / 2 / math.sqrt(1 + math.tan(math.pi / 8) ** 2 / 4)
+    (ring,) = after.figure[0]
+    assert len(ring) == 8
+    apothems = [math.dist(CENTRE, ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)) for p, q in pairwise(ring)]
+    assert apothems == pytest.approx([best] * 7, abs=2 * min(STEPS) * SIZE)
+    assert after.iou >= start.iou
+    assert after.cost <= start.cost
+
+
+def test_what_is_level_and_straight_in_the_font_stays():
+    house = Polygon([(10, 110), (10, 50), (60, 10), (110, 50), (110, 110)])
+    judge = judge_of(MultiPolygon([house]), Symmetry(x=60.0))
+    askew = Polygon([(10, 110), (10, 53), (60, 14), (110, 53), (110, 110)])
+    start = judged(rings_of(MultiPolygon([askew])), judge)
+    after = polished(start, judge)
+    assert after.iou > start.iou > 0.95
+    left, _, right, bottom = Polygon(after.figure[0][0]).bounds
+    assert (left, right, bottom) == (10, 110, 110)
+    assert after.lopsided is False
