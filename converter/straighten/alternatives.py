@@ -32,7 +32,7 @@ FITS = (
     (0.045, 0.05),
     (0.065, 0.05),
 )  # reach of curves and of shared lines, of size
-TRUTHS = (0.15, 0.25, 0.4, 0.6, 0.8, 1.0, 1.3, 1.7, 2.5, 4.0, 10.0)  # times the wished price of truth
+TRUTHS = (0.25, 0.4, 0.6, 0.8, 1.0, 1.3, 1.7, 2.5, 8.0)  # times the wished price of truth
 STARTS = 4  # as many of the best fits are improved by moves
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
 KEPT = 4  # alternatives

@@ -24,7 +24,7 @@ DETOUR = 1.2  # pieces: a move may cost this much if the next one more than make
 DETOURS = 3
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
 FIRST_EFFORT = 40_000  # for each start: the sum of (edges of the figure)² over the moves that are compared
-MOVE_EFFORT = 100_000  # for each of the best, after that
+MOVE_EFFORT = 80_000  # for each of the best, after that
 FINALISTS = 2
 # A state of the search costs as the square of the edges: up to 20 edges get the whole budget.
 SEARCH_EFFORT = 400
