@@ -7,6 +7,8 @@ the longest edge first. Lengths in mm, distances in hundredths of the cap height
 that have other parts or counters in the block than in the font; "tilted": with an edge that is level or upright in the
 font and slants in the block.
 
+A last row has the means over all fonts.
+
 ``--read``: also how many letters Tesseract reads in the font's outlines but not in the blocks.
 ``--section-prices`` and ``--details``: instead, one table a font of what each price or detail comes to.
 """
@@ -19,7 +21,7 @@ from rich.console import Console
 from rich.table import Table
 
 from converter.settings import DETAILS
-from tests.benchmarks.columns import OUTCOME, READING, SEWING, TRUTH, Column
+from tests.benchmarks.columns import OUTCOME, READING, SEWING, TRUTH, Column, mean
 from tests.benchmarks.reading import TESSERACT
 from tests.benchmarks.runs import Run, run
 
@@ -28,6 +30,7 @@ TRADE_OFF: Mapping[str, Column] = {
     name: (SEWING | TRUTH | OUTCOME)[name]
     for name in ("pieces", "sections", "joins", "match", "IoU", "lowest", "ready", "seconds", "CPU s")
 }
+AVERAGED = ("pieces", "sections", "joins", "match", "÷ bound", "IoU", "seconds")  # over all fonts, in a last row
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -52,7 +55,7 @@ def main(arguments: list[str] | None = None) -> None:
     runs = {font.stem: run(font) for font in fonts}
     for columns in (SEWING, TRUTH | OUTCOME, reading):
         if columns:
-            _print("font", runs, columns)
+            _print("font", runs, columns, AVERAGED)
 
 
 def _print_trade_offs(
@@ -68,13 +71,20 @@ def _prices(text: str) -> tuple[float, ...]:
     return tuple(float(price) for price in text.split(","))
 
 
-def _print(title: str, runs: Mapping[str, Run], columns: Mapping[str, Column]) -> None:
+def _print(
+    title: str, runs: Mapping[str, Run], columns: Mapping[str, Column], averaged: Iterable[str] = ()
+) -> None:
     table = Table(box=None, pad_edge=False)
     table.add_column(title)
     for name in columns:
         table.add_column(name, justify="left" if "lost" in name else "right")
     for name, each in runs.items():
         table.add_row(name, *(cell(each) for cell in columns.values()))
+    means = {
+        name: mean(float(columns[name](each)) for each in runs.values()) for name in averaged if name in columns
+    }
+    if means and len(runs) > 1:
+        table.add_row(f"mean of {len(runs)}", *(f"{means[name]:.3f}" if name in means else "" for name in columns))
     console = Console(width=220)
     console.print(table)
     console.print()

@@ -12,11 +12,13 @@ from fontTools.ttLib import TTCollection, TTFont
 from fontTools.ttLib.tables.TupleVariation import TupleVariation
 
 SAMPLE_FONTS = Path(__file__).parents[2] / "sample_fonts"
+SPECIMENS = Path(__file__).parents[1] / "specimens"
 TEXT_FONTS = (
     SAMPLE_FONTS / "archivo_black" / "archivo-black-latin-400-normal.woff2",
-    SAMPLE_FONTS / "alfa_slab_one" / "alfa-slab-one-latin-400-normal.woff2",
+    SAMPLE_FONTS / "jost" / "jost-latin-800-normal.woff2",
     SAMPLE_FONTS / "fredoka" / "fredoka-latin-700-normal.woff",
 )
+SLAB_FONT = SPECIMENS / "alfa_slab_one" / "alfa-slab-one-latin-400-normal.woff2"
 SYMBOL_FONT = SAMPLE_FONTS / "village_symbols" / "VillageSymbols.ttf"
 
 Draw = Callable[[Any], None]

@@ -17,9 +17,9 @@ import shapely
 
 from converter.fonts.loading import load_font
 from converter.fonts.outlines import read_outline
-from tests.fonts.makers import SYMBOL_FONT, TEXT_FONTS, plain_sfnt
+from tests.fonts.makers import SLAB_FONT, SYMBOL_FONT, TEXT_FONTS, plain_sfnt
 
-FONTS = [*TEXT_FONTS, SYMBOL_FONT]
+FONTS = [*TEXT_FONTS, SYMBOL_FONT, SLAB_FONT]
 CRUDE = freetype.FT_LOAD_NO_SCALE | freetype.FT_LOAD_NO_HINTING | freetype.FT_LOAD_NO_BITMAP
 SCALED = freetype.FT_LOAD_NO_HINTING | freetype.FT_LOAD_NO_BITMAP
 DRAWN = SCALED | freetype.FT_LOAD_RENDER

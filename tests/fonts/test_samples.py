@@ -7,7 +7,9 @@ import pytest
 
 from converter.fonts.licence import judge_licence
 from converter.fonts.loading import load_font
-from tests.fonts.makers import SAMPLE_FONTS, SYMBOL_FONT, TEXT_FONTS
+from tests.fonts.makers import SLAB_FONT, SYMBOL_FONT, TEXT_FONTS
+
+COMMITTED = [*TEXT_FONTS, SYMBOL_FONT, SLAB_FONT]
 
 
 def test_the_symbol_font_is_what_its_script_draws():
@@ -16,16 +18,16 @@ def test_the_symbol_font_is_what_its_script_draws():
     assert script["build"]() == script["build"]()
 
 
-@pytest.mark.parametrize("path", [*TEXT_FONTS, SYMBOL_FONT], ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", COMMITTED, ids=lambda path: path.stem)
 def test_the_table_of_provenance_names_each_file_with_its_digest(path):
-    table = [row for row in (SAMPLE_FONTS / "README.md").read_text().splitlines() if row.startswith("|")]
+    table = [row for row in (path.parents[1] / "README.md").read_text().splitlines() if row.startswith("|")]
     rows = [row for row in table if path.name in row]
     assert len(rows) == 1
     assert hashlib.sha256(path.read_bytes()).hexdigest() in rows[0]
     assert f"`{path.parent.name}`" in rows[0]
 
 
-@pytest.mark.parametrize("path", [*TEXT_FONTS, SYMBOL_FONT], ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", COMMITTED, ids=lambda path: path.stem)
 def test_every_sample_font_is_open_by_its_own_words_and_has_its_licence_beside_it(path):
     licence = judge_licence(load_font(path), path.parent)
     assert (licence.verdict, licence.name) == ("open", "OFL-1.1")

@@ -23,7 +23,7 @@ from tests.redesign.hands import PRICES, rebuilt
 from tests.samples import letter_i, letter_t, plus, sample_pattern, triangle
 from tests.sewing.tilings import corners, cut_apart
 
-FONTS = Path(__file__).parents[2] / "sample_fonts"
+PROJECT = Path(__file__).parents[2]
 
 
 def same_block(glyph, width=60.0, height=80.0):
@@ -58,15 +58,15 @@ def test_blocks_cut_at_random_and_rounded_as_in_the_file(seed):
 @pytest.mark.parametrize(
     ("file", "text"),
     [
-        ("archivo_black/archivo-black-latin-400-normal.woff2", "AEKOR"),
-        ("fredoka/fredoka-latin-700-normal.woff", "Ge"),
-        ("alfa_slab_one/alfa-slab-one-latin-400-normal.woff2", "M"),
+        ("sample_fonts/archivo_black/archivo-black-latin-400-normal.woff2", "AEKOR"),
+        ("sample_fonts/fredoka/fredoka-latin-700-normal.woff", "Ge"),
+        ("tests/specimens/alfa_slab_one/alfa-slab-one-latin-400-normal.woff2", "M"),
     ],
 )
 def test_blocks_of_a_font_with_all_their_metrics(file, text):
-    font = load_font(FONTS / file)
+    font = load_font(PROJECT / file)
     settings = Settings()
-    done = convert(font, choose_glyphs(font, text=text).glyphs, judge_licence(font, FONTS), settings)
+    done = convert(font, choose_glyphs(font, text=text).glyphs, judge_licence(font, (PROJECT / file).parent), settings)
     kept = {
         made.glyph.key: Kept(
             size=size_of(made.glyph, made.guide, settings, font.cap_height), outline=made.guide

@@ -151,3 +151,13 @@ def test_edges_that_run_on_across_a_join_must_meet():
     plan = planned((*flags,), 12, 12, 2500, 50)
     assert len(plan.sections) > 1
     assert plan.match_points == 1
+
+
+SLAB_H = ("XXX.XXX", ".X...X.", ".XXXXX.", ".X...X.", "XXX.XXX")
+
+
+def test_no_slab_h_is_sewn_on_one_foundation():
+    """Its serifs lie in rows of three at the head and at the foot: all cuts along its edges tried."""
+    figure, width, height = drawn(SLAB_H)
+    assert Exhaustive(figure, width, height).least_in_one_section() == NEVER
+    assert len(planned(figure, width, height, 20000).sections) == 3
