@@ -25,6 +25,7 @@ DETOURS = 3
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
 FIRST_EFFORT = 40_000  # for each start: the sum of (edges of the figure)² over the moves that are compared
 MOVE_EFFORT = 80_000  # for each of the best, after that
+RESCUE_EFFORT = 150_000  # for the best of these, where all of them still break a limit
 FINALISTS = 2
 # A state of the search costs as the square of the edges: up to 20 edges get the whole budget.
 SEARCH_EFFORT = 400
@@ -63,6 +64,12 @@ class Judge:
     def narrow(self, plan: Plan) -> int:
         """How many of the plan's pieces are narrower than they may be."""
         return sum(convex_width(p.polygon) < self.min_piece_width - 1e-6 for p in plan.pieces)
+
+    def breaks_a_limit(self, verdict: "Verdict") -> bool:
+        """Whether a figure has too narrow a piece, shares too little with the outline, or is too far from it."""
+        return (
+            verdict.narrow > 0 or verdict.iou < self.least_iou or verdict.hausdorff > self.most_hausdorff
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,12 +131,23 @@ def price_of_untruth(truth: float, judge: Judge) -> float:
 
 
 def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
-    """The best figures that moves lead to from some ``starts``: all are moved a little, the best of them on."""
+    """The best figures that moves lead to from some ``starts``: all are moved a little, the best of them on.
+
+    And the very best farther still, where no figure keeps to the limits.
+    """
     passed: set[Figure] = set()
     first = [improved(start, judge, FIRST_EFFORT, passed) for start in starts]
     first = list({verdict.figure: (verdict, ended) for verdict, ended in first}.values())
     first.sort(key=lambda climbed: climbed[0].cost)
-    return [v if ended else improved(v, judge, MOVE_EFFORT, set())[0] for v, ended in first[:FINALISTS]]
+    last = [
+        (verdict, ended) if ended else improved(verdict, judge, MOVE_EFFORT, set())
+        for verdict, ended in first[:FINALISTS]
+    ]
+    last.sort(key=lambda climbed: climbed[0].cost)
+    best = [verdict for verdict, _ in last]
+    if last and not last[0][1] and all(map(judge.breaks_a_limit, best)):
+        best[0], _ = improved(best[0], judge, RESCUE_EFFORT, set())
+    return best
 
 
 def improved(start: Verdict, judge: Judge, effort: int, passed: set[Figure]) -> tuple[Verdict, bool]:
