@@ -42,7 +42,7 @@ def _truer(drawing: LineDrawing, judge: Judge, stay: set[int], step: float) -> L
             for shift, turn in ((step, 0), (-step, 0), (0, step), (0, -step)):
                 while (there := _pushed(drawing, k, shift, turn)) is not None:
                     price = _price(there, drawing, judge)
-                    if price > best - LEAST_GAIN:
+                    if not price < best - LEAST_GAIN:  # both may be infinite
                         break
                     drawing, best = there, price
                     moved.add(k)
