@@ -64,8 +64,6 @@ class Search:
 
     def __init__(self, problem: CutProblem, prices: Prices, budget: int) -> None:
         self._on = [line.on for line in problem.lines]
-        self._plus = [line.plus for line in problem.lines]
-        self._minus = [line.minus for line in problem.lines]
         self._edged = [(k, line.on, line.plus, line.minus) for k, line in enumerate(problem.lines) if line.on]
         self._lines = [(k, li.on, li.plus, li.minus, li.crossings) for k, li in enumerate(problem.lines)]
         self._all = problem.all_spans
@@ -177,7 +175,8 @@ class Search:
             return None
         k = self._choice[part]
         if k >= 0:
-            return Cut(k, self._tree(part & self._plus[k]), self._tree(part & self._minus[k]), False)
+            above, below = self._halves(part, k)
+            return Cut(k, self._tree(above), self._tree(below), False)
         return self._peeled(part)
 
     def _peeled(self, part: int) -> Cut | None:
@@ -185,4 +184,9 @@ class Search:
         if not order:
             return None
         k = order[0]
-        return Cut(k, self._peeled(part & self._plus[k]), self._peeled(part & self._minus[k]), True)
+        above, below = self._halves(part, k)
+        return Cut(k, self._peeled(above), self._peeled(below), True)
+
+    def _halves(self, part: int, k: int) -> tuple[int, int]:
+        _, _, plus, minus, _ = self._lines[k]
+        return part & plus, part & minus

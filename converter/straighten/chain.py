@@ -101,10 +101,11 @@ def sharpest_corner(points: Sequence[tuple[float, float]]) -> int:
     return sharpest
 
 
-def corner_turns(ring: Floats) -> Floats:
-    """By how much a ring turns in each corner: radians, shape (n,), for corners of shape (n, 2), none repeated."""
+def hard_corners(ring: Floats) -> npt.NDArray[np.bool_]:
+    """Where a ring has a corner and not a step of a flattened curve: shape (n,), for points (n, 2), none repeated."""
     (ax, ay), (bx, by) = (ring - np.roll(ring, 1, axis=0)).T, (np.roll(ring, -1, axis=0) - ring).T
-    return np.asarray(np.arctan2(ax * by - ay * bx, ax * bx + ay * by))
+    turns = np.arctan2(ax * by - ay * bx, ax * bx + ay * by)
+    return np.asarray(np.abs(turns) > math.radians(CORNER_DEGREES))
 
 
 def _turn(points: Sequence[tuple[float, float]], k: int, closed: bool) -> float:

@@ -8,6 +8,7 @@ import math
 
 from converter.fidelity import iou
 from converter.geometry import Line
+from converter.sewing.problem import Figure
 from converter.straighten.drawing import LineDrawing, edge_ends, keeps_sense, line_drawing, shape_of
 from converter.straighten.improve import Judge, Verdict, judged, price_of_distance, price_of_untruth
 from converter.straighten.refit import farthest, straight_lines
@@ -34,18 +35,20 @@ def polished(verdict: Verdict, judge: Judge) -> Verdict:
 
 def _truer(drawing: LineDrawing, judge: Judge, stay: set[int], step: float) -> LineDrawing:
     """The drawing with all lines but those that ``stay`` moved by ``step`` (mm) at a time, as long as that helps."""
-    best = _price(drawing, drawing, judge)
-    waiting = {k for k in range(len(drawing.lines)) if k not in stay and drawing.orbit(k)[0] == k}
+    start = drawing.figure()
+    if start is None:
+        return drawing
+    best = _price(drawing, start, judge)
+    free = [k for k in range(len(drawing.lines)) if k not in stay and drawing.orbit(k)[0] == k]
     for _ in range(ROUNDS):
-        moved = set()
-        for k in sorted(waiting):
+        moved = False
+        for k in free:
             for shift, turn in ((step, 0), (-step, 0), (0, step), (0, -step)):
                 while (there := _pushed(drawing, k, shift, turn)) is not None:
-                    price = _price(there, drawing, judge)
-                    if not price < best - LEAST_GAIN:  # both may be infinite
+                    price = _price(there, start, judge)
+                    if price >= best - LEAST_GAIN:  # so also where both are infinite
                         break
-                    drawing, best = there, price
-                    moved.add(k)
+                    drawing, best, moved = there, price, True
         if not moved:
             break
     return drawing
@@ -53,11 +56,12 @@ def _truer(drawing: LineDrawing, judge: Judge, stay: set[int], step: float) -> L
 
 def _pushed(drawing: LineDrawing, k: int, shift: float, turn: float) -> LineDrawing | None:
     """The drawing with a line and its images moved by ``shift`` and turned so that its ends move by ``turn`` (mm)."""
-    line, ends = drawing.lines[k], edge_ends(drawing)[k]
-    if not ends or (turn and line.is_level):
-        return None
+    line = drawing.lines[k]
     if not turn:
         return drawing.moved(k, Line(line.nx, line.ny, line.d + shift))
+    ends = edge_ends(drawing)[k]
+    if line.is_level or not ends:
+        return None
     along = [p[1] * line.nx - p[0] * line.ny for p in ends]
     middle, half = (max(along) + min(along)) / 2, (max(along) - min(along)) / 2
     x, y = line.nx * line.d - line.ny * middle, line.ny * line.d + line.nx * middle
@@ -67,10 +71,10 @@ def _pushed(drawing: LineDrawing, k: int, shift: float, turn: float) -> LineDraw
     return drawing.moved(k, Line(nx, ny, nx * x + ny * y))
 
 
-def _price(drawing: LineDrawing, before: LineDrawing, judge: Judge) -> float:
-    """What the drawing's untruth costs (pieces); infinite where it is no figure like the one before."""
-    figure, was = drawing.figure(), before.figure()
-    if figure is None or was is None or not keeps_sense(was, figure):
+def _price(drawing: LineDrawing, start: Figure, judge: Judge) -> float:
+    """What the drawing's untruth costs (pieces); infinite where it is no figure like the one at the start."""
+    figure = drawing.figure()
+    if figure is None or not keeps_sense(start, figure):
         return math.inf
     shape = shape_of(figure)
     if shape is None:

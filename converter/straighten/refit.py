@@ -17,7 +17,7 @@ from shapely.geometry import MultiPolygon
 
 from converter.geometry import Line, line_through
 from converter.model import Point
-from converter.straighten.chain import CORNER_DEGREES, Floats, corner_turns
+from converter.straighten.chain import Floats, hard_corners
 from converter.straighten.drawing import LineDrawing
 from converter.straighten.edges import LEVEL_DEGREES
 
@@ -55,9 +55,9 @@ def sample_outline(outline: MultiPolygon, step: float) -> Samples:
             points.append((along[1:] + along[:-1]) / 2)
             weights.append(np.hypot(*(along[1:] - along[:-1]).T))
             corners = shapely.get_coordinates(ring)[:-1]
-            turns = np.abs(corner_turns(corners)) > math.radians(CORNER_DEGREES)
-            points.append(corners[turns])
-            weights.append(np.full(int(turns.sum()), CORNER_WEIGHT * step))
+            hard = hard_corners(corners)
+            points.append(corners[hard])
+            weights.append(np.full(int(hard.sum()), CORNER_WEIGHT * step))
     return Samples(np.concatenate(points), np.concatenate(weights))
 
 
@@ -81,11 +81,8 @@ def straight_lines(drawing: LineDrawing, samples: Samples, size: float) -> froze
     if edges is None:
         return frozenset(range(len(drawing.lines)))
     nearest, _ = _nearest(edges, samples)
-    return frozenset(
-        k
-        for k, line in enumerate(drawing.lines)
-        if not (nearest == k).any() or _stays(line, *_own(samples, nearest == k), size)
-    )
+    runs = _carry_runs(drawing.lines, nearest, samples, size)
+    return frozenset(k for k in range(len(drawing.lines)) if runs[k] or not (nearest == k).any())
 
 
 def farthest(drawing: LineDrawing, samples: Samples) -> float:
@@ -126,9 +123,8 @@ def eased(
             lines = _lines_at(edges, tip) if at_tip else [int(nearest[k])]
         else:
             lines, toward = _lines_at(edges, c), samples.points[corner_at[c]]
-        free = [
-            i for i in lines if not _stays(drawing.lines[i], *_own(samples, nearest == i), size, run_share)
-        ]
+        runs = _carry_runs(drawing.lines, nearest, samples, size, run_share)
+        free = [i for i in lines if not runs[i]]
         target = (float(toward[0]), float(toward[1]))
         if not free:  # the tip can go no nearer than along a level line that stays
             for level in (drawing.lines[i] for i in lines if drawing.lines[i].is_level):
@@ -151,10 +147,6 @@ def eased(
             return moved
         moved = drawing
     return moved
-
-
-def _own(samples: Samples, mine: npt.NDArray[np.bool_]) -> tuple[Floats, Floats]:
-    return samples.points[mine], samples.weights[mine]
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,35 +212,37 @@ def _corner_offsets(edges: _Edges, samples: Samples) -> tuple[Integers, Floats]:
     return np.asarray(off.argmin(axis=1)), np.asarray(np.sqrt(off.min(axis=1)))
 
 
-def _sides(points: Floats, line: Line) -> Floats:
+def _offsets(lines: Sequence[Line], nearest: Integers, samples: Samples) -> Floats:
+    """How far (mm) each sample is from its line, and on which side."""
+    (nx, ny, d), (x, y) = np.array(lines)[nearest].T, samples.points.T
     # Not as a matrix product: those are rounded differently from machine to machine.
-    return np.asarray(points[:, 0] * line.nx + points[:, 1] * line.ny - line.d)
+    return np.asarray(x * nx + y * ny - d)
 
 
-def _stays(line: Line, points: Floats, weights: Floats, size: float, run_share: float = RUN_SHARE) -> bool:
-    """Whether the line carries a straight run of the font."""
-    if len(points) == 0:
-        return False
-    off = np.abs(_sides(points, line))
-    return float(weights[off <= ON_RUN * size].sum()) >= run_share * float(weights.sum())
+def _carry_runs(
+    lines: Sequence[Line], nearest: Integers, samples: Samples, size: float, share: float = RUN_SHARE
+) -> npt.NDArray[np.bool_]:
+    """Whether each line carries a straight run of the font, on which a ``share`` of its samples lie."""
+    on_run = np.abs(_offsets(lines, nearest, samples)) <= ON_RUN * size
+    weight = np.bincount(nearest, samples.weights, len(lines))
+    return np.asarray((weight > 0) & (np.bincount(nearest, samples.weights * on_run, len(lines)) >= share * weight))
 
 
 def _fits(lines: Sequence[Line], nearest: Integers, samples: Samples, size: float) -> list[Line | None]:
     """Where each line should be, in the middle of the samples that are nearest to it; None where it should stay."""
-    (nx, ny, d), (x, y), weights = np.array(lines)[nearest].T, samples.points.T, samples.weights
+    off, (x, y) = _offsets(lines, nearest, samples), samples.points.T
+    weights = samples.weights / (np.abs(off) + SQUARED_WITHIN * size)
 
     def total(values: Floats) -> Floats:  # for each line
         return np.asarray(np.bincount(nearest, values, len(lines)), dtype=float)
 
-    off = x * nx + y * ny - d
-    stays = total(weights * (np.abs(off) <= ON_RUN * size)) >= RUN_SHARE * total(weights)
-    weights = weights / (np.abs(off) + SQUARED_WITHIN * size)
-    there = np.maximum(total(weights), 1e-12)
+    weight = total(weights)
+    there = np.maximum(weight, 1e-12)
     shift = total(weights * off) / there
     middle_x, middle_y = total(weights * x) / there, total(weights * y) / there
     x, y = x - middle_x[nearest], y - middle_y[nearest]
     angle = 0.5 * np.arctan2(2 * total(weights * x * y), total(weights * x * x) - total(weights * y * y))
-    free = ~stays & (np.abs(shift) <= MOST_SHIFT * size)
+    free = ~_carry_runs(lines, nearest, samples, size) & (weight > 0) & (np.abs(shift) <= MOST_SHIFT * size)
     return [
         _turned_to(line, *row) if is_free else None
         for line, is_free, *row in zip(

@@ -3,7 +3,6 @@
 A symmetric letter is straightened in one half (or quarter) only and the rest is its image: symmetric exactly.
 """
 
-import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -16,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from converter.fidelity import hausdorff
 from converter.geometry import Line, normal_form
 from converter.model import Point
-from converter.straighten.chain import CORNER_DEGREES, Floats, corner_turns
+from converter.straighten.chain import Floats, hard_corners
 
 AREA_TOLERANCE = 0.03  # of the letter's area: what its image may miss or have too much, each counted half
 DISTANCE_TOLERANCE = 0.02  # of size: how far the image's boundary may be off anywhere
@@ -142,8 +141,7 @@ def _with_tips_on_axis(shape: BaseGeometry, axis: int, at: float, reach: float) 
         off = corners[:, axis] - at
         near, before, after = np.abs(off) <= reach, np.roll(off, 1), np.roll(off, -1)
         alone = ~np.roll(near, 1) & ~np.roll(near, -1)  # the two corners of a blunt tip stay apart
-        turns = np.abs(corner_turns(corners)) > math.radians(CORNER_DEGREES)
-        corners[near & alone & turns & (before * after < 0), axis] = at
+        corners[near & alone & hard_corners(corners) & (before * after < 0), axis] = at
         return corners
 
     snapped = MultiPolygon(

@@ -1,7 +1,6 @@
 """Written and read again, a block is the same: pieces, sections, joins and metrics."""
 
 from dataclasses import asdict, replace
-from pathlib import Path
 
 import pytest
 import shapely
@@ -19,11 +18,10 @@ from converter.redesign.keeping import Kept, parse_record, record_json, size_of
 from converter.redesign.rebuild import keep_numbers
 from converter.settings import Settings
 from converter.sewing.recognise import recognise
+from tests.fonts.makers import SLAB_FONT, TEXT_FONTS
 from tests.redesign.hands import PRICES, rebuilt
 from tests.samples import letter_i, letter_t, plus, sample_pattern, triangle
 from tests.sewing.tilings import corners, cut_apart
-
-PROJECT = Path(__file__).parents[2]
 
 
 def same_block(glyph, width=60.0, height=80.0):
@@ -57,16 +55,13 @@ def test_blocks_cut_at_random_and_rounded_as_in_the_file(seed):
 
 @pytest.mark.parametrize(
     ("file", "text"),
-    [
-        ("sample_fonts/archivo_black/archivo-black-latin-400-normal.woff2", "AEKOR"),
-        ("sample_fonts/fredoka/fredoka-latin-700-normal.woff", "Ge"),
-        ("tests/specimens/alfa_slab_one/alfa-slab-one-latin-400-normal.woff2", "M"),
-    ],
+    [(TEXT_FONTS[0], "AEKOR"), (TEXT_FONTS[2], "Ge"), (SLAB_FONT, "M")],
+    ids=lambda value: getattr(value, "stem", value),
 )
 def test_blocks_of_a_font_with_all_their_metrics(file, text):
-    font = load_font(PROJECT / file)
+    font = load_font(file)
     settings = Settings()
-    done = convert(font, choose_glyphs(font, text=text).glyphs, judge_licence(font, (PROJECT / file).parent), settings)
+    done = convert(font, choose_glyphs(font, text=text).glyphs, judge_licence(font, file.parent), settings)
     kept = {
         made.glyph.key: Kept(
             size=size_of(made.glyph, made.guide, settings, font.cap_height), outline=made.guide

@@ -1,12 +1,14 @@
 """The last hairs: where lines come to lie, on shapes whose answer geometry gives."""
 
 import math
-from itertools import pairwise
+from itertools import count, pairwise
 
 import pytest
 from shapely.geometry import MultiPolygon, Point, Polygon
 
 from converter.sewing.search import Prices
+from converter.straighten import polish
+from converter.straighten.drawing import line_drawing
 from converter.straighten.figure import rings_of
 from converter.straighten.improve import Judge, judged
 from converter.straighten.polish import STEPS, polished
@@ -58,3 +60,17 @@ def test_what_is_level_and_straight_in_the_font_stays():
     left, _, right, bottom = Polygon(after.figure[0][0]).bounds
     assert (left, right, bottom) == (10, 110, 110)
     assert after.lopsided is False
+
+
+def test_nothing_is_moved_where_no_figure_has_a_price(monkeypatch):
+    """Edges that cross are no figure, however they are moved: two that have no price are not better or worse."""
+    crossed = (((10.0, 10.0), (110.0, 110.0), (110.0, 10.0), (10.0, 110.0)),)
+    drawing = line_drawing((crossed,), Symmetry())
+    calls = count()
+
+    def price(*_):
+        assert next(calls) < 1000
+        return math.inf
+
+    monkeypatch.setattr(polish, "_price", price)
+    assert polish._truer(drawing, judge_of(CIRCLE, Symmetry()), set(), 0.6) is drawing
