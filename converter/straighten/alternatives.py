@@ -22,8 +22,8 @@ from converter.straighten.fit import FitPrices
 from converter.straighten.hand import Hand
 from converter.straighten.improve import TOPOLOGY, Judge, Verdict, best_of, judged
 from converter.straighten.matching import in_hand
+from converter.straighten.measured import sample_outline
 from converter.straighten.polish import polished
-from converter.straighten.refit import sample_outline
 from converter.straighten.symmetry import Symmetry, find_symmetry, fundamental_part, unfolded
 
 FITS = (

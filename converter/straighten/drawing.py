@@ -7,6 +7,7 @@ its image under every symmetry, and each move is made on all images at once.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import shapely
 from shapely.geometry import MultiPolygon
@@ -22,7 +23,7 @@ FLAT = 1e-6  # mm; a corner that is nearer to the line of its neighbours is none
 RingOfLines = tuple[int, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # without slots, so that corners can be kept
 class LineDrawing:
     """``rings[k]`` lists the line of each edge; ``polygons[k]`` tells which rings make polygon k."""
 
@@ -39,16 +40,19 @@ class LineDrawing:
             found |= {image[k] for image in self.images for k in found}
         return tuple(sorted(found))
 
-    def corners(self, ring: int) -> list[Point] | None:
+    def corners(self, ring: int) -> Sequence[Point] | None:
         """The ring's corners, the k-th between edges k and k + 1; None where neighbours are parallel."""
-        row = self.rings[ring]
-        corners = []
-        for k, index in enumerate(row):
-            corner = meet(self.lines[index], self.lines[row[(k + 1) % len(row)]])
-            if corner is None:
-                return None
-            corners.append(corner)
-        return corners
+        return self._corners[ring]
+
+    @cached_property
+    def _corners(self) -> Sequence[Sequence[Point] | None]:
+        rings: list[Sequence[Point] | None] = []
+        for row in self.rings:
+            lines = [self.lines[k] for k in row]
+            corners = [meet(a, b) for a, b in zip(lines, [*lines[1:], *lines[:1]], strict=True)]
+            there = [corner for corner in corners if corner is not None]
+            rings.append(there if len(there) == len(corners) else None)
+        return rings
 
     def figure(self) -> Figure | None:
         """All rings as corners, or None where lines do not close to rings."""

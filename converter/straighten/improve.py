@@ -4,8 +4,9 @@ The best move is made, and so on until none helps, alone or before another.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from heapq import heappop, heappush
 
 from shapely.geometry import MultiPolygon
 
@@ -15,13 +16,14 @@ from converter.sewing.plan import Plan, plan_block
 from converter.sewing.problem import Figure, cut_problem
 from converter.sewing.search import PIECE, Prices, Search
 from converter.straighten.crests import Crest, price_of_beaks
-from converter.straighten.drawing import LineDrawing, keeps_sense, line_drawing, shape_of
+from converter.straighten.drawing import keeps_sense, line_drawing, shape_of
+from converter.straighten.measured import Measured, Samples
 from converter.straighten.moves import Moves, bevels, moves
-from converter.straighten.refit import Samples, farthest
 from converter.straighten.symmetry import Symmetry, is_symmetric
 
 DETOUR = 1.2  # pieces: a move may cost this much if the next one more than makes up for it
 DETOURS = 3
+LEAST_GAIN = 1e-3  # pieces
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
 FIRST_EFFORT = 40_000  # for each start: the sum of (edges of the figure)² over the moves that are compared
 MOVE_EFFORT = 80_000  # for each of the best, after that
@@ -178,7 +180,7 @@ def _better(
     for kind in (moves, bevels):  # a bevel costs a piece: it is for where nothing else helps
         better, detours, spent = _best_move(kind, best.figure, best.cost, judge, left, DETOUR)
         left -= spent
-        for figure in detours[:DETOURS]:
+        for figure in detours:
             if better is not None or left <= 0:
                 break
             if figure in tried:
@@ -199,53 +201,59 @@ def _best_move(
     drawing = line_drawing(start, judge.symmetry)
     if drawing is None:
         return None, [], 0
+    limit = cost + detour
+    waiting: list[tuple[float, int, Figure, Iterator[float]]] = []
     spent = 0
-    options: list[tuple[float, int, Figure]] = []
-    dear: list[tuple[float, int, LineDrawing, Figure]] = []
     seen: set[Figure] = set()
     for moved in kind(drawing, judge.samples, judge.size, 0.97 * judge.most_hausdorff):
-        figure = moved.figure() if moved else None
+        figure = moved.drawing.figure() if moved else None
         if moved is None or figure is None or figure in seen or not keeps_sense(start, figure):
             continue
         seen.add(figure)
         spent += sum(len(row) for row in drawing.rings) ** 2
         if spent > effort:
             break
-        estimate = _estimate(moved, figure, judge, cost)
-        if estimate < cost - 1e-3:
-            options.append((estimate, len(seen), figure))
+        bounds = _bounds(moved, figure, judge, (cost, limit))
+        heappush(waiting, (next(bounds), len(seen), figure, bounds))
+    tried: list[Figure] = []
+    while waiting and waiting[0][0] < limit:
+        bound, number, figure, bounds = heappop(waiting)
+        higher = next(bounds, None)
+        if higher is not None:
+            heappush(waiting, (higher, number, figure, bounds))
+        elif bound < cost - LEAST_GAIN and len(tried) < TRIED:
+            tried.append(figure)
+            verdict = judged(figure, judge)
+            if verdict is not None and verdict.cost < cost - LEAST_GAIN and not verdict.lopsided:
+                return verdict, [], spent
+        elif len(tried) < DETOURS:
+            tried.append(figure)
         else:
-            dear.append((estimate, len(seen), moved, figure))
-    for _, _, figure in sorted(options)[:TRIED]:
-        verdict = judged(figure, judge)
-        if verdict is not None and verdict.cost < cost - 1e-3 and not verdict.lopsided:
-            return verdict, [], spent
-    limit = cost + detour
-    options += [
-        (_estimate(moved, figure, judge, limit), number, figure)
-        for estimate, number, moved, figure in dear
-        if estimate < limit
-    ]
-    return None, [figure for estimate, _, figure in sorted(options) if estimate < limit], spent
+            break
+    return None, tried[:DETOURS], spent
 
 
-def _estimate(drawing: LineDrawing, figure: Figure, judge: Judge, limit: float) -> float:
-    """Cost but for narrow pieces and sharp corners; or, if it cannot be below the limit, what it is at least.
+def _bounds(moved: Measured, figure: Figure, judge: Judge, limits: Sequence[float]) -> Iterator[float]:
+    """What a figure costs at least, ever nearer to its cost but for narrow pieces and sharp corners.
 
-    What is cheap to know comes first.
+    What is cheap to know comes first, and a short search for each of the ``limits``: it gets far only where it need
+    not look beyond.
     """
     cost = judge.level * price_of_beaks(figure, judge.crests, judge.size)
-    least = len({line for row in drawing.rings for line in row}) + 1 + judge.prices.section / PIECE
-    if least + cost >= limit:
-        return least + cost
-    cost += price_of_distance(farthest(drawing, judge.samples), judge)
-    if least + cost >= limit:
-        return least + cost
+    least = len({line for row in moved.drawing.rings for line in row}) + 1 + judge.prices.section / PIECE
+    yield least + cost
+    cost += price_of_distance(moved.farthest, judge)
+    yield least + cost
     shape = shape_of(figure)
     if shape is None:
-        return math.inf
+        yield math.inf
+        return
     cost += price_of_untruth(iou(shape, judge.outline), judge)
-    if least + cost >= limit:
-        return least + cost
-    search = Search(cut_problem(figure), judge.prices, ESTIMATE_STATES)
-    return search.cost_below(math.ceil((limit - cost) * PIECE)) / PIECE + cost
+    yield least + cost
+    problem = cut_problem(figure)
+    for limit in limits:
+        search = Search(problem, judge.prices, ESTIMATE_STATES)
+        estimate = search.cost_below(math.ceil((limit - cost) * PIECE)) / PIECE + cost
+        yield estimate
+        if estimate < limit:
+            return

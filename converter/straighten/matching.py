@@ -11,7 +11,7 @@ from converter.sewing.problem import Figure, edges_of
 from converter.straighten.drawing import LineDrawing, edge_ends, keeps_sense, line_drawing
 from converter.straighten.hand import Hand
 from converter.straighten.improve import Judge, Verdict, judged
-from converter.straighten.refit import straight_lines
+from converter.straighten.measured import measured
 from converter.straighten.strokes import strokes
 
 WIDTH_REACH = 0.03  # of size: a stroke whose width is this near to a shared one takes it
@@ -22,9 +22,10 @@ WORTH = 0.15  # pieces: what one line more in the hand may cost
 def in_hand(verdict: Verdict, hand: Hand, judge: Judge) -> Verdict:
     """The figure with as many of its lines in the hand as their price allows."""
     drawing = line_drawing(verdict.figure, judge.symmetry)
-    if drawing is None:
+    fit = measured(drawing, judge.samples) if drawing else None
+    if drawing is None or fit is None:
         return verdict
-    fixed = straight_lines(drawing, judge.samples, judge.size)
+    fixed = fit.straight_lines(judge.size)
     for k in reversed(
         range(len(drawing.lines))
     ):  # the short ones first: they are inside, and the outside stays

@@ -5,7 +5,7 @@ that it just misses. After all but the last the lines are fitted to the outline 
 """
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 import numpy as np
 
@@ -13,7 +13,8 @@ from converter.geometry import Line, line_through, meet, without_flat_corners
 from converter.model import Point
 from converter.straighten.drawing import FLAT, LineDrawing, edge_ends, line_drawing
 from converter.straighten.edges import line_along
-from converter.straighten.refit import WHOLE_RUN, Samples, eased, refitted
+from converter.straighten.measured import Measured, Samples, measured
+from converter.straighten.refit import WHOLE_RUN, eased, refitted
 
 MERGE_REACH = 0.075  # of size: a line may be carried over to one this near at all ends of its edges
 MERGE_DEGREES = 12.0
@@ -23,39 +24,40 @@ BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
 BEVEL_LEVEL = math.sin(math.radians(25))  # a bevel less steep than this is made level
 REFITS = 3
 
-Moves = Callable[[LineDrawing, Samples, float, float], Iterator[LineDrawing | None]]
+Moves = Callable[[LineDrawing, Samples, float, float], Iterator[Measured | None]]
 
 
-def moves(
-    drawing: LineDrawing, samples: Samples, size: float, farthest: float
-) -> Iterator[LineDrawing | None]:
+def moves(drawing: LineDrawing, samples: Samples, size: float, farthest: float) -> Iterator[Measured | None]:
     """All drawings that one move leads to; None where it leads to none. Figures may come twice.
 
     ``samples`` of the outline, ``farthest`` (mm): as near as this to them a figure may be brought back.
     """
-    yield refitted(drawing, samples, size)
-    yield eased(drawing, samples, size, farthest)
-    yield eased(drawing, samples, size, farthest, WHOLE_RUN)
+    start = measured(drawing, samples)
+    if start is None:
+        return
+    yield refitted(start, size)
+    yield eased(start, size, farthest)
+    yield eased(start, size, farthest, WHOLE_RUN)
     for moved in (*_drops(drawing), *_merges(drawing, size), *_levels(drawing, size)):
         yield from _settled(moved, samples, size, farthest)
-    yield from _snaps(drawing, size)
+    for moved in _snaps(drawing, size):
+        yield measured(moved, samples)
 
 
-def bevels(
-    drawing: LineDrawing, samples: Samples, size: float, farthest: float
-) -> Iterator[LineDrawing | None]:
+def bevels(drawing: LineDrawing, samples: Samples, size: float, farthest: float) -> Iterator[Measured | None]:
     """The same with one corner more: cut off where it stands off the outline."""
     for moved in _bevels(drawing, samples, size):
         yield from _settled(moved, samples, size, farthest)
 
 
-def _settled(
-    drawing: LineDrawing, samples: Samples, size: float, farthest: float
-) -> Iterator[LineDrawing | None]:
+def _settled(drawing: LineDrawing, samples: Samples, size: float, farthest: float) -> Iterator[Measured | None]:
+    fit = measured(drawing, samples)
+    if fit is None:
+        return
     for _ in range(REFITS):
-        drawing = refitted(drawing, samples, size) or drawing
-    yield drawing
-    yield eased(drawing, samples, size, farthest)
+        fit = refitted(fit, size) or fit
+    yield fit
+    yield eased(fit, size, farthest)
 
 
 def _drops(drawing: LineDrawing) -> Iterator[LineDrawing]:
@@ -121,7 +123,7 @@ def _level(line: Line, axis: int, at: float) -> Line:
     return Line(sign, 0.0, sign * at) if axis == 0 else Line(0.0, sign, sign * at)
 
 
-def _snaps(drawing: LineDrawing, size: float) -> Iterator[LineDrawing | None]:
+def _snaps(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
     """Lines moved on to crossings of two others that they just miss: in parallel, or turned about a far end."""
     reach = SNAP_REACH * size
     ends = edge_ends(drawing)
@@ -147,11 +149,12 @@ def _snaps(drawing: LineDrawing, size: float) -> Iterator[LineDrawing | None]:
             off = line.side(p)
             if k in (a, b) or not 1e-2 < abs(off) <= reach:
                 continue
-            yield drawing.moved(k, Line(line.nx, line.ny, line.d + off))
+            snapped = [drawing.moved(k, Line(line.nx, line.ny, line.d + off))]
             if not line.is_level:
                 far = max(ends[k], key=lambda e: math.dist(e, p))
                 if math.dist(far, p) > 0.2 * size:
-                    yield drawing.moved(k, line_through(far, p))
+                    snapped.append(drawing.moved(k, line_through(far, p)))
+            yield from (moved for moved in snapped if moved is not None)
 
 
 def _bevels(drawing: LineDrawing, samples: Samples, size: float) -> Iterator[LineDrawing]:
@@ -177,7 +180,7 @@ def _bevels(drawing: LineDrawing, samples: Samples, size: float) -> Iterator[Lin
                 yield bevelled
 
 
-def _bevel(corners: list[Point], k: int, samples: Samples, size: float) -> Line | None:
+def _bevel(corners: Sequence[Point], k: int, samples: Samples, size: float) -> Line | None:
     """The line that cuts off a ring's k-th corner; None where it stands at the outline."""
     before, corner, after = corners[k - 1], corners[k], corners[(k + 1) % len(corners)]
     apart = np.hypot(*(samples.points - corner).T)

@@ -11,7 +11,7 @@ from converter.geometry import Line
 from converter.sewing.problem import Figure
 from converter.straighten.drawing import LineDrawing, edge_ends, keeps_sense, line_drawing, shape_of
 from converter.straighten.improve import Judge, Verdict, judged, price_of_distance, price_of_untruth
-from converter.straighten.refit import farthest, straight_lines
+from converter.straighten.measured import measured
 
 STEPS = (0.006, 0.0015)  # of size
 ROUNDS = 3  # at most, for each step
@@ -21,9 +21,10 @@ LEAST_GAIN = 1e-3  # pieces
 def polished(verdict: Verdict, judge: Judge) -> Verdict:
     """The figure as true as its lines can be, or as it was where it would cost more: judged in full after each step."""
     drawing = line_drawing(verdict.figure, judge.symmetry)
-    if drawing is None:
+    fit = measured(drawing, judge.samples) if drawing else None
+    if drawing is None or fit is None:
         return verdict
-    stay = {k for k in straight_lines(drawing, judge.samples, judge.size) if drawing.lines[k].is_level}
+    stay = {k for k in fit.straight_lines(judge.size) if drawing.lines[k].is_level}
     for step in STEPS:
         truer = _truer(drawing, judge, stay, step * judge.size)
         figure = truer.figure()
@@ -73,11 +74,10 @@ def _pushed(drawing: LineDrawing, k: int, shift: float, turn: float) -> LineDraw
 
 def _price(drawing: LineDrawing, start: Figure, judge: Judge) -> float:
     """What the drawing's untruth costs (pieces); infinite where it is no figure like the one at the start."""
-    figure = drawing.figure()
-    if figure is None or not keeps_sense(start, figure):
+    figure, fit = drawing.figure(), measured(drawing, judge.samples)
+    if figure is None or fit is None or not keeps_sense(start, figure):
         return math.inf
     shape = shape_of(figure)
     if shape is None:
         return math.inf
-    distance = price_of_distance(farthest(drawing, judge.samples), judge)
-    return distance + price_of_untruth(iou(shape, judge.outline), judge)
+    return price_of_distance(fit.farthest, judge) + price_of_untruth(iou(shape, judge.outline), judge)
