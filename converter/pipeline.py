@@ -33,7 +33,7 @@ from converter.sewing.problem import Figure
 from converter.straighten.alternatives import Wish, alternatives
 from converter.straighten.figure import polygons_of, rings_of
 from converter.straighten.hand import Hand, find_hand
-from converter.straighten.improve import Verdict
+from converter.straighten.judging import Verdict
 from converter.straighten.symmetry import Symmetry, asymmetry, mirrored
 from converter.verify import NotSewableError, verify_block
 

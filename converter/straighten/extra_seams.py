@@ -9,7 +9,8 @@ from converter.model import Point
 from converter.sewing.plan import plan_block
 from converter.sewing.problem import ON_LINE, Figure, cut_problem, distinct_lines, edges_of
 from converter.sewing.search import Search
-from converter.straighten.improve import ESTIMATE_STATES, Judge, Verdict, price_of_pieces
+from converter.straighten.improve import ESTIMATE_STATES
+from converter.straighten.judging import Judge, Verdict, price_of_pieces
 
 MOST = 2  # extra seams in a block
 MOST_TRIED = 400  # lines

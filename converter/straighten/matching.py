@@ -10,7 +10,7 @@ from converter.model import Point
 from converter.sewing.problem import Figure, edges_of
 from converter.straighten.drawing import LineDrawing, edge_ends, keeps_sense, line_drawing
 from converter.straighten.hand import Hand
-from converter.straighten.improve import Judge, Verdict, judged
+from converter.straighten.judging import Judge, Verdict, judged
 from converter.straighten.measured import measured
 from converter.straighten.strokes import strokes
 

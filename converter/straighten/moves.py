@@ -23,6 +23,8 @@ SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
 BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
 BEVEL_LEVEL = math.sin(math.radians(25))  # a bevel less steep than this is made level
 REFITS = 3
+HOPELESS = 0.2  # of size: with a corner farther from the outline than this no move is worth fitting
+TOO_FAR = 2.5  # of the limit: a fit farther from the outline than this is not brought back
 
 Moves = Callable[[LineDrawing, Samples, float, float], Iterator[Measured | None]]
 
@@ -39,25 +41,35 @@ def moves(drawing: LineDrawing, samples: Samples, size: float, farthest: float) 
     yield eased(start, size, farthest)
     yield eased(start, size, farthest, WHOLE_RUN)
     for moved in (*_drops(drawing), *_merges(drawing, size), *_levels(drawing, size)):
-        yield from _settled(moved, samples, size, farthest)
+        yield from _settled(moved, samples, size, farthest, start.farthest)
     for moved in _snaps(drawing, size):
         yield measured(moved, samples)
 
 
 def bevels(drawing: LineDrawing, samples: Samples, size: float, farthest: float) -> Iterator[Measured | None]:
     """The same with one corner more: cut off where it stands off the outline."""
+    start = measured(drawing, samples)
+    if start is None:
+        return
     for moved in _bevels(drawing, samples, size):
-        yield from _settled(moved, samples, size, farthest)
+        yield from _settled(moved, samples, size, farthest, start.farthest)
 
 
-def _settled(drawing: LineDrawing, samples: Samples, size: float, farthest: float) -> Iterator[Measured | None]:
+def _settled(
+    drawing: LineDrawing, samples: Samples, size: float, farthest: float, before: float
+) -> Iterator[Measured | None]:
+    """The drawing fitted anew, and brought back to the outline; ``before`` the move it was as far (mm) from that."""
     fit = measured(drawing, samples)
-    if fit is None:
+    far = max(farthest, before)
+    if fit is None or fit.corner_off.max() > HOPELESS * size + before:
         return
     for _ in range(REFITS):
         fit = refitted(fit, size) or fit
     yield fit
-    yield eased(fit, size, farthest)
+    if farthest < fit.farthest <= TOO_FAR * far:
+        closer = eased(fit, size, farthest)
+        if closer is not None and closer.farthest <= far:
+            yield closer
 
 
 def _drops(drawing: LineDrawing) -> Iterator[LineDrawing]:

@@ -10,7 +10,7 @@ from converter.fidelity import iou
 from converter.geometry import Line
 from converter.sewing.problem import Figure
 from converter.straighten.drawing import LineDrawing, edge_ends, keeps_sense, line_drawing, shape_of
-from converter.straighten.improve import Judge, Verdict, judged, price_of_distance, price_of_untruth
+from converter.straighten.judging import Judge, Verdict, judged, price_of_distance, price_of_untruth
 from converter.straighten.measured import measured
 
 STEPS = (0.006, 0.0015)  # of size

@@ -26,6 +26,8 @@ AT_CORNER = (
 )
 LEAST_SLANT = math.sin(math.radians(LEVEL_DEGREES))
 EASINGS = 10
+AIM = 0.98  # of the limit: nearer than the limit itself, which would be reached ever more slowly
+LESS, IN_VAIN = 0.9, 2  # after so many steps that do not bring what is too far below this share, it is given up
 EASE, EASE_STRAIGHT = 1.15, 0.15  # of what is too far: so far a line moves at a time
 
 
@@ -46,11 +48,13 @@ def eased(fit: Measured, size: float, limit: float, run_share: float = RUN_SHARE
     not carry a run, but a curve that begins straight. None where the drawing is not far at all, or nothing that may
     move would help.
     """
-    moved = None
+    moved, least, vain = None, math.inf, 0
     for _ in range(EASINGS):
-        if fit.farthest <= limit:
+        vain = 0 if fit.farthest - limit < LESS * (least - limit) else vain + 1
+        if fit.farthest <= limit or vain > IN_VAIN:
             return moved
-        closer = _closer(fit, size, limit, run_share)
+        least = min(least, fit.farthest)
+        closer = _closer(fit, size, AIM * limit, run_share)
         if closer is None:
             return moved
         there = measured(closer, fit.samples)
