@@ -20,23 +20,16 @@ from converter.straighten.extra_seams import with_extra_seams
 from converter.straighten.figure import Straightener, rings_of, tidy_figure
 from converter.straighten.fit import FitPrices
 from converter.straighten.hand import Hand
-from converter.straighten.improve import best_of, improved
+from converter.straighten.improve import best_of
 from converter.straighten.judging import TOPOLOGY, Judge, Verdict, judged
 from converter.straighten.matching import in_hand
 from converter.straighten.measured import sample_outline
-from converter.straighten.polish import polished
 from converter.straighten.symmetry import Symmetry, find_symmetry, fundamental_part, unfolded
 
-FITS = (
-    (0.03, 0.02),
-    (0.045, 0.02),
-    (0.045, 0.05),
-    (0.065, 0.05),
-)  # reach of curves and of shared lines, of size
-TRUTHS = (0.25, 0.4, 0.6, 0.8, 1.0, 1.3, 1.7, 2.5, 8.0)  # times the wished price of truth
+FITS = ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05))  # reach of curves and of shared lines, of size
+TRUTHS = (0.25, 0.5, 1.0, 1.7, 8.0)  # times the wished price of truth
 STARTS = 4  # as many of the best fits are improved by moves
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
-LAST_EFFORT = 80_000
 KEPT = 4  # alternatives
 HALF_TURN_REACH = 0.04  # of size: an edge and its image under a half turn may be fitted as far apart as this
 SAMPLE_STEP = 0.018  # of size
@@ -89,9 +82,7 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
             if (verdict := judged(rings_of(shape), judge))
         ]
     found.sort(key=lambda verdict: verdict.cost)
-    best = [polished(verdict, judge) for verdict in best_of(found[:STARTS], judge)]
-    if LAST_EFFORT: best = [polished(improved(verdict, judge, LAST_EFFORT, set())[0], judge) for verdict in best]
-    best = [in_hand(verdict, hand, judge) for verdict in best]
+    best = [in_hand(verdict, hand, judge) for verdict in best_of(found[:STARTS], judge)]
     full = replace(judge, outline=outline)
     searched = [judged(v.figure, replace(full, budget=wish.budget)) for v in best]
     # The fits themselves, where they are no mere forms of the best.

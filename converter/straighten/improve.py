@@ -15,14 +15,15 @@ from converter.straighten.drawing import keeps_sense, line_drawing, shape_of
 from converter.straighten.judging import Judge, Verdict, judged, price_of_distance, price_of_untruth
 from converter.straighten.measured import Measured
 from converter.straighten.moves import Moves, bevels, moves
+from converter.straighten.polish import polished
 
 DETOUR = 1.2  # pieces: a move may cost this much if the next one more than makes up for it
 DETOURS = 3
 LEAST_GAIN = 1e-3  # pieces
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
-FIRST_EFFORT = 10_000  # for each start: the sum of (edges of the figure)² over the moves that are compared
-MOVE_EFFORT = 10_000  # for each of the best, after that
-RESCUE_EFFORT = 150_000  # for the best of these, where all of them still break a limit
+# How far a climb may go: the sum of (edges of the figure)² over the moves that are compared.
+FIRST_EFFORT = 10_000  # from each start: about as far as trying to do without each of its edges
+LAST_EFFORT = 300_000  # from each of the best of these
 FINALISTS = 2
 ESTIMATE_STATES = 12  # of the search, while moves are compared
 
@@ -30,41 +31,35 @@ ESTIMATE_STATES = 12  # of the search, while moves are compared
 def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
     """The best figures that moves lead to from some ``starts``: all are moved a little, the best of them on.
 
-    And the very best farther still, where no figure keeps to the limits.
+    All of them are moved on where no figure keeps to the limits.
     """
     passed: set[Figure] = set()
-    first = [improved(start, judge, FIRST_EFFORT, passed) for start in starts]
-    first = list({verdict.figure: (verdict, ended) for verdict, ended in first}.values())
-    first.sort(key=lambda climbed: climbed[0].cost)
-    last = [
-        (verdict, ended) if ended else improved(verdict, judge, MOVE_EFFORT, set())
-        for verdict, ended in first[:FINALISTS]
-    ]
-    last.sort(key=lambda climbed: climbed[0].cost)
-    best = [verdict for verdict, _ in last]
-    if last and not last[0][1] and all(map(judge.breaks_a_limit, best)):
-        best[0], _ = improved(best[0], judge, RESCUE_EFFORT, set())
-    return best
+    first = {verdict.figure: verdict for verdict in (improved(s, judge, FIRST_EFFORT, passed) for s in starts)}
+    climbs = iter(sorted(first.values(), key=lambda verdict: (verdict.cost, verdict.figure)))
+    best: list[Verdict] = []
+    for verdict in climbs:
+        # A figure that is as true as it can be leaves room for moves that would make a rough one too untrue.
+        best.append(polished(improved(polished(verdict, judge), judge, LAST_EFFORT, set()), judge))
+        if len(best) >= FINALISTS and not all(map(judge.breaks_a_limit, best)):
+            break
+    return sorted(best, key=lambda verdict: (verdict.cost, verdict.figure))
 
 
-def improved(start: Verdict, judge: Judge, effort: int, passed: set[Figure]) -> tuple[Verdict, bool]:
+def improved(start: Verdict, judge: Judge, effort: int, passed: set[Figure]) -> Verdict:
     """The best figure that moves lead to from ``start``: one at a time, or two where none helps alone.
 
-    And whether they lead no further; else the effort was used up. Ends at a figure that was ``passed`` before, to
-    which its own are added.
+    Ends at a figure that was ``passed`` before, to which its own are added.
     """
     best = start
     tried: set[Figure] = set()
-    while effort > 0:
-        if best.figure in passed:
-            return best, True
+    while effort > 0 and best.figure not in passed:
         passed.add(best.figure)
         better, spent = _better(best, judge, effort, tried)
         effort -= spent
         if better is None:
-            return best, effort > 0
+            break
         best = better
-    return best, False
+    return best
 
 
 def _better(

@@ -1,7 +1,7 @@
 """Moves that change a drawing a little: each is made on all symmetric images at once.
 
-Drop an edge; carry one line over to another; make a slanted line level; bevel a corner; move a line on to a crossing
-that it just misses. After all but the last the lines are fitted to the outline anew.
+Drop an edge; carry one line over to another; make a slanted line level; move a line on to a crossing that it just
+misses; drop a corner, or bevel it. After all but the move on to a crossing the lines are fitted to the outline anew.
 """
 
 import math
@@ -44,6 +44,8 @@ def moves(drawing: LineDrawing, samples: Samples, size: float, farthest: float) 
         yield from _settled(moved, samples, size, farthest, start.farthest)
     for moved in _snaps(drawing, size):
         yield measured(moved, samples)
+    for moved in _chords(drawing):
+        yield from _settled(moved, samples, size, farthest, start.farthest)
 
 
 def bevels(drawing: LineDrawing, samples: Samples, size: float, farthest: float) -> Iterator[Measured | None]:
@@ -82,6 +84,33 @@ def _drops(drawing: LineDrawing) -> Iterator[LineDrawing]:
         dropped = drawing.without_lines(orbit)
         if dropped is not None:
             yield dropped
+
+
+def _chords(drawing: LineDrawing) -> Iterator[LineDrawing]:
+    """A corner dropped, with its images: one edge from the corner before to the corner after in place of two."""
+    figure = drawing.figure()
+    if figure is None:
+        return
+    done: list[Point] = []
+    for corner in (corner for polygon in figure for ring in polygon for corner in ring):
+        if _is_among(corner, done):
+            continue
+        images = [corner]
+        for move in drawing.symmetry.point_maps():
+            images += [move(p) for p in images]
+        done += images
+        left = tuple(
+            tuple(without_flat_corners([p for p in ring if not _is_among(p, images)], FLAT) for ring in polygon)
+            for polygon in figure
+        )
+        if all(len(ring) >= 3 for polygon in left for ring in polygon):
+            dropped = line_drawing(left, drawing.symmetry)
+            if dropped is not None:
+                yield dropped
+
+
+def _is_among(point: Point, points: Sequence[Point]) -> bool:
+    return any(math.dist(point, p) < 1e-6 for p in points)
 
 
 def _merges(drawing: LineDrawing, size: float) -> Iterator[LineDrawing]:
@@ -178,7 +207,7 @@ def _bevels(drawing: LineDrawing, samples: Samples, size: float) -> Iterator[Lin
         if corners is None:
             return
         for k, corner in enumerate(corners):
-            if any(math.dist(corner, p) < 1e-6 for p in done):
+            if _is_among(corner, done):
                 continue
             cut = _bevel(corners, k, samples, size)
             if cut is None:

@@ -9,8 +9,9 @@ from shapely.geometry import MultiPolygon, Point, Polygon
 from converter.geometry import line_through
 from converter.straighten.crests import BEAK, POINT, find_crests
 from converter.straighten.drawing import line_drawing, shape_of
-from converter.straighten.moves import _bevelled, _levels, bevels, moves
-from converter.straighten.refit import SQUARED_WITHIN, Samples, farthest, refitted, sample_outline
+from converter.straighten.measured import Samples, measured, sample_outline
+from converter.straighten.moves import _bevelled, _chords, _levels, bevels, moves
+from converter.straighten.refit import SQUARED_WITHIN, eased, refitted
 from converter.straighten.symmetry import Symmetry
 from tests.sewing.figures import figure_of
 
@@ -26,7 +27,7 @@ def square(half):
 def drawings(kind, symmetry):
     drawing = line_drawing(square(SIZE * 0.45), symmetry)
     assert drawing is not None
-    return [moved for moved in kind(drawing, SAMPLES, SIZE, SIZE) if moved is not None]
+    return [moved.drawing for moved in kind(drawing, SAMPLES, SIZE, SIZE) if moved is not None]
 
 
 def shared(drawing):
@@ -84,9 +85,9 @@ def test_slanted_ends_are_made_level_one_by_one_and_both_on_one_line():
     outline = shape_of(figure)
     drawing = line_drawing(figure, Symmetry())
     found = [
-        moved
+        moved.drawing
         for moved in moves(drawing, sample_outline(outline, 1.0), 60.0, 60.0)
-        if moved is not None and moved.figure() is not None
+        if moved is not None and moved.drawing.figure() is not None
     ]
     upright = [sum(line.ny == 0.0 for line in ends(moved)) for moved in found]
     assert 1 in upright
@@ -109,6 +110,35 @@ def test_a_bevel_through_the_next_corner_leaves_no_corner_twice():
     assert len(there) == len(set(there)) == 3
 
 
+def test_a_corner_is_dropped_with_its_images_for_one_edge_in_place_of_two():
+    """An octagon without one corner has the chord that cuts off a triangle: by the half product of two sides and the
+    sine between them (elementary geometry)."""
+    turns = [math.radians(22.5 + 45 * k) for k in range(8)]
+    octagon = (((tuple((50 * math.cos(t), 50 * math.sin(t)) for t in turns)),),)
+    side = 100 * math.sin(math.pi / 8)
+    whole, corner = shape_of(octagon).area, side * side * math.sin(math.pi / 4) / 2
+    alone = list(_chords(line_drawing(octagon, Symmetry())))
+    assert [len(drawing.rings[0]) for drawing in alone] == [7] * 8
+    areas = [shape_of(drawing.figure()).area for drawing in alone]
+    assert areas == pytest.approx([whole - corner] * 8)
+    mirrored = list(_chords(line_drawing(octagon, Symmetry(x=0.0))))
+    assert [len(drawing.rings[0]) for drawing in mirrored] == [6] * 4
+    # Of all four images at once only four corners are left, and a square: here twice.
+    assert [len(d.rings[0]) for d in _chords(line_drawing(octagon, Symmetry(x=0.0, y=0.0)))] == [4, 4]
+
+
+def test_what_is_too_far_is_brought_back_to_within_the_limit_or_given_up():
+    drawing = line_drawing(square(SIZE * 0.45), Symmetry())
+    fit = measured(drawing, SAMPLES)
+    # The corners are √2 · 45 from the middle, the circle's radius is 50: they stand off by 13.6.
+    assert fit.farthest == pytest.approx(SIZE * (0.45 * math.sqrt(2) - 0.5), abs=0.1)
+    assert eased(fit, SIZE, 14.0) is None  # is near enough
+    near = eased(fit, SIZE, 12.5)
+    assert near.farthest <= 12.5
+    far = eased(fit, SIZE, 2.0)  # no square is as near to a circle as this
+    assert far is None or far.farthest > 2.0
+
+
 def test_lines_are_refitted_where_orthogonal_regression_puts_them():
     """Against numpy's singular value decomposition, on points with noise (seeded) about a slanted square's sides.
 
@@ -125,7 +155,7 @@ def test_lines_are_refitted_where_orthogonal_regression_puts_them():
     figure = ((tuple((float(x), float(y)) for x, y in corners * 1.03),),)
     drawing = line_drawing(figure, Symmetry())
     weights = rng.uniform(0.5, 2.0, 4 * 36)
-    after = refitted(drawing, Samples(np.concatenate(sides), weights), SIZE)
+    after = refitted(measured(drawing, Samples(np.concatenate(sides), weights)), SIZE).drawing
     for side, own in zip(sides, np.split(weights, 4), strict=True):
         centre = side.mean(axis=0)
         before = min(drawing.lines, key=lambda found, at=centre: abs(found.side(at)))
@@ -144,10 +174,11 @@ def test_an_edge_across_a_curve_leaves_the_least_area_between_them():
     x = np.linspace(-1, 1, 401)
     points = np.stack([scale * x, scale * x * x / 2], axis=1)
     block = tuple((scale * u, scale * v) for u, v in ((-1.0, 0.3), (1.0, 0.3), (1.0, -2.0), (-1.0, -2.0)))
-    drawing = line_drawing(((block,),), Symmetry())
+    fit = measured(line_drawing(((block,),), Symmetry()), Samples(points, np.ones(401)))
     for _ in range(20):
-        drawing = refitted(drawing, Samples(points, np.ones(401)), SIZE)
-    top = max(-line.d * line.ny if line.ny < 0 else line.d * line.ny for line in drawing.lines if line.nx == 0)
+        fit = refitted(fit, SIZE)
+    lines = [line for line in fit.drawing.lines if line.nx == 0]
+    top = max(-line.d * line.ny if line.ny < 0 else line.d * line.ny for line in lines)
     assert top / scale == pytest.approx(1 / 8, abs=0.01)
 
 
@@ -160,11 +191,11 @@ def test_a_notch_whose_side_begins_straight_and_bends_is_brought_back_to_its_tip
     slope = (44.0 - 17.5) / (95.0 - 20.0)
     drawn = [(0.0, 0.0), (0.0, 95.0), (20.0, 95.0), (20.0, 20.0 + 2.5 / slope), (44.0, 95.0), (60.0, 95.0), (60.0, 0.0)]
     drawing = line_drawing(((tuple(drawn),),), Symmetry())
-    assert farthest(drawing, samples) > 0.07 * 95
+    assert measured(drawing, samples).farthest > 0.07 * 95
     near = [
-        farthest(moved, samples)
+        moved.farthest
         for moved in moves(drawing, samples, 95.0, 0.05 * 95)
-        if moved is not None and len(moved.rings[0]) == 7
+        if moved is not None and len(moved.drawing.rings[0]) == 7
     ]
     assert min(near) < 0.05 * 95
 

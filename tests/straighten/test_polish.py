@@ -11,8 +11,8 @@ from converter.straighten import polish
 from converter.straighten.drawing import line_drawing
 from converter.straighten.figure import rings_of
 from converter.straighten.judging import Judge, judged
+from converter.straighten.measured import sample_outline
 from converter.straighten.polish import STEPS, polished
-from converter.straighten.refit import sample_outline
 from converter.straighten.symmetry import Symmetry
 
 SIZE = 100.0
