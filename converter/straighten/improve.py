@@ -23,7 +23,7 @@ LEAST_GAIN = 1e-3  # pieces
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
 # How far a climb may go: the sum of (edges of the figure)² over the moves that are compared.
 FIRST_EFFORT = 10_000  # from each start: about as far as trying to do without each of its edges
-LAST_EFFORT = 300_000  # from each of the best of these
+LAST_EFFORT = 200_000  # from each of the best of these
 FINALISTS = 2
 ESTIMATE_STATES = 12  # of the search, while moves are compared
 

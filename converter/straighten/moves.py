@@ -24,7 +24,7 @@ BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
 BEVEL_LEVEL = math.sin(math.radians(25))  # a bevel less steep than this is made level
 REFITS = 3
 HOPELESS = 0.2  # of size: with a corner farther from the outline than this no move is worth fitting
-TOO_FAR = 2.5  # of the limit: a fit farther from the outline than this is not brought back
+TOO_FAR = 2.5  # of the limit: a fit farther from the outline than this is given up
 
 Moves = Callable[[LineDrawing, Samples, float, float], Iterator[Measured | None]]
 
@@ -67,8 +67,10 @@ def _settled(
         return
     for _ in range(REFITS):
         fit = refitted(fit, size) or fit
+        if fit.farthest > TOO_FAR * far:
+            return
     yield fit
-    if farthest < fit.farthest <= TOO_FAR * far:
+    if fit.farthest > farthest:
         closer = eased(fit, size, farthest)
         if closer is not None and closer.farthest <= far:
             yield closer
