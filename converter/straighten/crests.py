@@ -18,10 +18,12 @@ from converter.straighten.chain import Chain, Straight, make_chain
 
 TILT = 2.0  # pieces: what it costs that a long straight is not level
 BEAK = 0.7  # the same of a corner where a bowl ought to be level: with the truth that it costs, about what it saves
+FOOT = 1.1  # the same at the top or the foot of the letter, on which the line of text stands: it is seen at once
 POINT = 0.3  # the same in a round counter: a hexagon with a point at two ends still reads as round
 SMOOTH = 2  # a closed outline with no more corners than this is round
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
 LONG = 0.12  # of size: a level straight as long as this is seen to slant
+AT_END = 0.03  # of size: a bowl as near as this to the letter's highest or lowest place ends there
 NEAR = 0.06  # of size: the level edge must pass this near
 
 
@@ -37,11 +39,15 @@ class Crest:
 def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
     """The crests of all bowls and the middles of all long level straights of an outline (mm)."""
     crests: list[Crest] = []
+    _, top, _, foot = outline.bounds
     for polygon in outline.geoms:
         for number, ring in enumerate((polygon.exterior, *polygon.interiors)):
             chain = make_chain([(float(x), float(y)) for x, y in ring.coords[:-1]], size, closed=True)
             beak = POINT if number > 0 and sum(chain.hard) <= SMOOTH else BEAK
-            crests += [Crest(_point(chain, k), along_x, beak) for k, along_x in crest_places(chain, size)]
+            for k, along_x in crest_places(chain, size):
+                point = _point(chain, k)
+                at_end = along_x and min(point[1] - top, foot - point[1]) < AT_END * size
+                crests.append(Crest(point, along_x, FOOT if at_end else beak))
             crests += [
                 Crest(_middle(chain, run), run.direction[1] == 0.0, TILT)
                 for run in chain.straights

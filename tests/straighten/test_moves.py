@@ -7,7 +7,7 @@ import pytest
 from shapely.geometry import MultiPolygon, Point, Polygon
 
 from converter.geometry import line_through
-from converter.straighten.crests import BEAK, POINT, find_crests
+from converter.straighten.crests import BEAK, FOOT, POINT, find_crests
 from converter.straighten.drawing import line_drawing, shape_of
 from converter.straighten.measured import Samples, measured, sample_outline
 from converter.straighten.moves import _bevelled, _chords, _levels, bevels, moves
@@ -204,7 +204,8 @@ def test_only_a_round_counter_may_be_pointed_at_little_cost():
     round_counter = Point(0, 0).buffer(20, quad_segs=32)
     ring = MultiPolygon([Point(0, 0).buffer(50, quad_segs=32).difference(round_counter)])
     prices = [(math.hypot(*crest.point) < 30, crest.price) for crest in find_crests(ring, 100.0)]
-    assert sorted(prices) == [(False, BEAK)] * 4 + [(True, POINT)] * 4
+    # A point to the left or right is dear, one at the top or the foot, where the line of text is, dearer.
+    assert sorted(prices) == [(False, BEAK)] * 2 + [(False, FOOT)] * 2 + [(True, POINT)] * 4
     half = round_counter.intersection(Polygon([(0, -30), (30, -30), (30, 30), (0, 30)]))
     with_corners = MultiPolygon([Point(0, 0).buffer(50, quad_segs=32).difference(half)])
     inside = [c.price for c in find_crests(with_corners, 100.0) if math.hypot(*c.point) < 30]
