@@ -24,6 +24,7 @@ SMOOTH = 2  # a closed outline with no more corners than this is round
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
 LONG = 0.12  # of size: a level straight as long as this is seen to slant
 AT_END = 0.03  # of size: a bowl as near as this to the letter's highest or lowest place ends there
+BEND, BEND_DEGREES = 3, 40.0  # samples beside a short straight: it ends a bowl where the outline turns by less there
 NEAR = 0.06  # of size: the level edge must pass this near
 
 
@@ -44,15 +45,18 @@ def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
         for number, ring in enumerate((polygon.exterior, *polygon.interiors)):
             chain = make_chain([(float(x), float(y)) for x, y in ring.coords[:-1]], size, closed=True)
             beak = POINT if number > 0 and sum(chain.hard) <= SMOOTH else BEAK
-            for k, along_x in crest_places(chain, size):
-                point = _point(chain, k)
+            places = [(_point(chain, k), along_x) for k, along_x in crest_places(chain, size)]
+            for run in chain.straights:
+                if 0.0 not in run.direction:
+                    continue
+                place = _middle(chain, run), run.direction[1] == 0.0
+                if run.length >= LONG * size:
+                    crests.append(Crest(*place, TILT))
+                elif _ends_bowl(chain, run):
+                    places.append(place)
+            for point, along_x in places:
                 at_end = along_x and min(point[1] - top, foot - point[1]) < AT_END * size
                 crests.append(Crest(point, along_x, FOOT if at_end else beak))
-            crests += [
-                Crest(_middle(chain, run), run.direction[1] == 0.0, TILT)
-                for run in chain.straights
-                if 0.0 in run.direction and run.length >= LONG * size
-            ]
     return tuple(crests)
 
 
@@ -83,6 +87,19 @@ def _point(chain: Chain, k: int) -> Point:
 def _middle(chain: Chain, run: Straight) -> Point:
     (px, py), (qx, qy) = _point(chain, chain.breaks[run.first]), _point(chain, chain.breaks[run.last])
     return (px + qx) / 2, (py + qy) / 2
+
+
+def _ends_bowl(chain: Chain, run: Straight) -> bool:
+    """Whether a closed outline bends smoothly, and the same way, into a straight and out of it."""
+    around = len(chain.points) - 1
+    first, last = chain.breaks[run.first], chain.breaks[run.last]
+    (bx, by), (ax, ay) = (
+        chain.points[first] - chain.points[(first - BEND) % around],
+        chain.points[(last + BEND) % around] - chain.points[last % around],
+    )
+    dx, dy = run.direction
+    into, out = math.atan2(bx * dy - by * dx, bx * dx + by * dy), math.atan2(dx * ay - dy * ax, dx * ax + dy * ay)
+    return into * out > 0 and max(abs(into), abs(out)) < math.radians(BEND_DEGREES)
 
 
 def price_of_beaks(figure: Figure, crests: Sequence[Crest], size: float) -> float:

@@ -210,3 +210,14 @@ def test_only_a_round_counter_may_be_pointed_at_little_cost():
     with_corners = MultiPolygon([Point(0, 0).buffer(50, quad_segs=32).difference(half)])
     inside = [c.price for c in find_crests(with_corners, 100.0) if math.hypot(*c.point) < 30]
     assert POINT not in inside
+
+
+def test_a_bowl_ends_in_a_short_straight_but_a_corner_does_not():
+    """A half ring with a flat of a twentieth of the size at its foot, and a slab with corners as far apart."""
+    turns = np.linspace(0, math.pi / 2, 24)
+    right = [(2.5 + 40 * math.cos(t), 40 + 40 * math.sin(t)) for t in turns]
+    bowl = [*right, *((-x, y) for x, y in reversed(right)), (-42.5, -20), (42.5, -20)]
+    feet = [c.price for c in find_crests(MultiPolygon([Polygon(bowl)]), 100.0) if math.dist(c.point, (0, 80)) < 1]
+    assert feet == [FOOT]
+    wedge = Polygon([(-40, 0), (-2.5, 80), (2.5, 80), (40, 0)])
+    assert [c for c in find_crests(MultiPolygon([wedge]), 100.0) if math.dist(c.point, (0, 80)) < 1] == []
