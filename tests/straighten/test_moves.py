@@ -213,11 +213,11 @@ def test_only_a_round_counter_may_be_pointed_at_little_cost():
 
 
 def test_a_bowl_ends_in_a_short_straight_but_a_corner_does_not():
-    """A half ring with a flat of a twentieth of the size at its foot, and a slab with corners as far apart."""
+    """A half ring with a flat of a twelfth of the size at its foot, and a wedge that ends as narrow."""
     turns = np.linspace(0, math.pi / 2, 24)
-    right = [(2.5 + 40 * math.cos(t), 40 + 40 * math.sin(t)) for t in turns]
-    bowl = [*right, *((-x, y) for x, y in reversed(right)), (-42.5, -20), (42.5, -20)]
+    right = [(4.0 + 40 * math.cos(t), 40 + 40 * math.sin(t)) for t in turns]
+    bowl = [*right, *((-x, y) for x, y in reversed(right)), (-44, -20), (44, -20)]
     feet = [c.price for c in find_crests(MultiPolygon([Polygon(bowl)]), 100.0) if math.dist(c.point, (0, 80)) < 1]
     assert feet == [FOOT]
-    wedge = Polygon([(-40, 0), (-2.5, 80), (2.5, 80), (40, 0)])
+    wedge = Polygon([(-40, 0), (-4, 80), (4, 80), (40, 0)])
     assert [c for c in find_crests(MultiPolygon([wedge]), 100.0) if math.dist(c.point, (0, 80)) < 1] == []
