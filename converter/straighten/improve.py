@@ -35,14 +35,17 @@ def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
     """
     passed: set[Figure] = set()
     first = {verdict.figure: verdict for verdict in (improved(s, judge, FIRST_EFFORT, passed) for s in starts)}
-    climbs = iter(sorted(first.values(), key=lambda verdict: (verdict.cost, verdict.figure)))
     best: list[Verdict] = []
-    for verdict in climbs:
+    for verdict in sorted(first.values(), key=_by_cost):
         # A figure that is as true as it can be leaves room for moves that would make a rough one too untrue.
         best.append(polished(improved(polished(verdict, judge), judge, LAST_EFFORT, set()), judge))
         if len(best) >= FINALISTS and not all(map(judge.breaks_a_limit, best)):
             break
-    return sorted(best, key=lambda verdict: (verdict.cost, verdict.figure))
+    return sorted(best, key=_by_cost)
+
+
+def _by_cost(verdict: Verdict) -> tuple[float, Figure]:
+    return verdict.cost, verdict.figure
 
 
 def improved(start: Verdict, judge: Judge, effort: int, passed: set[Figure]) -> Verdict:
