@@ -96,6 +96,7 @@ class Measured:
         """About the Hausdorff distance (mm): from the samples to the figure, and from its corners to the samples."""
         return max(float(self.off.max()), float(self.corner_off.max()))
 
+    @cached_property
     def offsets(self) -> Floats:
         """How far (mm) each sample is from its line, and on which side."""
         (nx, ny, d), (x, y) = np.array(self.drawing.lines)[self.nearest].T, self.samples.points.T
@@ -104,7 +105,7 @@ class Measured:
 
     def carry_runs(self, size: float, share: float = RUN_SHARE) -> Flags:
         """Whether each line carries a straight run of the font, on which a ``share`` of its samples lie."""
-        on_run, weights, count = np.abs(self.offsets()) <= ON_RUN * size, self.samples.weights, len(self.drawing.lines)
+        on_run, weights, count = np.abs(self.offsets) <= ON_RUN * size, self.samples.weights, len(self.drawing.lines)
         weight = np.bincount(self.nearest, weights, count)
         return np.asarray((weight > 0) & (np.bincount(self.nearest, weights * on_run, count) >= share * weight))
 

@@ -110,7 +110,7 @@ def _turned(line: Line, pivot: Point, point: Point, step: float) -> Line:
 
 def _fits(fit: Measured, size: float) -> list[Line | None]:
     """Where each line should be, in the middle of the samples that are nearest to it; None where it should stay."""
-    lines, nearest, off, (x, y) = fit.drawing.lines, fit.nearest, fit.offsets(), fit.samples.points.T
+    lines, nearest, off, (x, y) = fit.drawing.lines, fit.nearest, fit.offsets, fit.samples.points.T
     weights = fit.samples.weights / (np.abs(off) + SQUARED_WITHIN * size)
 
     def total(values: Floats) -> Floats:  # for each line
