@@ -23,7 +23,8 @@ LEAST_GAIN = 1e-3  # pieces
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
 # How far a climb may go: the sum of (edges of the figure)² over the moves that are compared.
 FIRST_EFFORT = 10_000  # from each start: about as far as trying to do without each of its edges
-LAST_EFFORT = 200_000  # from each of the best of these
+LAST_EFFORT = 120_000  # from each of the best of these
+FREE_GAIN = 0.5  # pieces: the effort that finds so much does not count, for there may be more to find
 FINALISTS = 2
 ESTIMATE_STATES = 12  # of the search, while moves are compared
 
@@ -58,9 +59,10 @@ def improved(start: Verdict, judge: Judge, effort: int, passed: set[Figure]) -> 
     while effort > 0 and best.figure not in passed:
         passed.add(best.figure)
         better, spent = _better(best, judge, effort, tried)
-        effort -= spent
         if better is None:
             break
+        if better.cost > best.cost - FREE_GAIN:
+            effort -= spent
         best = better
     return best
 
