@@ -26,21 +26,30 @@ LONG = 0.12  # of size: a level straight as long as this is seen to slant
 AT_END = 0.03  # of size: a bowl as near as this to the letter's highest or lowest place ends there
 BEND, BEND_DEGREES = 3, 40.0  # samples beside a short straight: it ends a bowl where the outline turns by less there
 NEAR = 0.06  # of size: the level edge must pass this near
+ON_LINE = 0.015  # of size: so near, where a long straight stands on the line of text or is as high as other letters
 
 
 @dataclass(frozen=True, slots=True)
 class Crest:
-    """A level place of an outline; ``along_x`` where it is horizontal there, ``price`` (pieces) of a beak there."""
+    """A level place of an outline; ``along_x`` where it is horizontal there, ``price`` (pieces) of a beak there.
+
+    ``reach`` (of size): as near as this a level edge must pass.
+    """
 
     point: Point
     along_x: bool
     price: float
+    reach: float = NEAR
 
 
 def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
     """The crests of all bowls and the middles of all long level straights of an outline (mm)."""
     crests: list[Crest] = []
     _, top, _, foot = outline.bounds
+
+    def at_end(point: Point, along_x: bool, reach: float = AT_END) -> bool:
+        return along_x and min(point[1] - top, foot - point[1]) < reach * size
+
     for polygon in outline.geoms:
         for number, ring in enumerate((polygon.exterior, *polygon.interiors)):
             chain = make_chain([(float(x), float(y)) for x, y in ring.coords[:-1]], size, closed=True)
@@ -51,12 +60,10 @@ def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
                     continue
                 place = _middle(chain, run), run.direction[1] == 0.0
                 if run.length >= LONG * size:
-                    crests.append(Crest(*place, TILT))
+                    crests.append(Crest(*place, TILT, ON_LINE if at_end(*place, ON_LINE) else NEAR))
                 elif _ends_bowl(chain, run):
                     places.append(place)
-            for point, along_x in places:
-                at_end = along_x and min(point[1] - top, foot - point[1]) < AT_END * size
-                crests.append(Crest(point, along_x, FOOT if at_end else beak))
+            crests += [Crest(*place, FOOT if at_end(*place) else beak) for place in places]
     return tuple(crests)
 
 
@@ -113,7 +120,7 @@ def price_of_beaks(figure: Figure, crests: Sequence[Crest], size: float) -> floa
     return sum(
         crest.price
         for crest in crests
-        if all(_distance(crest.point, p, q) > NEAR * size for p, q in level[crest.along_x])
+        if all(_distance(crest.point, p, q) > crest.reach * size for p, q in level[crest.along_x])
     )
 
 
