@@ -8,10 +8,15 @@ from converter.fonts.outlines import Outline
 from converter.pipeline import Job, Made, make_block
 from converter.placement import Zones
 from converter.settings import Settings
+from converter.sewing.search import Prices
 from converter.straighten.hand import Hand
+from converter.straighten.judging import Judge
+from converter.straighten.measured import sample_outline
+from converter.straighten.symmetry import Symmetry
 from tests.sewing.figures import figure_of, shape_of
 
 CAP = 700.0  # font units
+JUDGED_SIZE = 100.0  # mm
 
 
 def outline_of(shape, name: str = "x") -> Outline:
@@ -28,6 +33,15 @@ def made_of(shape, settings: Settings | None = None, hand: Hand | None = None) -
         hand or Hand(), settings or Settings(),
     )  # fmt: skip
     return make_block(job)
+
+
+def judge_of(outline: MultiPolygon, symmetry: Symmetry) -> Judge:
+    """A judge of figures for an outline (mm) in a block of 120 × 120 mm."""
+    return Judge(
+        outline=outline, width=120.0, height=120.0, size=JUDGED_SIZE, prices=Prices.of(1.0), min_piece_width=3.0,
+        truth=12.0, level=1.0, least_iou=0.9, most_hausdorff=5.0, sharpest=10.0, crests=(),
+        samples=sample_outline(outline, JUDGED_SIZE / 60), symmetry=symmetry,
+    )  # fmt: skip
 
 
 def standing(shape, height: float = CAP):

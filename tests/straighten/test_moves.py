@@ -7,7 +7,7 @@ import pytest
 from shapely.geometry import MultiPolygon, Point, Polygon
 
 from converter.geometry import line_through
-from converter.straighten.crests import BEAK, FOOT, POINT, find_crests
+from converter.straighten.crests import BEAK, FOOT, POINT, TILT, find_crests, price_of_beaks
 from converter.straighten.drawing import line_drawing, shape_of
 from converter.straighten.measured import Samples, measured, sample_outline
 from converter.straighten.moves import _bevelled, _chords, _levels, bevels, moves
@@ -221,3 +221,17 @@ def test_a_bowl_ends_in_a_short_straight_but_a_corner_does_not():
     assert feet == [FOOT]
     wedge = Polygon([(-40, 0), (-4, 80), (4, 80), (40, 0)])
     assert [c for c in find_crests(MultiPolygon([wedge]), 100.0) if math.dist(c.point, (0, 80)) < 1] == []
+
+
+def test_a_straight_foot_stays_on_the_line_of_text_but_a_bar_may_shift():
+    """A plate with a window: its foot a fortieth of the size too high, or the window's lower edge as much."""
+
+    def plate(foot, sill):
+        return Polygon([(0, 0), (60, 0), (60, foot), (0, foot)], [[(15, 15), (45, 15), (45, sill), (15, sill)]])
+
+    crests = find_crests(MultiPolygon([plate(100, 80)]), 100.0)
+    prices = [
+        price_of_beaks(figure_of(plate(*at)), crests, 100.0)
+        for at in ((100, 80), (99, 80), (97.5, 80), (100, 77.5))
+    ]
+    assert prices == [0, 0, TILT, 0]

@@ -6,26 +6,17 @@ from itertools import count, pairwise
 import pytest
 from shapely.geometry import MultiPolygon, Point, Polygon
 
-from converter.sewing.search import Prices
 from converter.straighten import polish
 from converter.straighten.drawing import line_drawing
 from converter.straighten.figure import rings_of
-from converter.straighten.judging import Judge, judged
-from converter.straighten.measured import sample_outline
+from converter.straighten.judging import judged
 from converter.straighten.polish import STEPS, polished
 from converter.straighten.symmetry import Symmetry
+from tests.straighten.shapes import JUDGED_SIZE as SIZE
+from tests.straighten.shapes import judge_of
 
-SIZE = 100.0
 CENTRE = (60.0, 60.0)
 CIRCLE = MultiPolygon([Point(CENTRE).buffer(SIZE / 2, quad_segs=64)])
-
-
-def judge_of(outline, symmetry):
-    return Judge(
-        outline=outline, width=120.0, height=120.0, size=SIZE, prices=Prices.of(1.0), min_piece_width=3.0, truth=12.0,
-        level=1.0, least_iou=0.9, most_hausdorff=5.0, sharpest=10.0, crests=(),
-        samples=sample_outline(outline, SIZE / 60), symmetry=symmetry,
-    )  # fmt: skip
 
 
 def octagon(apothem):
