@@ -22,9 +22,8 @@ LEVEL_TURN = 55.0  # a line is made level if it turns by no more than this: eith
 SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
 BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
 BEVEL_LEVEL = math.sin(math.radians(25))  # a bevel less steep than this is made level
-REFITS = 3
 HOPELESS = 0.2  # of size: with a corner farther from the outline than this no move is worth fitting
-TOO_FAR = 2.5  # of the limit: a fit farther from the outline than this is given up
+TOO_FAR = (2.5, 2.0, 1.8)  # of the limit: farther from the outline than this after each fit a move is given up
 
 Moves = Callable[[LineDrawing, Samples, float, float], Iterator[Measured | None]]
 
@@ -65,9 +64,9 @@ def _settled(
     far = max(farthest, before)
     if fit is None or fit.corner_off.max() > HOPELESS * size + before:
         return
-    for _ in range(REFITS):
+    for too_far in TOO_FAR:
         fit = refitted(fit, size) or fit
-        if fit.farthest > TOO_FAR * far:
+        if fit.farthest > too_far * far:
             return
     yield fit
     if fit.farthest > farthest:

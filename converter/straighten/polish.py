@@ -46,7 +46,7 @@ def _truer(drawing: LineDrawing, judge: Judge, stay: set[int], step: float) -> L
         for k in free:
             for shift, turn in ((step, 0), (-step, 0), (0, step), (0, -step)):
                 while (there := _pushed(drawing, k, shift, turn)) is not None:
-                    price = _price(there, start, judge)
+                    price = _price(there, start, judge, best - LEAST_GAIN)
                     if price >= best - LEAST_GAIN:  # so also where both are infinite
                         break
                     drawing, best, moved = there, price, True
@@ -72,12 +72,11 @@ def _pushed(drawing: LineDrawing, k: int, shift: float, turn: float) -> LineDraw
     return drawing.moved(k, Line(nx, ny, nx * x + ny * y))
 
 
-def _price(drawing: LineDrawing, start: Figure, judge: Judge) -> float:
-    """What the drawing's untruth costs (pieces); infinite where it is no figure like the one at the start."""
-    figure, fit = drawing.figure(), measured(drawing, judge.samples)
-    if figure is None or fit is None or not keeps_sense(start, figure):
-        return math.inf
-    shape = shape_of(figure)
-    if shape is None:
-        return math.inf
-    return price_of_distance(fit.farthest, judge) + price_of_untruth(iou(shape, judge.outline), judge)
+def _price(drawing: LineDrawing, start: Figure, judge: Judge, limit: float = math.inf) -> float:
+    """What the drawing's untruth costs (pieces); infinite where that is no less than the limit, or it is no figure
+    like the one at the start."""
+    figure = drawing.figure()
+    shape = shape_of(figure) if figure and keeps_sense(start, figure) else None
+    price = price_of_untruth(iou(shape, judge.outline), judge) if shape else math.inf
+    fit = measured(drawing, judge.samples) if price < limit else None
+    return price + price_of_distance(fit.farthest, judge) if fit else math.inf
