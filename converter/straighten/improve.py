@@ -52,7 +52,8 @@ def _by_cost(verdict: Verdict) -> tuple[float, Figure]:
 def improved(start: Verdict, judge: Judge, effort: int, passed: set[Figure]) -> Verdict:
     """The best figure that moves lead to from ``start``: one at a time, or two where none helps alone.
 
-    Ends at a figure that was ``passed`` before, to which its own are added.
+    Ends at a figure that was ``passed`` before, to which its own are added, or when the ``effort`` is gone; what
+    gains as much as ``FREE_GAIN`` does not count.
     """
     best = start
     tried: set[Figure] = set()
