@@ -16,7 +16,7 @@ from converter.model import Point
 from converter.sewing.problem import Figure, edges_of
 from converter.straighten.chain import Chain, Straight, make_chain
 
-TILT = 2.0  # pieces: what it costs that a long straight is not level
+TILT = 3.0  # pieces: what it costs that a long straight is not level
 BEAK = 0.7  # the same of a corner where a bowl ought to be level: with the truth that it costs, about what it saves
 FOOT = 1.1  # the same at the top or the foot of the letter, on which the line of text stands: it is seen at once
 POINT = 0.3  # the same in a round counter: a hexagon with a point at two ends still reads as round

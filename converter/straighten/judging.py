@@ -1,5 +1,6 @@
 """What a figure costs: to sew, and in what it is untrue to the outline. All prices in pieces, lengths in mm."""
 
+import math
 from dataclasses import dataclass
 
 from shapely.geometry import MultiPolygon
@@ -21,6 +22,7 @@ LEAST_STATES = 40
 # What breaks a limit costs so much (in pieces) that it is done only where nothing else is left.
 NARROW = 8.0  # a piece too narrow
 SHARP = 3.0  # a piece with a corner too sharp
+LEAN = 0.03  # for each section: of two figures that cost the same the one in fewer sections is taken
 LOPSIDED = 3.0  # a figure without a symmetry that the font has
 TOPOLOGY = 50.0  # a part or a counter lost or made
 UNTRUE, UNTRUER = 10.0, 300.0  # too little in common with the outline, and for a whole IoU less
@@ -51,12 +53,6 @@ class Judge:
         """How many of the plan's pieces are narrower than they may be."""
         return sum(convex_width(p.polygon) < self.min_piece_width - 1e-6 for p in plan.pieces)
 
-    def breaks_a_limit(self, verdict: "Verdict") -> bool:
-        """Whether a figure has too narrow a piece, shares too little with the outline, or is too far from it."""
-        return (
-            verdict.narrow > 0 or verdict.iou < self.least_iou or verdict.hausdorff > self.most_hausdorff
-        )
-
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
@@ -71,8 +67,8 @@ class Verdict:
     cost: float
 
 
-def judged(figure: Figure, judge: Judge) -> Verdict | None:
-    """The figure with its full cost; None where it is no valid figure."""
+def judged(figure: Figure, judge: Judge, limit: float = math.inf) -> Verdict | None:
+    """The figure with its full cost; None where it is no valid figure, or costs no less than the ``limit``."""
     shape = shape_of(figure)
     if shape is None:
         return None
@@ -81,22 +77,26 @@ def judged(figure: Figure, judge: Judge) -> Verdict | None:
     plan = plan_block(
         figure, judge.width, judge.height, judge.prices, budget, least_width=judge.min_piece_width
     )
-    truth = iou(shape, judge.outline)
-    off = hausdorff(shape, judge.outline)
     narrow = judge.narrow(plan)
-    lopsided = not is_symmetric(shape, judge.symmetry)
+    truth = iou(shape, judge.outline)
     cost = price_of_pieces(plan, narrow, judge) + price_of_untruth(truth, judge)
     cost += judge.level * price_of_beaks(figure, judge.crests, judge.size)
+    if cost >= limit:  # what follows takes time, and costs nothing less
+        return None
+    off = hausdorff(shape, judge.outline)
+    lopsided = not is_symmetric(shape, judge.symmetry)
     cost += LOPSIDED * lopsided
     cost += TOPOLOGY * (_topology(shape) != _topology(judge.outline))
     cost += price_of_distance(off, judge)
+    if cost >= limit:
+        return None
     return Verdict(figure, plan, truth, off, narrow, lopsided, cost)
 
 
 def price_of_pieces(plan: Plan, narrow: int, judge: Judge) -> float:
     """What the plan costs to sew, with its ``narrow`` pieces that are too narrow, and those that are too sharp."""
     sharp = sum(min(corner_degrees(p.polygon)) < judge.sharpest for p in plan.pieces)
-    return plan.cost / PIECE + NARROW * narrow + SHARP * sharp
+    return plan.cost / PIECE + LEAN * len(plan.sections) + NARROW * narrow + SHARP * sharp
 
 
 def price_of_distance(off: float, judge: Judge) -> float:

@@ -91,7 +91,7 @@ class Measured:
         """For each corner the distance (mm) to the nearest sample, shape (edges,)."""
         return self._corners[1]
 
-    @property
+    @cached_property
     def farthest(self) -> float:
         """About the Hausdorff distance (mm): from the samples to the figure, and from its corners to the samples."""
         return max(float(self.off.max()), float(self.corner_off.max()))

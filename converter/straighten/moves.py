@@ -16,8 +16,8 @@ from converter.straighten.edges import line_along
 from converter.straighten.measured import Measured, Samples, measured
 from converter.straighten.refit import WHOLE_RUN, eased, refitted
 
-MERGE_REACH = 0.075  # of size: a line may be carried over to one this near at all ends of its edges
-MERGE_DEGREES = 12.0
+MERGE_REACH = 0.1  # of size: a line may be carried over to one this near at all ends of its edges
+MERGE_DEGREES = 30.0
 LEVEL_TURN = 55.0  # a line is made level if it turns by no more than this: either way, where it is near a diagonal
 SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
 BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
@@ -41,10 +41,14 @@ def moves(drawing: LineDrawing, samples: Samples, size: float, farthest: float) 
     yield eased(start, size, farthest, WHOLE_RUN)
     for moved in (*_drops(drawing), *_merges(drawing, size), *_levels(drawing, size)):
         yield from _settled(moved, samples, size, farthest, start.farthest)
-    for moved in _snaps(drawing, size):
-        yield measured(moved, samples)
     for moved in _chords(drawing):
         yield from _settled(moved, samples, size, farthest, start.farthest)
+
+
+def snaps(drawing: LineDrawing, samples: Samples, size: float, farthest: float) -> Iterator[Measured | None]:
+    """The same with a line moved on to a crossing of two others."""
+    for moved in _snaps(drawing, size):
+        yield measured(moved, samples)
 
 
 def bevels(drawing: LineDrawing, samples: Samples, size: float, farthest: float) -> Iterator[Measured | None]:

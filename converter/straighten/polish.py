@@ -28,8 +28,8 @@ def polished(verdict: Verdict, judge: Judge) -> Verdict:
     for step in STEPS:
         truer = _truer(drawing, judge, stay, step * judge.size)
         figure = truer.figure()
-        after = judged(figure, judge) if figure and truer is not drawing else None
-        if after is not None and after.cost < verdict.cost:
+        after = judged(figure, judge, verdict.cost) if figure and truer is not drawing else None
+        if after is not None:
             drawing, verdict = truer, after
     return verdict
 

@@ -10,7 +10,7 @@ from converter.geometry import line_through
 from converter.straighten.crests import BEAK, FOOT, POINT, TILT, find_crests, price_of_beaks
 from converter.straighten.drawing import line_drawing, shape_of
 from converter.straighten.measured import Samples, measured, sample_outline
-from converter.straighten.moves import _bevelled, _chords, _levels, bevels, moves
+from converter.straighten.moves import _bevelled, _chords, _levels, bevels, moves, snaps
 from converter.straighten.refit import SQUARED_WITHIN, eased, refitted
 from converter.straighten.symmetry import Symmetry
 from tests.sewing.figures import figure_of
@@ -198,6 +198,27 @@ def test_a_notch_whose_side_begins_straight_and_bends_is_brought_back_to_its_tip
         if moved is not None and len(moved.drawing.rings[0]) == 7
     ]
     assert min(near) < 0.05 * 95
+
+
+def test_a_line_that_just_misses_a_corner_is_moved_on_to_it_by_a_kind_of_moves_of_its_own():
+    """The long side of a wedge passes a square's corner at √2 mm: shifted, or turned about its far end, it meets it."""
+    square_corners = ((0.0, 0.0), (30.0, 0.0), (30.0, 30.0), (0.0, 30.0))
+    wedge = ((32.0, 30.0), (60.0, 2.0), (70.0, 40.0))
+    corner = (30.0, 30.0)
+    figure = ((square_corners,), (wedge,))
+    drawing = line_drawing(figure, Symmetry())
+    samples = sample_outline(shape_of(figure), 2.0)
+
+    def sides(kind):  # of the wedge's long side, where it meets the corner
+        found = [m.drawing.lines for m in kind(drawing, samples, SIZE, SIZE) if m is not None]
+        lines = [line for lines in found for line in lines if line.nx * line.ny > 0.2]
+        return [line for line in lines if abs(line.side(corner)) < 1e-9]
+
+    met = sides(snaps)
+    slopes = {round(math.degrees(math.atan2(line.ny, line.nx)) % 180, 6) for line in met}
+    turned = math.degrees(math.atan2(30.0, 28.0))  # the normal of the line from the corner to the far end (60, 2)
+    assert slopes == {45.0, round(turned, 6)}
+    assert sides(moves) == []
 
 
 def test_only_a_round_counter_may_be_pointed_at_little_cost():
