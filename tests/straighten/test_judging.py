@@ -1,0 +1,50 @@
+"""What figures cost, beside each other: numbers of pieces and sections as the seam search finds them."""
+
+from shapely.geometry import MultiPolygon, Polygon
+
+from converter.sewing.plan import plan_block
+from converter.sewing.problem import Figure
+from converter.sewing.search import PIECE, Prices
+from converter.straighten.crests import find_crests, price_of_beaks
+from converter.straighten.judging import LEAN, judged, price_of_pieces
+from converter.straighten.symmetry import Symmetry
+from tests.sewing.figures import figure_of
+from tests.straighten.shapes import JUDGED_SIZE, judge_of
+
+PLATE = Polygon([(20, 20), (100, 20), (100, 100), (20, 100)])
+# A Y, and the V that it becomes where its arms' outer edges run down to the foot.
+ARMS = [(20, 10), (40, 10), (60, 50), (80, 10), (100, 10)]
+Y = Polygon([*ARMS, (70, 70), (70, 110), (50, 110), (50, 70)])
+V = Polygon([*ARMS, (68, 110), (52, 110)])
+
+
+def planned(shape: Polygon, section_price: float = 1.0):
+    return plan_block(figure_of(shape), 120.0, 120.0, Prices.of(section_price), 400)
+
+
+def test_a_stem_is_not_slanted_for_all_the_pieces_and_sections_that_it_saves():
+    crests = find_crests(MultiPolygon([Y]), JUDGED_SIZE)
+    saved = (planned(Y).cost - planned(V).cost) / PIECE
+    assert saved >= 3  # else it would be no temptation
+    slanted = price_of_beaks(figure_of(V), crests, JUDGED_SIZE)
+    assert price_of_beaks(figure_of(Y), crests, JUDGED_SIZE) == 0
+    assert slanted > saved
+
+
+def test_of_two_plans_that_cost_the_same_the_one_in_fewer_sections_is_cheaper():
+    """All that is left of the difference of two plans, once what they cost to sew is taken off."""
+    judge = judge_of(MultiPolygon([PLATE]), Symmetry())
+    one, many = planned(PLATE), planned(Y)
+    assert len(many.sections) > len(one.sections)
+    more = (many.cost - one.cost) / PIECE
+    lean = price_of_pieces(many, 0, judge) - price_of_pieces(one, 0, judge) - more
+    assert 0 < lean < 1 / len(many.sections)  # never as much as a piece
+    assert abs(lean - LEAN * (len(many.sections) - len(one.sections))) < 1e-9
+
+
+def test_a_figure_that_costs_no_less_than_the_limit_is_none():
+    judge = judge_of(MultiPolygon([PLATE]), Symmetry())
+    figure: Figure = figure_of(PLATE)
+    cost = judged(figure, judge).cost
+    assert judged(figure, judge, cost) is None
+    assert judged(figure, judge, cost + 1e-6).cost == cost
