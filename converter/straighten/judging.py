@@ -19,10 +19,11 @@ from converter.straighten.symmetry import Symmetry, is_symmetric
 SEARCH_EFFORT = 400
 LEAST_STATES = 40
 
+LEAN = 0.03  # pieces, for each section: of two figures that cost the same the one in fewer sections is taken
+
 # What breaks a limit costs so much (in pieces) that it is done only where nothing else is left.
 NARROW = 8.0  # a piece too narrow
 SHARP = 3.0  # a piece with a corner too sharp
-LEAN = 0.03  # for each section: of two figures that cost the same the one in fewer sections is taken
 LOPSIDED = 3.0  # a figure without a symmetry that the font has
 TOPOLOGY = 50.0  # a part or a counter lost or made
 UNTRUE, UNTRUER = 10.0, 300.0  # too little in common with the outline, and for a whole IoU less

@@ -3,7 +3,6 @@
 from shapely.geometry import MultiPolygon, Polygon
 
 from converter.sewing.plan import plan_block
-from converter.sewing.problem import Figure
 from converter.sewing.search import PIECE, Prices
 from converter.straighten.crests import find_crests, price_of_beaks
 from converter.straighten.judging import LEAN, judged, price_of_pieces
@@ -18,8 +17,8 @@ Y = Polygon([*ARMS, (70, 70), (70, 110), (50, 110), (50, 70)])
 V = Polygon([*ARMS, (68, 110), (52, 110)])
 
 
-def planned(shape: Polygon, section_price: float = 1.0):
-    return plan_block(figure_of(shape), 120.0, 120.0, Prices.of(section_price), 400)
+def planned(shape: Polygon):
+    return plan_block(figure_of(shape), 120.0, 120.0, Prices.of(1.0), 400)
 
 
 def test_a_stem_is_not_slanted_for_all_the_pieces_and_sections_that_it_saves():
@@ -44,7 +43,7 @@ def test_of_two_plans_that_cost_the_same_the_one_in_fewer_sections_is_cheaper():
 
 def test_a_figure_that_costs_no_less_than_the_limit_is_none():
     judge = judge_of(MultiPolygon([PLATE]), Symmetry())
-    figure: Figure = figure_of(PLATE)
+    figure = figure_of(PLATE)
     cost = judged(figure, judge).cost
     assert judged(figure, judge, cost) is None
     assert judged(figure, judge, cost + 1e-6).cost == cost
