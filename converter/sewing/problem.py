@@ -4,6 +4,9 @@ The lines that carry the figure's edges cut these edges into spans. A part of th
 by cuts along some of the lines) is known by the set of spans inside it, kept as the bits of an integer:
 no spans, one fabric. A cut along a line sends each span to one side, and the spans on the line itself are
 done with. Whole parts of the block that differ only in shape become one state of the search.
+
+The spans of a line have neighbouring bits, with a bit above them that no span has. Adding ones at all spans of all
+lines carries into that free bit where, and only where, a line has a span in the part: so one addition counts lines.
 """
 
 from collections.abc import Iterable, Sequence
@@ -39,10 +42,15 @@ class CutLine:
 
 @dataclass(frozen=True, slots=True)
 class CutProblem:
-    """The lines and the spans of one figure; ``all_spans`` is the whole block."""
+    """The lines and the spans of one figure; ``all_spans`` is the whole block, ``free`` the bit above each line's."""
 
     lines: tuple[CutLine, ...]
     all_spans: int
+    free: int
+
+    def lines_in(self, part: int) -> int:
+        """How many lines have a span in the part."""
+        return ((part + self.all_spans) & self.free).bit_count()
 
 
 def edges_of(figure: Figure) -> list[tuple[Point, Point]]:
@@ -103,10 +111,13 @@ def cut_problem(
             ends.append(b)
             owners.append(own)
     if not owners:
-        return CutProblem(tuple(CutLine(line, 0, 0, 0, ()) for line in lines), 0)
-    return CutProblem(
-        _cut_lines(lines, np.array(starts), np.array(ends), np.array(owners)), (1 << len(owners)) - 1
+        return CutProblem(tuple(CutLine(line, 0, 0, 0, ()) for line in lines), 0, 0)
+    by_line = np.argsort(owners, kind="stable")
+    cut_lines = _cut_lines(
+        lines, np.array(starts)[by_line], np.array(ends)[by_line], np.array(owners)[by_line]
     )
+    all_spans = sum(line.on for line in cut_lines)
+    return CutProblem(cut_lines, all_spans, ((1 << len(owners) + len(lines)) - 1) & ~all_spans)
 
 
 def _inside(edge: tuple[Point, Point], block: tuple[float, float]) -> tuple[Point, Point] | None:
@@ -129,13 +140,14 @@ def _inside(edge: tuple[Point, Point], block: tuple[float, float]) -> tuple[Poin
 
 
 def _cut_lines(lines: Sequence[Line], starts: Floats, ends: Floats, owners: Integers) -> tuple[CutLine, ...]:
-    """The bit sets of all lines; ``starts`` and ``ends`` have shape (spans, 2)."""
+    """The bit sets of all lines; ``starts`` and ``ends`` have shape (spans, 2), in the order of their ``owners``."""
     nx, ny, d = np.array(lines).T
     at_start = starts[:, :1] * nx + starts[:, 1:] * ny - d  # shape (spans, lines)
     at_end = ends[:, :1] * nx + ends[:, 1:] * ny - d
     on = owners[:, None] == np.arange(len(lines))
     plus = (at_start + at_end > 0) & ~on
     minus = ~plus & ~on
+    bit = np.arange(len(owners)) + owners  # one is left free above each line's spans
     crossings: list[dict[tuple[int, int], list[int]]] = [{} for _ in lines]
     for points, sides in ((starts, at_start), (ends, at_end)):
         places = list(map(tuple, np.rint(points / (4 * ON_LINE)).astype(int).tolist()))
@@ -143,18 +155,20 @@ def _cut_lines(lines: Sequence[Line], starts: Floats, ends: Floats, owners: Inte
         found = (*np.nonzero(touching), minus[touching])
         for span, index, below in zip(*(column.tolist() for column in found), strict=True):
             both = crossings[index].setdefault(places[span], [0, 0])
-            both[below] |= 1 << span
+            both[below] |= 1 << int(bit[span])
     return tuple(
         CutLine(line, here, above, below, tuple((p, m) for p, m in met.values() if p and m))
         for line, here, above, below, met in zip(
-            lines, _bits(on), _bits(plus), _bits(minus), crossings, strict=True
+            lines, _bits(on, bit), _bits(plus, bit), _bits(minus, bit), crossings, strict=True
         )
     )
 
 
-def _bits(masks: npt.NDArray[np.bool_]) -> list[int]:
-    """Each column of a mask, shape (spans, lines), as the bits of an integer, the first the lowest."""
-    packed = np.packbits(masks, axis=0, bitorder="little").T
+def _bits(masks: npt.NDArray[np.bool_], bit: Integers) -> list[int]:
+    """Each column of a mask, shape (spans, lines), as an integer; ``bit`` has each span's bit, rising."""
+    spread = np.zeros((bit[-1] + 1, masks.shape[1]), dtype=np.bool_)
+    spread[bit] = masks
+    packed = np.packbits(spread, axis=0, bitorder="little").T
     return [int.from_bytes(row.tobytes(), "little") for row in packed]
 
 

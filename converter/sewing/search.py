@@ -24,6 +24,7 @@ MATCH = 50  # a seam that must meet another across a join
 ENDLESS = 1 << 60  # more than any tree costs
 
 EdgedLine = tuple[int, int, int, int]  # a line's number, and its spans: on it, on the plus and the minus side
+Locked = tuple[Sequence[EdgedLine], int]  # lines, and all spans on them
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +64,7 @@ class Search:
     """One search; ``budget`` is the number of states after which only the most promising cut is followed."""
 
     def __init__(self, problem: CutProblem, prices: Prices, budget: int) -> None:
-        self._on = [line.on for line in problem.lines]
+        self._problem = problem
         self._edged = [(k, line.on, line.plus, line.minus) for k, line in enumerate(problem.lines) if line.on]
         self._lines = [(k, li.on, li.plus, li.minus, li.crossings) for k, li in enumerate(problem.lines)]
         self._all = problem.all_spans
@@ -72,18 +73,28 @@ class Search:
         self._cost: dict[int, int] = {}
         self._choice: dict[int, int] = {}  # the line to cut first; -1: peel, the part is one section
         self._least: dict[int, int] = {}
-        # Of each part that is not one section: the lines that lock it.
-        self._stuck: dict[int, list[EdgedLine]] = {}
+        # Of each part that is not one section: the lines that lock it, and all spans on them.
+        self._stuck: dict[int, Locked] = {}
+        self._patience = ENDLESS  # states after which a part for which no cut was found yet is given up
         self.states = 0
 
     def run(self) -> SearchResult:
-        """The best tree of cuts for the whole block."""
-        cost = self.cost_below(ENDLESS)
+        """The best tree of cuts for the whole block.
+
+        Looked for below a limit that rises from the lower bound: most trees are near it, and the nearer the limit, the
+        more is ruled out (iterative deepening). What is far above it is looked for without limit in the end.
+        """
+        cost = self.cost_below(0)
+        self._patience = self._budget // 2
+        while self._all not in self._cost and self.states <= self._patience:
+            cost = self._best(self._all, cost + 2 * PIECE + self._prices.section)
+        self._patience = ENDLESS
+        cost = self._best(self._all, ENDLESS)
         return SearchResult(self._tree(self._all), cost, self.states, self.states <= self._budget)
 
     def cost_below(self, limit: int) -> int:
         """The cost of the best tree if it is below the limit; else what it costs at least, as far as was looked."""
-        self._lower_bound(self._all, self._edged)
+        self._lower_bound(self._all, (self._edged, self._all))
         return self._best(self._all, limit)
 
     def peels(self, part: int) -> list[int] | None:
@@ -108,23 +119,20 @@ class Search:
             waiting = rest
         return order, waiting
 
-    def _lower_bound(self, part: int, stuck: Sequence[EdgedLine]) -> int:
+    def _lower_bound(self, part: int, locked: Locked) -> int:
         """No tree for the part costs less: a cut for each line, and a second section where peeling fails.
 
-        ``stuck``: the lines that are left when a part that holds this one is peeled. All others can be peeled off
+        ``locked``: the lines that are left when a part that holds this one is peeled. All others can be peeled off
         this one, too.
         """
         known = self._least.get(part)
         if known is None:
-            on_stuck = 0
-            for line in stuck:
-                on_stuck |= line[1]
-            _, left = self._peeling(part & on_stuck, stuck)
-            count = sum([1 for on in self._on if part & on])
-            known = (count + 1) * PIECE + (2 if left else 1) * self._prices.section
+            lines, on_lines = locked
+            _, left = self._peeling(part & on_lines, lines)
+            known = (self._problem.lines_in(part) + 1) * PIECE + (2 if left else 1) * self._prices.section
             self._least[part] = known
             if left:
-                self._stuck[part] = left
+                self._stuck[part] = left, sum([line[1] for line in left])
             else:
                 self._cost[part], self._choice[part] = known, -1
         return known
@@ -139,19 +147,27 @@ class Search:
         best, choice = self._best_cut(part, limit)
         if choice >= 0:
             self._cost[part], self._choice[part] = best, choice
+        elif self.states <= self._patience:
+            self._least[part] = best
         return best
 
     def _best_cut(self, part: int, limit: int) -> tuple[int, int]:
         """The least cost and the line to cut first, -1 if no cut costs less than the limit."""
         options = []
-        stuck = self._stuck[part]
+        locked = self._stuck[part]
         least, match = self._least, self._prices.match
+        spans, free = self._problem.all_spans, self._problem.free
+        two = 2 * (PIECE + self._prices.section)
         for k, on, on_plus, on_minus, crossings in self._lines:
             plus, minus = part & on_plus, part & on_minus
             if not (plus and minus) and not part & on:
                 continue
-            bound = least.get(plus) or self._lower_bound(plus, stuck)
-            bound += least.get(minus) or self._lower_bound(minus, stuck)
+            # As in `CutProblem.lines_in`: what takes no call rules out most cuts.
+            lines = ((plus + spans) & free).bit_count() + ((minus + spans) & free).bit_count()
+            if lines * PIECE + two >= limit:
+                continue
+            bound = least.get(plus) or self._lower_bound(plus, locked)
+            bound += least.get(minus) or self._lower_bound(minus, locked)
             fixed = 0
             for p, m in crossings:
                 if part & p and part & m:
@@ -160,8 +176,8 @@ class Search:
         options.sort()
         best, choice = limit, -1
         for bound, k, plus, minus, fixed in options:
-            if bound >= best or (choice >= 0 and self.states > self._budget):
-                return (best, choice) if choice >= 0 else (bound, -1)
+            if bound >= best or self.states > (self._budget if choice >= 0 else self._patience):
+                break
             cost = self._best(plus, limit - fixed - self._least[minus]) + fixed
             if cost + self._least[minus] >= best:
                 continue

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, islice
 
 from converter.geometry import Line, line_through
 from converter.model import Point
@@ -25,10 +25,10 @@ def with_extra_seams(verdict: Verdict, judge: Judge) -> Verdict:
     for _ in range(MOST):
         if len(verdict.plan.sections) == 1:
             return verdict
-        best = min(_estimates(verdict, judge, extra), default=None)
-        if best is None or best[0] > verdict.plan.cost - LEAST_GAIN:
+        best = _best_line(verdict, judge, extra)
+        if best is None:
             return verdict
-        extra = (*extra, best[1])
+        extra = (*extra, best)
         plan = plan_block(
             verdict.figure,
             judge.width,
@@ -46,14 +46,15 @@ def with_extra_seams(verdict: Verdict, judge: Judge) -> Verdict:
     return verdict
 
 
-def _estimates(verdict: Verdict, judge: Judge, extra: tuple[Line, ...]) -> Iterator[tuple[int, Line]]:
-    """What the block costs with one line more, by a short search."""
-    block = judge.width, judge.height
-    for n, line in enumerate(_lines_through_corners(verdict.figure)):
-        if n == MOST_TRIED:
-            return
-        problem = cut_problem(verdict.figure, (*extra, line), block)
-        yield Search(problem, judge.prices, ESTIMATE_STATES).run().cost, line
+def _best_line(verdict: Verdict, judge: Judge, extra: tuple[Line, ...]) -> Line | None:
+    """The line with which the block costs least by a short search; None where none gains enough."""
+    best, limit = None, verdict.plan.cost - LEAST_GAIN + 1
+    for line in islice(_lines_through_corners(verdict.figure), MOST_TRIED):
+        problem = cut_problem(verdict.figure, (*extra, line), (judge.width, judge.height))
+        cost = Search(problem, judge.prices, ESTIMATE_STATES).cost_below(limit)
+        if cost < limit:
+            best, limit = line, cost
+    return best
 
 
 def _lines_through_corners(figure: Figure) -> Iterator[Line]:

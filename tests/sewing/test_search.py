@@ -1,5 +1,7 @@
 """The search against every tree of cuts, tried out by a separate program with exact fractions."""
 
+from itertools import pairwise
+
 import pytest
 
 from converter.geometry import line_through
@@ -127,6 +129,27 @@ def test_a_part_peels_into_one_section_if_and_only_if_some_order_of_cuts_does(se
     assert (order is not None) == (one < NEVER)
     if order is not None:
         assert len(order) + 1 == one
+
+
+@pytest.mark.parametrize("seed", range(400, 420))
+def test_one_addition_counts_the_lines_of_a_part(seed):
+    figure, _, _ = random_whole_figure(seed)
+    problem = cut_problem(scaled(figure, MM))
+    sides = [side for line in problem.lines for side in (line.plus, line.minus, line.on)]
+    parts = [problem.all_spans, 0, *sides, *(a & b for a, b in pairwise(sides))]
+    assert [problem.lines_in(part) for part in parts] == [
+        sum(1 for line in problem.lines if line.on & part) for part in parts
+    ]
+
+
+@pytest.mark.parametrize("budget", [0, 1, 4, 10, 40])
+@pytest.mark.parametrize("seed", range(10))
+def test_what_a_short_search_finds_is_the_least_where_it_says_so_and_never_less(seed, budget):
+    figure, width, height = random_whole_figure(seed)
+    least = Exhaustive(figure, width, height).least_cost(PIECE, 1000)
+    problem = cut_problem(scaled(figure, MM), (), (width * MM, height * MM))
+    found = Search(problem, Prices(1000, 0), budget).run()
+    assert found.cost == least if found.complete else found.cost >= least
 
 
 def test_without_budget_there_still_is_a_plan_that_can_be_sewn():
