@@ -14,7 +14,7 @@ from converter.straighten.crests import price_of_beaks
 from converter.straighten.drawing import keeps_sense, line_drawing, shape_of
 from converter.straighten.judging import Judge, Verdict, judged, price_of_distance, price_of_untruth
 from converter.straighten.measured import Measured
-from converter.straighten.moves import Moves, bevels, moves, snaps
+from converter.straighten.moves import Aim, Moves, bevels, moves, snaps
 from converter.straighten.polish import polished
 
 LEAST_GAIN = 1e-3  # pieces
@@ -75,7 +75,10 @@ def _best_move(kind: Moves, start: Verdict, judge: Judge, effort: int) -> tuple[
     waiting: list[tuple[float, int, Figure, Iterator[float]]] = []
     spent = 0
     seen: set[Figure] = set()
-    for moved in kind(drawing, judge.samples, judge.size, 0.97 * judge.most_hausdorff):
+    aim = Aim(
+        judge.samples, judge.size, 0.97 * judge.most_hausdorff, lambda fit, left: _least(fit, left, judge) < limit
+    )
+    for moved in kind(drawing, aim):
         figure = moved.drawing.figure() if moved else None
         if moved is None or figure is None or figure in seen or not keeps_sense(start.figure, figure):
             continue
@@ -99,13 +102,25 @@ def _best_move(kind: Moves, start: Verdict, judge: Judge, effort: int) -> tuple[
     return None, spent
 
 
+def _least(fit: Measured, left: float, judge: Judge) -> float:
+    """About what a drawing costs at least, with so much left of the area between it and the outline."""
+    # With as much outside as inside the outline (the fit is to its middle): (a - off / 2) / (a + off / 2).
+    off = left * fit.area_off / (2 * judge.outline.area)
+    return _cut_price(fit, judge) + price_of_untruth((1 - off) / (1 + off), judge)
+
+
+def _cut_price(moved: Measured, judge: Judge) -> float:
+    """What it costs at least to sew a drawing: a cut for each line, one section."""
+    return len({line for row in moved.drawing.rings for line in row}) + 1 + judge.prices.section / PIECE
+
+
 def _bounds(moved: Measured, figure: Figure, judge: Judge, limit: float) -> Iterator[float]:
     """What a figure costs at least, ever nearer to its cost but for narrow pieces and sharp corners.
 
     What is cheap to know comes first, a short search last: it looks no further where the ``limit`` is reached.
     """
     cost = judge.level * price_of_beaks(figure, judge.crests, judge.size)
-    least = len({line for row in moved.drawing.rings for line in row}) + 1 + judge.prices.section / PIECE
+    least = _cut_price(moved, judge)
     yield least + cost
     cost += price_of_distance(moved.farthest, judge)
     yield least + cost

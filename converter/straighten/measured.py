@@ -97,6 +97,11 @@ class Measured:
         return max(float(self.off.max()), float(self.corner_off.max()))
 
     @cached_property
+    def area_off(self) -> float:
+        """About the area (mm²) between figure and outline."""
+        return float((self.off * self.samples.weights).sum())
+
+    @cached_property
     def offsets(self) -> Floats:
         """How far (mm) each sample is from its line, and on which side."""
         (nx, ny, d), (x, y) = np.array(self.drawing.lines)[self.nearest].T, self.samples.points.T

@@ -10,7 +10,7 @@ from converter.geometry import line_through
 from converter.straighten.crests import BEAK, FOOT, POINT, TILT, find_crests, price_of_beaks
 from converter.straighten.drawing import line_drawing, shape_of
 from converter.straighten.measured import Samples, measured, sample_outline
-from converter.straighten.moves import _bevelled, _chords, _levels, bevels, moves, snaps
+from converter.straighten.moves import LEFT, Aim, _bevelled, _chords, _levels, bevels, moves, snaps
 from converter.straighten.refit import SQUARED_WITHIN, eased, refitted
 from converter.straighten.symmetry import Symmetry
 from tests.sewing.figures import figure_of
@@ -24,10 +24,14 @@ def square(half):
     return (((((-half, -half), (half, -half), (half, half), (-half, half))),),)
 
 
-def drawings(kind, symmetry):
+def all_pay(fit, left):
+    return True
+
+
+def drawings(kind, symmetry, pays=all_pay):
     drawing = line_drawing(square(SIZE * 0.45), symmetry)
     assert drawing is not None
-    return [moved.drawing for moved in kind(drawing, SAMPLES, SIZE, SIZE) if moved is not None]
+    return [moved.drawing for moved in kind(drawing, Aim(SAMPLES, SIZE, SIZE, pays)) if moved is not None]
 
 
 def shared(drawing):
@@ -54,7 +58,34 @@ def test_without_symmetry_each_corner_is_bevelled_by_itself():
 def test_a_corner_at_the_outline_is_not_bevelled():
     corners = MultiPolygon([shape_of(square(40.0)).geoms[0]])
     drawing = line_drawing(figure_of(corners), Symmetry())
-    assert list(bevels(drawing, sample_outline(corners, 2.0), SIZE, SIZE)) == []
+    assert list(bevels(drawing, Aim(sample_outline(corners, 2.0), SIZE, SIZE, all_pay))) == []
+
+
+def test_a_move_that_cannot_pay_is_given_up_once_it_is_measured():
+    asked = []
+
+    def pays(fit, left):
+        asked.append((fit.area_off, left))
+        return False
+
+    assert drawings(bevels, Symmetry(), pays) == []
+    # A square with a corner off its bevel, beside the circle: what the four sides leave, and three corners more.
+    half, radius = SIZE * 0.45, SIZE / 2
+    cap = radius**2 * math.acos(half / radius) - half * math.sqrt(radius**2 - half**2)  # circular segment (elementary)
+    assert [left for _, left in asked] == [LEFT[0]] * 4
+    assert all(area > 4 * cap for area, _ in asked)
+
+
+def test_the_area_off_is_about_what_polygons_say():
+    octagon = line_drawing(((regular(8, SIZE / 2),),), Symmetry())
+    fit = measured(octagon, SAMPLES)
+    # shapely, a general-purpose library, as the outside check.
+    exact = CIRCLE.symmetric_difference(shape_of(octagon.figure())).area
+    assert fit.area_off == pytest.approx(exact, rel=0.05)
+
+
+def regular(n, radius):
+    return tuple((radius * math.cos(2 * math.pi * k / n), radius * math.sin(2 * math.pi * k / n)) for k in range(n))
 
 
 def test_no_other_move_adds_a_line():
@@ -86,7 +117,7 @@ def test_slanted_ends_are_made_level_one_by_one_and_both_on_one_line():
     drawing = line_drawing(figure, Symmetry())
     found = [
         moved.drawing
-        for moved in moves(drawing, sample_outline(outline, 1.0), 60.0, 60.0)
+        for moved in moves(drawing, Aim(sample_outline(outline, 1.0), 60.0, 60.0, all_pay))
         if moved is not None and moved.drawing.figure() is not None
     ]
     upright = [sum(line.ny == 0.0 for line in ends(moved)) for moved in found]
@@ -194,7 +225,7 @@ def test_a_notch_whose_side_begins_straight_and_bends_is_brought_back_to_its_tip
     assert measured(drawing, samples).farthest > 0.07 * 95
     near = [
         moved.farthest
-        for moved in moves(drawing, samples, 95.0, 0.05 * 95)
+        for moved in moves(drawing, Aim(samples, 95.0, 0.05 * 95, all_pay))
         if moved is not None and len(moved.drawing.rings[0]) == 7
     ]
     assert min(near) < 0.05 * 95
@@ -210,7 +241,7 @@ def test_a_line_that_just_misses_a_corner_is_moved_on_to_it_by_a_kind_of_moves_o
     samples = sample_outline(shape_of(figure), 2.0)
 
     def sides(kind):  # of the wedge's long side, where it meets the corner
-        found = [m.drawing.lines for m in kind(drawing, samples, SIZE, SIZE) if m is not None]
+        found = [m.drawing.lines for m in kind(drawing, Aim(samples, SIZE, SIZE, all_pay)) if m is not None]
         lines = [line for lines in found for line in lines if line.nx * line.ny > 0.2]
         return [line for line in lines if abs(line.side(corner)) < 1e-9]
 
