@@ -197,7 +197,7 @@ def _wish(settings: Settings, detail: str, min_piece_width: float | None) -> Wis
         section_price=settings.section_price,
         truth=DETAILS[detail].truth,
         level=DETAILS[detail].level,
-        least_iou=settings.limits["overlap-review"] + 0.002,
+        least_iou=settings.limits["overlap-review"] + 0.0007,
         most_hausdorff=settings.limits["distance-review"] * 0.99,
         sharpest_corner=settings.limits["sharp-corner"],
         budget=settings.budget,

@@ -28,7 +28,7 @@ def widest_peeling(
         count = _depth(tree)
         if count > MOST_PEELS or _least_width(problem, tree, region) >= least:
             return tree
-        return _Peeling(problem, least).tree(part, region)
+        return _Peeling(problem, part, least).tree(part, region)
     plus, minus = split_convex(region, line.line, ON_LINE)
     return replace(
         tree,
@@ -56,8 +56,10 @@ Merit = tuple[
 class _Peeling:
     """The best order for one section, by dynamic programming over what is left of it."""
 
-    def __init__(self, problem: CutProblem, least: float) -> None:
+    def __init__(self, problem: CutProblem, part: int, least: float) -> None:
         self._problem, self._least = problem, least
+        # A letter's other lines are many: they are left out once, and not at every peel.
+        self._lines = [(k, line) for k, line in enumerate(problem.lines) if part & line.on]
         self._best: dict[int, tuple[Merit, int]] = {}  # by spans left: the merit, and the line to peel first
 
     def tree(self, part: int, region: Ring) -> Cut | None:
@@ -77,7 +79,7 @@ class _Peeling:
         return self._best[part]
 
     def _peels(self, part: int, region: Ring) -> Iterator[tuple[Merit, int]]:
-        for k, line in enumerate(self._problem.lines):
+        for k, line in self._lines:
             if not part & line.on or (part & line.plus and part & line.minus):
                 continue
             plus, minus = split_convex(region, line.line, ON_LINE)
