@@ -70,7 +70,10 @@ def rebuild(
         return _faulty(drawing, tiling.faults)
     names, unclear = fabrics_of(tiling.rings, drawing.votes, tolerances)
     figure = figure_of(tiling.faces, names)
-    plan = recognise(tiling.rings, names, figure, width, height, prices, budget)
+    try:
+        plan = recognise(tiling.rings, names, figure, width, height, prices, budget)
+    except NotSewableError as error:
+        return _faulty(drawing, (_not_sewable(error),))
     faulty = _faulty(drawing, unclear)
     if isinstance(plan, Locked):
         found = [_locked(lock, tiling.rings) for lock in plan.locks]
@@ -84,11 +87,12 @@ def rebuild(
     try:
         verify_block(plan.pieces, plan.sections, plan.joins, width, height)
     except NotSewableError as error:
-        fault = Finding(
-            "not-sewable", "redesign", f"The plan did not pass the replay of its sewing: {error}."
-        )
-        return _faulty(drawing, (fault,))
+        return _faulty(drawing, (_not_sewable(error),))
     return Rebuilt(drawing, plan, figure)
+
+
+def _not_sewable(error: NotSewableError) -> Finding:
+    return Finding("not-sewable", "redesign", f"The plan did not pass the replay of its sewing: {error}.")
 
 
 def figure_of(faces: Sequence[shapely.Polygon], fabrics: Sequence[str]) -> Figure:

@@ -9,6 +9,7 @@ from converter.sewing.bound import lower_bound
 from converter.sewing.problem import ON_LINE, CutProblem, Figure, cut_problem
 from converter.sewing.search import Cut, Prices, Search
 from converter.sewing.widest import widest_peeling
+from converter.verify import NotSewableError
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,8 @@ def plan_block(
     the one whose narrowest piece is widest.
 
     The figure must have no crossing edges; what of it lies outside the block is left out. ``budget`` bounds
-    the states of the search.
+    the states of the search. Raises :class:`NotSewableError` where two edges that are not one line are nearer than a
+    hair.
     """
     problem = cut_problem(figure, extra_lines, (width, height))
     search = Search(problem, prices, budget)
@@ -132,7 +134,7 @@ class Builder:
         """Adds the sections and joins that make the region; returns what the last join makes."""
         if tree is None or tree.one_section:
             return self._section(tree, region)
-        plus, minus = split_convex(region, self._lines[tree.line], self._on_line)
+        plus, minus = self._cut(region, tree.line)
         sides = [(tree.plus, plus), (tree.minus, minus)]
         # The side with more sections first, then the upper left one: a maker builds on what is largest.
         sides.sort(key=lambda side: (-_section_count(side[0]), centroid(side[1])[::-1]))
@@ -144,7 +146,7 @@ class Builder:
     def _section(self, tree: Cut | None, region: Ring) -> str:
         rings: list[Ring] = []
         while tree is not None:
-            plus, minus = split_convex(region, self._lines[tree.line], self._on_line)
+            plus, minus = self._cut(region, tree.line)
             if tree.plus is None:
                 rings.append(plus)
                 tree, region = tree.minus, minus
@@ -163,6 +165,14 @@ class Builder:
         ]
         self.sections.append(Section(name, ids))
         return name
+
+    def _cut(self, region: Ring, line: int) -> tuple[Ring, Ring]:
+        """Both sides of the region; raises :class:`NotSewableError` where one is nothing but rounding."""
+        plus, minus = split_convex(region, self._lines[line], self._on_line)
+        if not plus or not minus:
+            x, y = centroid(region)
+            raise NotSewableError(f"two seams near ({x:.1f}, {y:.1f}) mm run side by side, with no cloth between them")
+        return plus, minus
 
     def _is_figure(self, ring: Ring) -> bool:
         return self._fabric_of(ring) != BACKGROUND

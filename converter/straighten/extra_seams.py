@@ -11,6 +11,7 @@ from converter.sewing.problem import ON_LINE, Figure, cut_problem, distinct_line
 from converter.sewing.search import Search
 from converter.straighten.improve import ESTIMATE_STATES
 from converter.straighten.judging import Judge, Verdict, price_of_pieces
+from converter.verify import NotSewableError
 
 MOST = 2  # extra seams in a block
 MOST_TRIED = 400  # lines
@@ -29,15 +30,12 @@ def with_extra_seams(verdict: Verdict, judge: Judge) -> Verdict:
         if best is None:
             return verdict
         extra = (*extra, best)
-        plan = plan_block(
-            verdict.figure,
-            judge.width,
-            judge.height,
-            judge.prices,
-            judge.budget,
-            extra,
-            judge.min_piece_width,
-        )
+        try:
+            plan = plan_block(
+                verdict.figure, judge.width, judge.height, judge.prices, judge.budget, extra, judge.min_piece_width
+            )
+        except NotSewableError:  # the line runs along an edge, with nothing between them
+            return verdict
         narrow = judge.narrow(plan)
         change = price_of_pieces(plan, narrow, judge) - price_of_pieces(verdict.plan, verdict.narrow, judge)
         if change >= 0:

@@ -14,6 +14,7 @@ from converter.straighten.crests import Crest, price_of_beaks
 from converter.straighten.drawing import shape_of
 from converter.straighten.measured import Samples
 from converter.straighten.symmetry import Symmetry, is_symmetric
+from converter.verify import NotSewableError
 
 # A state of the search costs as the square of the edges: up to 20 edges get the whole budget.
 SEARCH_EFFORT = 400
@@ -69,15 +70,21 @@ class Verdict:
 
 
 def judged(figure: Figure, judge: Judge, limit: float = math.inf) -> Verdict | None:
-    """The figure with its full cost; None where it is no valid figure, or costs no less than the ``limit``."""
+    """The figure with its full cost; None where it is no valid figure, or costs no less than the ``limit``.
+
+    No valid figure is one whose rings cross, or whose edges run side by side with nothing between them.
+    """
     shape = shape_of(figure)
     if shape is None:
         return None
     edges = sum(len(ring) for polygon in figure for ring in polygon)
     budget = max(LEAST_STATES, min(judge.budget, SEARCH_EFFORT * judge.budget // edges**2))
-    plan = plan_block(
-        figure, judge.width, judge.height, judge.prices, budget, least_width=judge.min_piece_width
-    )
+    try:
+        plan = plan_block(
+            figure, judge.width, judge.height, judge.prices, budget, least_width=judge.min_piece_width
+        )
+    except NotSewableError:
+        return None
     narrow = judge.narrow(plan)
     truth = iou(shape, judge.outline)
     cost = price_of_pieces(plan, narrow, judge) + price_of_untruth(truth, judge)

@@ -6,10 +6,10 @@ import pytest
 
 from converter.geometry import line_through
 from converter.sewing.bound import lower_bound
-from converter.sewing.plan import plan_block
-from converter.sewing.problem import cut_problem
-from converter.sewing.search import PIECE, Prices, Search
-from converter.verify import verify_block
+from converter.sewing.plan import Builder, plan_block
+from converter.sewing.problem import ON_LINE, cut_problem
+from converter.sewing.search import PIECE, Cut, Prices, Search
+from converter.verify import NotSewableError, verify_block
 from tests.sewing.exhaustive import NEVER, Exhaustive
 from tests.sewing.figures import LETTERS, drawn, lines_through_corners, random_whole_figure, scaled
 
@@ -184,3 +184,11 @@ def test_no_slab_h_is_sewn_on_one_foundation():
     figure, width, height = drawn(SLAB_H)
     assert Exhaustive(figure, width, height).least_in_one_section() == NEVER
     assert len(planned(figure, width, height, 20000).sections) == 3
+
+
+def test_a_cut_that_leaves_nothing_on_one_side_is_told_with_its_place():
+    block = ((0.0, 0.0), (40.0, 0.0), (40.0, 60.0), (0.0, 60.0))
+    builder = Builder([line_through((40.0005, 0.0), (40.0005, 60.0))], lambda ring: "background", ON_LINE)
+    for one_section in (True, False):
+        with pytest.raises(NotSewableError, match=r"near \(20\.0, 30\.0\) mm"):
+            builder.assemble(Cut(0, None, None, one_section), block)

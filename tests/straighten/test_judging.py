@@ -4,9 +4,11 @@ from shapely.geometry import MultiPolygon, Polygon
 
 from converter.sewing.plan import plan_block
 from converter.sewing.search import PIECE, Prices
+from converter.straighten import judging
 from converter.straighten.crests import find_crests, price_of_beaks
 from converter.straighten.judging import LEAN, judged, price_of_pieces
 from converter.straighten.symmetry import Symmetry
+from converter.verify import NotSewableError
 from tests.sewing.figures import figure_of
 from tests.straighten.shapes import JUDGED_SIZE, judge_of
 
@@ -47,3 +49,12 @@ def test_a_figure_that_costs_no_less_than_the_limit_is_none():
     cost = judged(figure, judge).cost
     assert judged(figure, judge, cost) is None
     assert judged(figure, judge, cost + 1e-6).cost == cost
+
+
+def test_a_figure_with_edges_that_have_nothing_between_them_is_none(monkeypatch):
+    def too_near(*_args, **_named):
+        raise NotSewableError("nothing between two seams")
+
+    judge = judge_of(MultiPolygon([PLATE]), Symmetry())
+    monkeypatch.setattr(judging, "plan_block", too_near)
+    assert judged(figure_of(PLATE), judge) is None
