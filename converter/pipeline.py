@@ -5,7 +5,7 @@
 """
 
 import traceback
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from functools import partial
@@ -25,7 +25,18 @@ from converter.judge import (
     status_of,
     worst_first,
 )
-from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Metrics, Pattern, Source
+from converter.model import (
+    BACKGROUND,
+    FIGURE,
+    Block,
+    Fabric,
+    Finding,
+    Glyph,
+    Licence,
+    Metrics,
+    Pattern,
+    Source,
+)
 from converter.placement import Placed, Zones, place, zones
 from converter.redesign.waivers import accept
 from converter.settings import DETAILS, Settings
@@ -39,6 +50,8 @@ from converter.verify import NotSewableError, verify_block
 
 # Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
 FLATTENING = 1 / 4000
+# Pieces that it is worth that a figure needs no look, or no new drawing: one that is ready goes before one that is not.
+A_LOOK: Mapping[str, float] = {"ready": 0.0, "review": 1.0, "redesign": 3.0}
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,14 +148,15 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     wish = _wish(job.settings, own.detail or job.settings.detail, own.min_piece_width)
     verdicts, symmetry = alternatives(placed, job.hand, wish)
     finish = partial(_finished, blank, outline, placed, symmetry, job.settings, wish.min_piece_width)
+    # By what the figures are, not by what the designer accepts: the numbers that choose them must not change with that.
+    found = [(verdict.cost, finish(verdict)) for verdict in verdicts]
+    found.sort(key=lambda one: one[0] + A_LOOK[one[1].status])
+    figures = [_accepted(figure, own.accept) for _, figure in found]
     wanted = own.alternative or 1
-    first = min(wanted, len(verdicts)) - 1
-    ordered = [verdicts[first], *verdicts[:first], *verdicts[first + 1 :]]
-    glyph, *others = (finish(verdict) for verdict in ordered)
-    if wanted > len(verdicts):
-        missing = accept([missing_alternative(wanted, len(verdicts))], own.accept)
-        reasons = worst_first((*glyph.reasons, *missing))
-        glyph = replace(glyph, reasons=reasons, status=status_of(reasons))
+    first = min(wanted, len(figures)) - 1
+    glyph, others = figures[first], [*figures[:first], *figures[first + 1 :]]
+    if wanted > len(figures):
+        glyph = _accepted(glyph, own.accept, missing_alternative(wanted, len(figures)))
     return Made(glyph, rings_of(placed.outline), tuple(others), number=first + 1)
 
 
@@ -172,7 +186,7 @@ def _finished(
         limits=settings.limits,
     )
     metrics = measure(case)
-    reasons = accept(findings(case, metrics), settings.of(blank.name).accept)
+    reasons = tuple(findings(case, metrics))
     return replace(
         glyph,
         status=status_of(reasons),
@@ -182,6 +196,12 @@ def _finished(
         joins=plan.joins,
         metrics=metrics,
     )
+
+
+def _accepted(glyph: Glyph, ids: Mapping[str, str], *more: Finding) -> Glyph:
+    """The glyph with ``more`` findings, and with those that the designer accepts marked so."""
+    reasons = worst_first((*glyph.reasons, *accept(more, ids))) if more else accept(glyph.reasons, ids)
+    return replace(glyph, reasons=reasons, status=status_of(reasons))
 
 
 def _without_plan(glyph: Glyph, kind: str, detail: str = "") -> Glyph:

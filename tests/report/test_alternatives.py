@@ -3,6 +3,7 @@
 import json
 import tomllib
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
@@ -10,6 +11,7 @@ from converter import pipeline
 from converter.fonts.choosing import choose_glyphs
 from converter.fonts.licence import judge_licence
 from converter.fonts.loading import load_font
+from converter.model import Finding
 from converter.redesign.reading import read_alternatives
 from converter.report import report_csv, report_html
 from converter.report.alternatives import Alternatives, alternatives_json, parse_alternatives
@@ -27,13 +29,36 @@ CHOICE = {"T_": two_more(letter_t()), "+_": two_more(plus(), 3)}
 @pytest.fixture
 def made(monkeypatch):
     """A letter of which three figures were found, told apart by their text, by the alternative asked for."""
-    found = "first", "second", "third"
-    monkeypatch.setattr(pipeline, "alternatives", lambda *_: (found, None))
-    monkeypatch.setattr(pipeline, "_finished", lambda *a: replace(letter_i(), name=a[0].name, text=a[-1]))
+    found = {"first": (9.0, ()), "second": (9.5, ()), "third": (10.5, ())}
+    return {n: made_of(found, monkeypatch, GlyphSettings(alternative=n)) for n in (None, 1, 2, 3, 99)}
+
+
+def made_of(found, monkeypatch, own):
+    """The letter C with figures ``found``, each with its cost and its findings."""
+    verdicts = [SimpleNamespace(text=text, cost=cost) for text, (cost, _) in found.items()]
+
+    def finished(blank, *more):
+        reasons = found[more[-1].text][1]
+        status = "review" if reasons else "ready"
+        return replace(letter_i(), name=blank.name, text=more[-1].text, reasons=reasons, status=status)
+
+    monkeypatch.setattr(pipeline, "alternatives", lambda *_: (verdicts, None))
+    monkeypatch.setattr(pipeline, "_finished", finished)
     font = load_font(TEXT_FONTS[0])
     chosen, licence = choose_glyphs(font, text="C").glyphs, judge_licence(font, TEXT_FONTS[0].parent)
-    settings = {n: Settings(glyphs={"C": GlyphSettings(alternative=n)}) for n in (None, 1, 2, 3, 99)}
-    return {n: pipeline.convert(font, chosen, licence, one).made[0] for n, one in settings.items()}
+    return pipeline.convert(font, chosen, licence, Settings(glyphs={"C": own})).made[0]
+
+
+def test_a_figure_that_is_ready_goes_before_one_to_look_at_but_not_for_more_than_a_piece(monkeypatch):
+    short = (Finding("stroke-end", "review", "A stroke ends short."),)
+    found = {"short": (9.0, short), "ready": (9.9, ()), "dear": (10.1, ())}
+    as_found = made_of(found, monkeypatch, GlyphSettings())
+    assert [figure.text for figure in as_found.figures] == ["ready", "short", "dear"]
+    assert as_found.glyph.status == "ready"
+    # What the designer accepts leaves the numbers as they were.
+    accepted = made_of(found, monkeypatch, GlyphSettings(alternative=2, accept={"stroke-end": "it reads well"}))
+    assert [figure.text for figure in accepted.figures] == ["ready", "short", "dear"]
+    assert (accepted.glyph.text, accepted.glyph.status) == ("short", "ready")
 
 
 def test_a_number_means_the_same_figure_whichever_is_chosen(made):
