@@ -198,9 +198,11 @@ def _finished(
     )
 
 
-def _accepted(glyph: Glyph, ids: Mapping[str, str], *more: Finding) -> Glyph:
-    """The glyph with ``more`` findings, and with those that the designer accepts marked so."""
-    reasons = worst_first((*glyph.reasons, *accept(more, ids))) if more else accept(glyph.reasons, ids)
+def _accepted(glyph: Glyph, accepted: Mapping[str, str], *more: Finding) -> Glyph:
+    """The glyph with ``more`` findings, and with those that the designer accepts (id: reason) marked so."""
+    reasons = accept((*glyph.reasons, *more), accepted)
+    if more:
+        reasons = worst_first(reasons)
     return replace(glyph, reasons=reasons, status=status_of(reasons))
 
 

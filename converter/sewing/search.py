@@ -24,7 +24,7 @@ MATCH = 50  # a seam that must meet another across a join
 ENDLESS = 1 << 60  # more than any tree costs
 
 EdgedLine = tuple[int, int, int, int]  # a line's number, and its spans: on it, on the plus and the minus side
-Locked = tuple[Sequence[EdgedLine], int]  # lines, and all spans on them
+LockingLines = tuple[Sequence[EdgedLine], int]  # lines, and all spans on them
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,7 @@ class Search:
         self._choice: dict[int, int] = {}  # the line to cut first; -1: peel, the part is one section
         self._least: dict[int, int] = {}
         # Of each part that is not one section: the lines that lock it, and all spans on them.
-        self._stuck: dict[int, Locked] = {}
+        self._stuck: dict[int, LockingLines] = {}
         self._patience = ENDLESS  # states after which a part for which no cut was found yet is given up
         self.states = 0
 
@@ -119,15 +119,15 @@ class Search:
             waiting = rest
         return order, waiting
 
-    def _lower_bound(self, part: int, locked: Locked) -> int:
+    def _lower_bound(self, part: int, locking: LockingLines) -> int:
         """No tree for the part costs less: a cut for each line, and a second section where peeling fails.
 
-        ``locked``: the lines that are left when a part that holds this one is peeled. All others can be peeled off
+        ``locking``: the lines that are left when a part that holds this one is peeled. All others can be peeled off
         this one, too.
         """
         known = self._least.get(part)
         if known is None:
-            lines, on_lines = locked
+            lines, on_lines = locking
             _, left = self._peeling(part & on_lines, lines)
             known = (self._problem.lines_in(part) + 1) * PIECE + (2 if left else 1) * self._prices.section
             self._least[part] = known
@@ -154,7 +154,7 @@ class Search:
     def _best_cut(self, part: int, limit: int) -> tuple[int, int]:
         """The least cost and the line to cut first, -1 if no cut costs less than the limit."""
         options = []
-        locked = self._stuck[part]
+        locking = self._stuck[part]
         least, match = self._least, self._prices.match
         spans, free = self._problem.all_spans, self._problem.free
         two = 2 * (PIECE + self._prices.section)
@@ -166,8 +166,8 @@ class Search:
             lines = ((plus + spans) & free).bit_count() + ((minus + spans) & free).bit_count()
             if lines * PIECE + two >= limit:
                 continue
-            bound = least.get(plus) or self._lower_bound(plus, locked)
-            bound += least.get(minus) or self._lower_bound(minus, locked)
+            bound = least.get(plus) or self._lower_bound(plus, locking)
+            bound += least.get(minus) or self._lower_bound(minus, locking)
             fixed = 0
             for p, m in crossings:
                 if part & p and part & m:

@@ -1,7 +1,7 @@
 """The best straight-edged figures for one placed outline: a range of fits, then improving moves.
 
 Hard limits first (truth, distance, width of pieces), then the price of sewing against the price of untruth.
-Kept are the figures that no other beats in every respect; the first is the one to sew.
+Kept are the figures that no other beats in every respect, the cheapest first.
 """
 
 from collections.abc import Sequence
@@ -51,7 +51,7 @@ class Wish:
 
 
 def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict, ...], Symmetry]:
-    """Figures for the outline, the one to sew first, and the symmetry that was kept.
+    """Figures for the outline, the cheapest first, and the symmetry that was kept.
 
     ``hand`` has the alphabet's measures. Always at least one figure, if need be the outline's own corners.
     """
