@@ -98,11 +98,12 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
 def _fits(
     placed: Placed, symmetry: Symmetry, heights: Sequence[float], wish: Wish, judge: Judge
 ) -> list[Verdict]:
-    straightener = Straightener(placed.outline, symmetry, placed.size, heights)
+    reaches = [Reach(curve, max(shared, wish.grid / placed.size)) for curve, shared in FITS]
+    widest = Reach(max(reach.curve for reach in reaches), max(reach.shared for reach in reaches))
+    straightener = Straightener(placed.outline, symmetry, placed.size, widest, heights)
     short = max(SHORT_EDGE * wish.min_piece_width, wish.grid)
     found: dict[object, Verdict] = {}
-    for curve, shared in FITS:
-        reach = Reach(curve, max(shared, wish.grid / placed.size))
+    for reach in reaches:
         for factor in TRUTHS:
             prices = FitPrices(factor * wish.truth / placed.outline.area, 0.5, short)
             shape = straightener.straighten(prices, reach)

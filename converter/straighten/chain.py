@@ -7,6 +7,7 @@ and a large one are straightened alike.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 from typing import Literal
 
@@ -14,6 +15,8 @@ import numpy as np
 import numpy.typing as npt
 
 Floats = npt.NDArray[np.float64]
+Integers = npt.NDArray[np.int64]
+Flags = npt.NDArray[np.bool_]
 
 CORNER_DEGREES = 22.0  # the outline turns by at least this at a corner; flattened curves turn by less a step
 TURN_STEP_DEGREES = 11.25  # one place to break for this much turning: 32 round a bowl
@@ -36,7 +39,7 @@ class Straight:
     length: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)  # without slots, so that what is worked out from its points can be kept
 class Chain:
     """A sampled stretch of outline. Closed, or open with both ends on mirror axes or on a point's images."""
 
@@ -47,16 +50,26 @@ class Chain:
     closed: bool
     ends: tuple[End | None, End | None] = (None, None)
 
-    @property
+    @cached_property
     def middles(self) -> Floats:
         """The middle of each step between samples, shape (n, 2)."""
         return (self.points[1:] + self.points[:-1]) / 2
 
-    @property
+    @cached_property
     def steps(self) -> Floats:
         """The length of each step between samples, shape (n,)."""
         delta = np.diff(self.points, axis=0)
         return np.asarray(np.hypot(delta[:, 0], delta[:, 1]))
+
+    @cached_property
+    def moments(self) -> Floats:
+        """Length and moments (1, x, y, xx, xy, yy) of the chain up to each sample, exact for its straight steps,
+        shape (n + 1, 6)."""
+        x, y = self.middles.T
+        dx, dy = np.diff(self.points, axis=0).T
+        xx, xy, yy = x * x + dx * dx / 12, x * y + dx * dy / 12, y * y + dy * dy / 12
+        table = np.stack([np.ones_like(x), x, y, xx, xy, yy], axis=1) * self.steps[:, None]
+        return np.concatenate([np.zeros((1, 6)), np.cumsum(table, axis=0)])
 
 
 def make_chain(
@@ -101,7 +114,7 @@ def sharpest_corner(points: Sequence[tuple[float, float]]) -> int:
     return sharpest
 
 
-def hard_corners(ring: Floats) -> npt.NDArray[np.bool_]:
+def hard_corners(ring: Floats) -> Flags:
     """Where a ring has a corner and not a step of a flattened curve: shape (n,), for points (n, 2), none repeated."""
     (ax, ay), (bx, by) = (ring - np.roll(ring, 1, axis=0)).T, (np.roll(ring, -1, axis=0) - ring).T
     turns = np.arctan2(ax * by - ay * bx, ax * bx + ay * by)

@@ -13,7 +13,7 @@ from converter.geometry import Line, meet, without_flat_corners
 from converter.model import Point, Ring
 from converter.sewing.problem import Figure
 from converter.straighten.chain import Chain, End, make_chain, sharpest_corner
-from converter.straighten.edges import Edge, Reach, candidate_edges, line_key
+from converter.straighten.edges import Edge, Reach, find_stretches, line_key, own_edges, shared_edges
 from converter.straighten.fit import FitPrices, Fitter
 from converter.straighten.sharing import shared_lines
 from converter.straighten.symmetry import Symmetry, fundamental_part, unfolded
@@ -34,8 +34,14 @@ class Straightener:
     """A letter's outline (mm, in its block), ready to be straightened at several prices."""
 
     def __init__(
-        self, outline: MultiPolygon, symmetry: Symmetry, size: float, heights: Sequence[float] = ()
+        self,
+        outline: MultiPolygon,
+        symmetry: Symmetry,
+        size: float,
+        widest: Reach,
+        heights: Sequence[float] = (),
     ) -> None:
+        """``widest`` is the farthest reach that will be asked for; ``heights`` (mm, y) are the alphabet's."""
         self.symmetry, self._size, self._heights = symmetry, size, heights
         part = fundamental_part(outline, symmetry)
         self._rings: list[list[list[_Stretch]]] = [
@@ -45,11 +51,13 @@ class Straightener:
         self._chains = [
             s.chain for rings in self._rings for ring in rings for s in ring if s.chain is not None
         ]
-        self._fitters: dict[tuple[Reach, tuple[Line, ...]], list[Fitter]] = {}
+        self._stretches_of = [find_stretches(chain, size, widest) for chain in self._chains]
+        self._own = [own_edges(*near, size, heights) for near in zip(self._chains, self._stretches_of, strict=True)]
+        self._fitters: dict[tuple[Line, ...], list[Fitter]] = {}
 
     def straighten(self, prices: FitPrices, reach: Reach) -> MultiPolygon | None:
         """The figure at these prices of truth; None where no valid figure comes of it."""
-        rows = [fitter.fit(prices, {}) for fitter in self._fitters_for(reach, ())]
+        rows = [fitter.fit(prices, reach, {}) for fitter in self._fitters_for(())]
         if any(math.isinf(cost) for cost, _ in rows):
             return None
         shared = shared_lines(
@@ -64,8 +72,8 @@ class Straightener:
         if not shared:
             return self._rebuilt([row for _, row in rows])
         prices_of = {line_key(line): price for line, price in shared}
-        fitters = self._fitters_for(reach, tuple(line for line, _ in shared))
-        again = [fitter.fit(prices, prices_of) for fitter in fitters]
+        fitters = self._fitters_for(tuple(line for line, _ in shared))
+        again = [fitter.fit(prices, reach, prices_of) for fitter in fitters]
         return self._rebuilt(
             [
                 row if math.isinf(cost) else better
@@ -73,14 +81,14 @@ class Straightener:
             ]
         )
 
-    def _fitters_for(self, reach: Reach, shared: tuple[Line, ...]) -> list[Fitter]:
+    def _fitters_for(self, shared: tuple[Line, ...]) -> list[Fitter]:
         """A fitter for each chain, whose edges may also take the shared lines; kept, for most prices share alike."""
-        if (reach, shared) not in self._fitters:
-            self._fitters[reach, shared] = [
-                self._fitter(chain, candidate_edges(chain, self._size, reach, self._heights, shared))
-                for chain in self._chains
+        if shared not in self._fitters:
+            self._fitters[shared] = [
+                self._fitter(chain, [*own, *shared_edges(chain, stretches, self._size, self._heights, shared)])
+                for chain, stretches, own in zip(self._chains, self._stretches_of, self._own, strict=True)
             ]
-        return self._fitters[reach, shared]
+        return self._fitters[shared]
 
     def _ends(self, chain: Chain, edge: Edge) -> tuple[Point, Point]:
         """Where the edge's stretch begins and ends, moved square onto the edge's line."""

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from converter.geometry import Line, meet
-from converter.straighten.chain import SAMPLE_STEP, Chain, End, Floats
-from converter.straighten.edges import Edge, LineKey
+from converter.straighten.chain import SAMPLE_STEP, Chain, End, Flags, Floats, Integers
+from converter.straighten.edges import Edge, LineKey, Reach
 
 CORNER_REACH = 0.048  # of size: two edges must meet this near to the outline, within `CORNER_WINDOW`
 CORNER_WINDOW = 0.12  # of size: as far along the outline as this on either side of the break
@@ -48,36 +48,40 @@ class Fitter:
         ``closing`` maps the first edge's line to the one that the last edge meets, where the ends join."""
         self._chain, self._edges, self._size, self._closing = chain, edges, size, closing
         self._orbits = np.array([orbit(edge.line) for edge in edges], dtype=float)
+        self._keys = [edge.key for edge in edges]
         self._areas = np.array([edge.area for edge in edges])
         self._at_height = np.array([edge.at_height for edge in edges], dtype=float)
         ends = chain.points[list(chain.breaks)]
         self._chords = np.array([math.dist(ends[e.start], ends[e.end]) for e in edges])
         last = len(chain.breaks) - 1
         self._last = last
-        self._from: list[list[int]] = [[] for _ in range(last + 1)]
-        self._to: list[list[int]] = [[] for _ in range(last + 1)]
-        for n, edge in enumerate(edges):
-            self._from[edge.start].append(n)
-            self._to[edge.end].append(n)
+        starts, stops = np.array([e.start for e in edges], dtype=int), np.array([e.end for e in edges], dtype=int)
+        self._from: list[Integers] = [np.nonzero(starts == j)[0] for j in range(last + 1)]
+        self._to: list[Integers] = [np.nonzero(stops == j)[0] for j in range(last + 1)]
         self._joints = {
-            j: self._joint([edges[a] for a in self._to[j]], [edges[b] for b in self._from[j]], j)
+            j: self._joint([edges[a] for a in self._to[j].tolist()], [edges[b] for b in self._from[j].tolist()], j)
             for j in range(1, last)
         }
+        self._within: dict[Reach, Flags] = {}
 
-    def fit(self, prices: FitPrices, shared: Mapping[LineKey, float]) -> tuple[float, list[Edge]]:
-        """The cheapest edges; infinite cost and no edges where none fit.
+    def fit(self, prices: FitPrices, reach: Reach, shared: Mapping[LineKey, float]) -> tuple[float, list[Edge]]:
+        """The cheapest edges within reach; infinite cost and no edges where none fit.
 
         ``shared`` has the price of an edge (in pieces) on each line that several edges may lie on.
         """
         edges = self._edges
-        lines = np.array([shared.get(edge.key, 1.0) for edge in edges])
+        lines = np.array([shared.get(key, 1.0) for key in self._keys])
         lines = lines - AT_HEIGHT * self._at_height
         cost = (lines + prices.short_edge * (self._chords < prices.short)) * self._orbits
         symmetric = self._symmetry_order()
         cost = cost + prices.per_area * symmetric * self._areas
         joint_price = prices.per_area * symmetric
-        starts = self._from[0]
-        if not starts:
+        if reach not in self._within:
+            self._within[reach] = np.array([reach.holds(edge.needs) for edge in edges], dtype=bool)
+        within = self._within[reach]
+        starts: list[int] = [n for n in self._from[0].tolist() if within[n]]
+        final: list[int] = [n for n in self._to[self._last].tolist() if within[n]]
+        if not starts or not final:
             return math.inf, []
         ways = len(starts) if self._closing else 1
         best = np.full((ways, len(edges)), np.inf)
@@ -89,15 +93,14 @@ class Fitter:
             best[0, starts] = cost[starts] + self._end_cost(starts, 0) * joint_price
         for j in range(1, self._last):
             into, out = self._to[j], self._from[j]
-            if not into or not out:
+            here, on = within[into], within[out]
+            into, out = into[here], out[on]
+            if not len(into) or not len(out):
                 continue
-            total = best[:, into, None] + self._joints[j][None] * joint_price
+            total = best[:, into, None] + self._joints[j][np.ix_(here, on)][None] * joint_price
             pick = total.argmin(axis=1)
             best[:, out] = np.take_along_axis(total, pick[:, None], axis=1)[:, 0] + cost[out]
-            back[:, out] = np.array(into)[pick]
-        final = self._to[self._last]
-        if not final:
-            return math.inf, []
+            back[:, out] = into[pick]
         if self._closing:
             closing = self._joint(
                 [edges[a] for a in final], [self._moved(edges[b]) for b in starts], self._last

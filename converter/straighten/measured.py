@@ -5,20 +5,16 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-import numpy.typing as npt
 import shapely
 from shapely.geometry import MultiPolygon
 
 from converter.model import Point
-from converter.straighten.chain import Floats, hard_corners
+from converter.straighten.chain import Flags, Floats, Integers, hard_corners
 from converter.straighten.drawing import LineDrawing
 
 CORNER_WEIGHT = 1e-6  # of a step: corners count for what is far, not for where lines go
 ON_RUN = 0.003  # of size: samples this near to a line lie on it
 RUN_SHARE = 0.6  # a line with this share of its samples on it stays put
-
-Integers = npt.NDArray[np.int64]
-Flags = npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)

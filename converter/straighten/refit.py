@@ -14,7 +14,7 @@ from converter.geometry import Line, line_through
 from converter.model import Point
 from converter.straighten.chain import Floats
 from converter.straighten.drawing import LineDrawing
-from converter.straighten.edges import LEVEL_DEGREES
+from converter.straighten.edges import LEAST_SLANT
 from converter.straighten.measured import RUN_SHARE, Measured, measured
 
 WHOLE_RUN = 0.9  # with this share of its samples on it a line stays put even where the figure is too far off
@@ -24,7 +24,6 @@ MOST_SHIFT = 0.06  # of size
 AT_CORNER = (
     1e-4  # of size: nearer to a corner than to its edges by no more than this is nearest to the corner
 )
-LEAST_SLANT = math.sin(math.radians(LEVEL_DEGREES))
 EASINGS = 10
 AIM = 0.98  # of the limit: nearer than the limit itself, which would be reached ever more slowly
 LESS, IN_VAIN = 0.9, 2  # after so many steps that do not bring what is too far below this share, it is given up
