@@ -7,11 +7,14 @@ import math
 from collections.abc import Iterator, Sequence
 from heapq import heappop, heappush
 
+from shapely.affinity import scale
+
 from converter.fidelity import iou
 from converter.sewing.problem import Figure, cut_problem
 from converter.sewing.search import PIECE, Search
 from converter.straighten.crests import price_of_beaks
 from converter.straighten.drawing import keeps_sense, line_drawing, shape_of
+from converter.straighten.figure import polygons_of, rings_of
 from converter.straighten.judging import Judge, Verdict, judged, price_of_distance, price_of_untruth
 from converter.straighten.measured import Measured
 from converter.straighten.moves import Aim, Moves, bevels, moves, snaps
@@ -23,24 +26,44 @@ TRIED = 16  # of a round's moves, the most promising first, until one is better 
 FIRST_EFFORT = 10_000  # from each start: about as far as trying to do without each of its edges
 LAST_EFFORT = 80_000  # from each of the best of these
 FREE_GAIN = 0.5  # pieces: the effort that finds so much does not count, for there may be more to find
+FIRST_STARTS = 2  # after these it is seen how a letter goes on
 FINALISTS = 2
 ESTIMATE_STATES = 12  # of the search, while moves are compared
 # Each where those before it do not help: a move on to a crossing saves no line, a bevel costs a piece.
 KINDS: tuple[Moves, ...] = (moves, snaps, bevels)
+# Times as wide and as high. So far from the outline that moves lead back to it by other ways, to figures that those
+# from a good start do not come to: mostly to ones in fewer sections.
+STRETCHES = ((1.16, 1.0), (0.84, 1.0), (1.0, 1.16), (1.0, 0.84))
 
 
 def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
-    """The best figures that moves lead to from some ``starts``: all are moved a little, the best of them on."""
+    """The best figures that moves lead to from some ``starts``, the cheapest of which come first.
+
+    All starts are moved a little, but where the best of the first takes several sections: there it is stretched and
+    moved again in place of the others (iterated local search: Lourenço, Martin and Stützle 2003, from memory). The best
+    of these are moved on.
+    """
     passed: set[Figure] = set()
-    first = {verdict.figure: verdict for verdict in (improved(s, judge, FIRST_EFFORT, passed) for s in starts)}
-    finalists = sorted(first.values(), key=_by_cost)[:FINALISTS]
+    first = [improved(start, judge, FIRST_EFFORT, passed) for start in starts[:FIRST_STARTS]]
+    best = min(first, key=_by_cost)
+    others = starts[FIRST_STARTS:]
+    if len(best.plan.sections) > 1 and judge.allows(best):
+        others = [verdict for figure in _stretched(best.figure) if (verdict := judged(figure, judge))]
+    first += [improved(start, judge, FIRST_EFFORT, passed) for start in others]
+    finalists = sorted({verdict.figure: verdict for verdict in first}.values(), key=_by_cost)[:FINALISTS]
     # A figure that is as true as it can be leaves room for moves that would make a rough one too untrue.
-    best = [polished(improved(polished(v, judge), judge, LAST_EFFORT, set()), judge) for v in finalists]
-    return sorted(best, key=_by_cost)
+    last = [polished(improved(polished(v, judge), judge, LAST_EFFORT, set()), judge) for v in finalists]
+    return sorted(last, key=_by_cost)
 
 
 def _by_cost(verdict: Verdict) -> tuple[float, Figure]:
     return verdict.cost, verdict.figure
+
+
+def _stretched(figure: Figure) -> Iterator[Figure]:
+    """The figure wider, narrower, higher and lower, about its middle: its symmetry stays."""
+    for wide, high in STRETCHES:
+        yield rings_of(scale(polygons_of(figure), wide, high, origin="center"))
 
 
 def improved(start: Verdict, judge: Judge, effort: int, passed: set[Figure]) -> Verdict:
