@@ -26,7 +26,6 @@ TRIED = 16  # of a round's moves, the most promising first, until one is better 
 FIRST_EFFORT = 10_000  # from each start: about as far as trying to do without each of its edges
 LAST_EFFORT = 80_000  # from each of the best of these
 FREE_GAIN = 0.5  # pieces: the effort that finds so much does not count, for there may be more to find
-FIRST_STARTS = 2  # after these it is seen how a letter goes on
 FINALISTS = 2
 ESTIMATE_STATES = 12  # of the search, while moves are compared
 # Each where those before it do not help: a move on to a crossing saves no line, a bevel costs a piece.
@@ -37,18 +36,19 @@ STRETCHES = ((1.16, 1.0), (0.84, 1.0), (1.0, 1.16), (1.0, 0.84))
 
 
 def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
-    """The best figures that moves lead to from some ``starts``, the cheapest of which come first.
+    """The best figures that moves lead to from some ``starts``, the most promising first; the cheapest comes first.
 
-    All starts are moved a little, but where the best of the first takes several sections: there it is stretched and
-    moved again in place of the others (iterated local search: Lourenço, Martin and Stützle 2003, from memory). The best
-    of these are moved on.
+    All starts are moved a little, but where the first leads to several sections: there that figure is stretched and
+    moved again in place of the other starts (iterated local search: Lourenço, Martin and Stützle 2003, from memory).
+    The best of these are moved on.
     """
+    if not starts:
+        return []
     passed: set[Figure] = set()
-    first = [improved(start, judge, FIRST_EFFORT, passed) for start in starts[:FIRST_STARTS]]
-    best = min(first, key=_by_cost)
-    others = starts[FIRST_STARTS:]
-    if len(best.plan.sections) > 1 and judge.allows(best):
-        others = [verdict for figure in _stretched(best.figure) if (verdict := judged(figure, judge))]
+    first = [improved(starts[0], judge, FIRST_EFFORT, passed)]
+    others = starts[1:]
+    if len(first[0].plan.sections) > 1 and judge.allows(first[0]):
+        others = [verdict for figure in _stretched(first[0].figure) if (verdict := judged(figure, judge))]
     first += [improved(start, judge, FIRST_EFFORT, passed) for start in others]
     finalists = sorted({verdict.figure: verdict for verdict in first}.values(), key=_by_cost)[:FINALISTS]
     # A figure that is as true as it can be leaves room for moves that would make a rough one too untrue.
