@@ -30,9 +30,9 @@ FINALISTS = 2
 ESTIMATE_STATES = 12  # of the search, while moves are compared
 # Each where those before it do not help: a move on to a crossing saves no line, a bevel costs a piece.
 KINDS: tuple[Moves, ...] = (moves, snaps, bevels)
-# Times as wide and as high. So far from the outline that moves lead back to it by other ways, to figures that those
-# from a good start do not come to: mostly to ones in fewer sections.
-STRETCHES = ((1.16, 1.0), (0.84, 1.0), (1.0, 1.16), (1.0, 0.84))
+# Times as wide. So far from the outline that moves lead back to it by other ways, to figures that those from a good
+# start do not come to: mostly to ones in fewer sections.
+STRETCHES = (1.16, 0.84)
 
 
 def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
@@ -61,9 +61,9 @@ def _by_cost(verdict: Verdict) -> tuple[float, Figure]:
 
 
 def _stretched(figure: Figure) -> Iterator[Figure]:
-    """The figure wider, narrower, higher and lower, about its middle: its symmetry stays."""
-    for wide, high in STRETCHES:
-        yield rings_of(scale(polygons_of(figure), wide, high, origin="center"))
+    """The figure wider and narrower, about its middle: its symmetry stays."""
+    for times in STRETCHES:
+        yield rings_of(scale(polygons_of(figure), times, 1.0, origin="center"))
 
 
 def improved(start: Verdict, judge: Judge, effort: int, passed: set[Figure]) -> Verdict:
