@@ -7,14 +7,11 @@ import math
 from collections.abc import Iterator, Sequence
 from heapq import heappop, heappush
 
-from shapely.affinity import scale
-
 from converter.fidelity import iou
 from converter.sewing.problem import Figure, cut_problem
 from converter.sewing.search import PIECE, Search
 from converter.straighten.crests import price_of_beaks
 from converter.straighten.drawing import keeps_sense, line_drawing, shape_of
-from converter.straighten.figure import polygons_of, rings_of
 from converter.straighten.judging import Judge, Verdict, judged, price_of_distance, price_of_untruth
 from converter.straighten.measured import Measured
 from converter.straighten.moves import Aim, Moves, bevels, moves, snaps
@@ -30,40 +27,20 @@ FINALISTS = 2
 ESTIMATE_STATES = 12  # of the search, while moves are compared
 # Each where those before it do not help: a move on to a crossing saves no line, a bevel costs a piece.
 KINDS: tuple[Moves, ...] = (moves, snaps, bevels)
-# Times as wide. So far from the outline that moves lead back to it by other ways, to figures that those from a good
-# start do not come to: mostly to ones in fewer sections.
-STRETCHES = (1.16, 0.84)
 
 
 def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
-    """The best figures that moves lead to from some ``starts``, the most promising first; the cheapest comes first.
-
-    All starts are moved a little, but where the first leads to several sections: there that figure is stretched and
-    moved again in place of the other starts (iterated local search: Lourenço, Martin and Stützle 2003, from memory).
-    The best of these are moved on.
-    """
-    if not starts:
-        return []
+    """The best figures that moves lead to from some ``starts``: all are moved a little, the best of them on."""
     passed: set[Figure] = set()
-    first = [improved(starts[0], judge, FIRST_EFFORT, passed)]
-    others = starts[1:]
-    if len(first[0].plan.sections) > 1 and judge.allows(first[0]):
-        others = [verdict for figure in _stretched(first[0].figure) if (verdict := judged(figure, judge))]
-    first += [improved(start, judge, FIRST_EFFORT, passed) for start in others]
-    finalists = sorted({verdict.figure: verdict for verdict in first}.values(), key=_by_cost)[:FINALISTS]
+    first = {verdict.figure: verdict for verdict in (improved(s, judge, FIRST_EFFORT, passed) for s in starts)}
+    finalists = sorted(first.values(), key=_by_cost)[:FINALISTS]
     # A figure that is as true as it can be leaves room for moves that would make a rough one too untrue.
-    last = [polished(improved(polished(v, judge), judge, LAST_EFFORT, set()), judge) for v in finalists]
-    return sorted(last, key=_by_cost)
+    best = [polished(improved(polished(v, judge), judge, LAST_EFFORT, set()), judge) for v in finalists]
+    return sorted(best, key=_by_cost)
 
 
 def _by_cost(verdict: Verdict) -> tuple[float, Figure]:
     return verdict.cost, verdict.figure
-
-
-def _stretched(figure: Figure) -> Iterator[Figure]:
-    """The figure wider and narrower, about its middle: its symmetry stays."""
-    for times in STRETCHES:
-        yield rings_of(scale(polygons_of(figure), times, 1.0, origin="center"))
 
 
 def improved(start: Verdict, judge: Judge, effort: int, passed: set[Figure]) -> Verdict:

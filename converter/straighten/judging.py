@@ -55,11 +55,6 @@ class Judge:
         """How many of the plan's pieces are narrower than they may be."""
         return sum(convex_width(p.polygon) < self.min_piece_width - 1e-6 for p in plan.pieces)
 
-    def allows(self, verdict: "Verdict") -> bool:
-        """Whether a figure is true enough and near enough to the outline, with its symmetry and no narrow piece."""
-        near = verdict.iou >= self.least_iou and verdict.hausdorff <= self.most_hausdorff
-        return near and not verdict.narrow and not verdict.lopsided
-
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
