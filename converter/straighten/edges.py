@@ -100,12 +100,7 @@ def shared_edges(
     chain: Chain, stretches: Sequence[Stretch], size: float, heights: Sequence[float], pool: Sequence[Line]
 ) -> list[Edge]:
     """The edges that each stretch may have on lines which other edges of the figure lie on."""
-    if not stretches or not pool:
-        return []
-    own, others = np.array([s.line for s in stretches])[:, None], np.array(pool)[None]
-    near = np.abs(own[..., 0] * others[..., 1] - own[..., 1] * others[..., 0]) <= SHARED_TURN
-    alike = near & ((own[..., :2] == 0) == (others[..., :2] == 0)).all(axis=2)
-    tried = [(stretches[k], pool[n]) for k, n in np.argwhere(alike).tolist()]
+    tried = [(stretch, line) for stretch in stretches for line in pool if alike(line, stretch.line)]
     return _edges(chain, tried, size, heights)
 
 

@@ -23,7 +23,7 @@ FLAT = 1e-7  # mm: corners nearer than this to the line of their neighbours are 
 
 
 @dataclass(frozen=True, slots=True)
-class _Stretch:
+class _Link:
     """One chain of a ring, or (without chain) a corner that lies on mirror axes and stays."""
 
     chain: Chain | None
@@ -44,15 +44,15 @@ class Straightener:
         """``widest`` is the farthest reach that will be asked for; ``heights`` (mm, y) are the alphabet's."""
         self.symmetry, self._size, self._heights = symmetry, size, heights
         part = fundamental_part(outline, symmetry)
-        self._rings: list[list[list[_Stretch]]] = [
-            [self._stretches(ring) for ring in (polygon.exterior, *polygon.interiors)]
+        self._rings: list[list[list[_Link]]] = [
+            [self._links(ring) for ring in (polygon.exterior, *polygon.interiors)]
             for polygon in _polygons(part, size)
         ]
         self._chains = [
-            s.chain for rings in self._rings for ring in rings for s in ring if s.chain is not None
+            link.chain for rings in self._rings for ring in rings for link in ring if link.chain is not None
         ]
-        self._stretches_of = [find_stretches(chain, size, widest) for chain in self._chains]
-        self._own = [own_edges(*near, size, heights) for near in zip(self._chains, self._stretches_of, strict=True)]
+        self._stretches = [find_stretches(chain, size, widest) for chain in self._chains]
+        self._own = [own_edges(*near, size, heights) for near in zip(self._chains, self._stretches, strict=True)]
         self._fitters: dict[tuple[Line, ...], list[Fitter]] = {}
 
     def straighten(self, prices: FitPrices, reach: Reach) -> MultiPolygon | None:
@@ -86,7 +86,7 @@ class Straightener:
         if shared not in self._fitters:
             self._fitters[shared] = [
                 self._fitter(chain, [*own, *shared_edges(chain, stretches, self._size, self._heights, shared)])
-                for chain, stretches, own in zip(self._chains, self._stretches_of, self._own, strict=True)
+                for chain, stretches, own in zip(self._chains, self._stretches, self._own, strict=True)
             ]
         return self._fitters[shared]
 
@@ -107,18 +107,18 @@ class Straightener:
             closing = self.symmetry.turned
         return Fitter(chain, edges, self._size, lambda line: len(self.symmetry.images(line)), closing)
 
-    def _stretches(self, ring: shapely.LinearRing) -> list[_Stretch]:
+    def _links(self, ring: shapely.LinearRing) -> list[_Link]:
         points = [(float(x), float(y)) for x, y in ring.coords[:-1]]
         if self.symmetry.centre is not None:
             half = self._half(points)
-            return [_Stretch(make_chain(half or points, self._size, closed=half is None))]
+            return [_Link(make_chain(half or points, self._size, closed=half is None))]
         on_axis = [self._axes_at(p) for p in points]
         count = len(points)
         folds = [bool(on_axis[k] & on_axis[(k + 1) % count]) for k in range(count)]  # edge k → k + 1
         if not any(folds):
-            return [_Stretch(make_chain(points, self._size, closed=True))]
+            return [_Link(make_chain(points, self._size, closed=True))]
         start = next(k for k in range(count) if folds[k - 1] and not folds[k])
-        stretches: list[_Stretch] = []
+        links: list[_Link] = []
         row: list[Point] = []
         for n in range(count):
             k = (start + n) % count
@@ -130,11 +130,11 @@ class Straightener:
                         _axis(on_axis[(start + n - len(row) + 2) % count]),
                         _axis(on_axis[(k + 1) % count]),
                     )
-                    stretches.append(_Stretch(make_chain(row, self._size, closed=False, ends=ends)))
+                    links.append(_Link(make_chain(row, self._size, closed=False, ends=ends)))
                     row = []
             elif len(on_axis[k]) == 2:
-                stretches.append(_Stretch(None, (self.symmetry.x or 0.0, self.symmetry.y or 0.0)))
-        return stretches
+                links.append(_Link(None, (self.symmetry.x or 0.0, self.symmetry.y or 0.0)))
+        return links
 
     def _half(self, points: Sequence[Point]) -> list[Point] | None:
         """The ring from its sharpest corner to that corner's image under the half turn; None where the ring is not
@@ -163,10 +163,8 @@ class Straightener:
             built = []
             for ring in rings:
                 points: list[Point] = []
-                for stretch in ring:
-                    points += (
-                        self._corners(stretch.chain, queue.pop(0)) if stretch.chain else [stretch.corner]
-                    )
+                for link in ring:
+                    points += self._corners(link.chain, queue.pop(0)) if link.chain else [link.corner]
                 if self.symmetry.centre is not None and not (ring[0].chain and ring[0].chain.closed):
                     points += [turn(p) for turn in self.symmetry.point_maps() for p in points]
                 if len(points) < 3:
