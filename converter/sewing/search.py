@@ -20,6 +20,7 @@ from dataclasses import dataclass
 from converter.sewing.problem import CutProblem
 
 PIECE = 1000
+FEWER_PIECES = 1  # thousandth of a piece that a section costs less, for a choice between equals
 MATCH = 50  # a seam that must meet another across a join
 ENDLESS = 1 << 60  # more than any tree costs
 
@@ -36,8 +37,11 @@ class Prices:
 
     @classmethod
     def of(cls, section: float) -> "Prices":
-        """The prices of a run where a section costs as much as that many pieces."""
-        return cls(round(section * PIECE), MATCH)
+        """The prices of a run where a section costs as much as that many pieces.
+
+        Of two trees that cost the same then, the one of fewer pieces is cheaper: their number can be proved least.
+        """
+        return cls(max(0, round(section * PIECE) - FEWER_PIECES), MATCH)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,15 +7,20 @@ import math
 from collections.abc import Iterator, Sequence
 from heapq import heappop, heappush
 
+from shapely.affinity import scale
+
 from converter.fidelity import iou
 from converter.sewing.problem import Figure, cut_problem
 from converter.sewing.search import PIECE, Search
+from converter.straighten.annealing import annealed
 from converter.straighten.crests import price_of_beaks
 from converter.straighten.drawing import keeps_sense, line_drawing, shape_of
+from converter.straighten.figure import polygons_of, rings_of
 from converter.straighten.judging import Judge, Verdict, judged, price_of_distance, price_of_untruth
 from converter.straighten.measured import Measured
 from converter.straighten.moves import Aim, Moves, bevels, moves, snaps
 from converter.straighten.polish import polished
+from converter.straighten.raster import Raster
 
 LEAST_GAIN = 1e-3  # pieces
 TRIED = 16  # of a round's moves, the most promising first, until one is better in full
@@ -24,19 +29,61 @@ FIRST_EFFORT = 10_000  # from each start: about as far as trying to do without e
 LAST_EFFORT = 80_000  # from each of the best of these
 FREE_GAIN = 0.5  # pieces: the effort that finds so much does not count, for there may be more to find
 FINALISTS = 2
+MANY = 3  # sections: figures in so many are annealed, which takes as long as the rest
+ANNEALINGS = 2
+HOPE = 1.0  # pieces: an annealed figure so much dearer than the best may yet be moved to a better one
 ESTIMATE_STATES = 12  # of the search, while moves are compared
 # Each where those before it do not help: a move on to a crossing saves no line, a bevel costs a piece.
 KINDS: tuple[Moves, ...] = (moves, snaps, bevels)
+# Times as wide and as high. So far from the outline that moves lead back to it by other ways, to figures that those
+# from a good start do not come to: mostly to ones in fewer sections.
+STRETCHES = ((1.16, 1.0), (0.84, 1.0), (1.0, 1.16), (1.0, 0.84))
 
 
 def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
-    """The best figures that moves lead to from some ``starts``: all are moved a little, the best of them on."""
+    """The best figures that moves lead to from some ``starts``, the most promising first; the cheapest comes first.
+
+    All starts are moved a little, but where the first leads to several sections: there that figure is stretched and
+    moved again in place of the other starts (iterated local search: Lourenço, Martin and Stützle 2003, from memory).
+    The best of these are moved on, and where they are still in many sections, annealed.
+    """
+    if not starts:
+        return []
     passed: set[Figure] = set()
-    first = {verdict.figure: verdict for verdict in (improved(s, judge, FIRST_EFFORT, passed) for s in starts)}
-    finalists = sorted(first.values(), key=_by_cost)[:FINALISTS]
+    first = [improved(starts[0], judge, FIRST_EFFORT, passed)]
+    others = starts[1:]
+    if len(first[0].plan.sections) > 1 and judge.allows(first[0]):
+        others = [verdict for figure in _stretched(first[0].figure) if (verdict := judged(figure, judge))]
+    first += [improved(start, judge, FIRST_EFFORT, passed) for start in others]
+    finalists = sorted({verdict.figure: verdict for verdict in first}.values(), key=_by_cost)[:FINALISTS]
+    best = sorted((_moved_on(verdict, judge) for verdict in finalists), key=_by_cost)
+    many = len(best[0].plan.sections) >= MANY and judge.symmetry.order == 1 and judge.allows(best[0])
+    return _annealed(best, judge) if many else best
+
+
+def _stretched(figure: Figure) -> Iterator[Figure]:
+    """The figure wider, narrower, higher and lower, about its middle: its symmetry stays."""
+    for wide, high in STRETCHES:
+        yield rings_of(scale(polygons_of(figure), wide, high, origin="center"))
+
+
+def _moved_on(verdict: Verdict, judge: Judge) -> Verdict:
     # A figure that is as true as it can be leaves room for moves that would make a rough one too untrue.
-    best = [polished(improved(polished(v, judge), judge, LAST_EFFORT, set()), judge) for v in finalists]
-    return sorted(best, key=_by_cost)
+    return polished(improved(polished(verdict, judge), judge, LAST_EFFORT, set()), judge)
+
+
+def _annealed(best: list[Verdict], judge: Judge) -> list[Verdict]:
+    """The best figures and those that annealing led to, always on from the cheapest; the cheapest comes first."""
+    raster = Raster(judge)
+    for seed in range(ANNEALINGS):
+        figure = annealed(best[0].figure, raster, judge, seed)
+        found = judged(figure, judge) if figure else None
+        if found is None:
+            continue
+        found = polished(found, judge)  # a raster is coarse: mostly the figure is a little too untrue
+        if found.cost < best[0].cost + HOPE:
+            best = sorted([*best, polished(improved(found, judge, LAST_EFFORT, set()), judge)], key=_by_cost)
+    return best
 
 
 def _by_cost(verdict: Verdict) -> tuple[float, Figure]:

@@ -20,8 +20,6 @@ from converter.verify import NotSewableError
 SEARCH_EFFORT = 400
 LEAST_STATES = 40
 
-LEAN = 0.03  # pieces, for each section: of two figures that cost the same the one in fewer sections is taken
-
 # What breaks a limit costs so much (in pieces) that it is done only where nothing else is left.
 NARROW = 8.0  # a piece too narrow
 SHARP = 3.0  # a piece with a corner too sharp
@@ -54,6 +52,11 @@ class Judge:
     def narrow(self, plan: Plan) -> int:
         """How many of the plan's pieces are narrower than they may be."""
         return sum(convex_width(p.polygon) < self.min_piece_width - 1e-6 for p in plan.pieces)
+
+    def allows(self, verdict: "Verdict") -> bool:
+        """Whether a figure is true enough and near enough to the outline, with its symmetry and no narrow piece."""
+        near = verdict.iou >= self.least_iou and verdict.hausdorff <= self.most_hausdorff
+        return near and not verdict.narrow and not verdict.lopsided
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +107,7 @@ def judged(figure: Figure, judge: Judge, limit: float = math.inf) -> Verdict | N
 def price_of_pieces(plan: Plan, narrow: int, judge: Judge) -> float:
     """What the plan costs to sew, with its ``narrow`` pieces that are too narrow, and those that are too sharp."""
     sharp = sum(min(corner_degrees(p.polygon)) < judge.sharpest for p in plan.pieces)
-    return plan.cost / PIECE + LEAN * len(plan.sections) + NARROW * narrow + SHARP * sharp
+    return plan.cost / PIECE + NARROW * narrow + SHARP * sharp
 
 
 def price_of_distance(off: float, judge: Judge) -> float:

@@ -3,6 +3,7 @@
 from itertools import pairwise
 
 import pytest
+from shapely.geometry import Polygon
 
 from converter.geometry import line_through
 from converter.sewing.bound import lower_bound
@@ -11,7 +12,7 @@ from converter.sewing.problem import ON_LINE, cut_problem
 from converter.sewing.search import PIECE, Cut, Prices, Search
 from converter.verify import NotSewableError, verify_block
 from tests.sewing.exhaustive import NEVER, Exhaustive
-from tests.sewing.figures import LETTERS, drawn, lines_through_corners, random_whole_figure, scaled
+from tests.sewing.figures import LETTERS, drawn, figure_of, lines_through_corners, random_whole_figure, scaled
 
 MM = 7.0  # a square of the grid
 ENOUGH = 10**6
@@ -150,6 +151,19 @@ def test_what_a_short_search_finds_is_the_least_where_it_says_so_and_never_less(
     problem = cut_problem(scaled(figure, MM), (), (width * MM, height * MM))
     found = Search(problem, Prices(1000, 0), budget).run()
     assert found.cost == least if found.complete else found.cost >= least
+
+
+def test_of_two_trees_that_cost_the_same_the_one_of_fewer_pieces_is_taken():
+    """Two crossing strokes: a section costs as much as the piece that it saves, but only fewest pieces are proved."""
+    down = Polygon([(20, 20), (32, 20), (100, 104), (88, 104)])
+    up = Polygon([(100, 20), (88, 20), (20, 104), (32, 104)])
+    few, cheap = (
+        plan_block(figure_of(down.union(up)), 120.0, 124.0, prices, ENOUGH)
+        for prices in (Prices.of(1.0), Prices(PIECE + 1, Prices.of(1.0).match))
+    )
+    assert len(few.pieces) + len(few.sections) == len(cheap.pieces) + len(cheap.sections)
+    assert len(few.pieces) < len(cheap.pieces)
+    assert few.proved_minimal
 
 
 def test_without_budget_there_still_is_a_plan_that_can_be_sewn():

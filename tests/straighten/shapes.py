@@ -9,6 +9,7 @@ from converter.pipeline import Job, Made, make_block
 from converter.placement import Zones
 from converter.settings import Settings
 from converter.sewing.search import Prices
+from converter.straighten.crests import Crest
 from converter.straighten.hand import Hand
 from converter.straighten.judging import Judge
 from converter.straighten.measured import sample_outline
@@ -35,11 +36,11 @@ def made_of(shape, settings: Settings | None = None, hand: Hand | None = None) -
     return make_block(job)
 
 
-def judge_of(outline: MultiPolygon, symmetry: Symmetry) -> Judge:
+def judge_of(outline: MultiPolygon, symmetry: Symmetry, crests: tuple[Crest, ...] = ()) -> Judge:
     """A judge of figures for an outline (mm) in a block of 120 × 120 mm."""
     return Judge(
         outline=outline, width=120.0, height=120.0, size=JUDGED_SIZE, prices=Prices.of(1.0), min_piece_width=3.0,
-        truth=12.0, level=1.0, least_iou=0.9, most_hausdorff=5.0, sharpest=10.0, crests=(),
+        truth=12.0, level=1.0, least_iou=0.9, most_hausdorff=5.0, sharpest=10.0, crests=crests,
         samples=sample_outline(outline, JUDGED_SIZE / 60), symmetry=symmetry,
     )  # fmt: skip
 

@@ -1,13 +1,24 @@
-"""How far the climb goes, on a plate whose corners are cut off for nothing."""
+"""How far the climb goes, on a plate whose corners are cut off for nothing; and from where it begins again."""
 
+from pathlib import Path
+
+import pytest
 from shapely.geometry import MultiPolygon, Polygon, box
 
+from converter.fonts.choosing import choose_glyphs
+from converter.fonts.licence import judge_licence
+from converter.fonts.loading import load_font
+from converter.pipeline import convert
+from converter.settings import Settings
+from converter.straighten import improve
+from converter.straighten.drawing import line_drawing, shape_of
 from converter.straighten.figure import rings_of
 from converter.straighten.improve import improved
 from converter.straighten.judging import judged
-from converter.straighten.symmetry import Symmetry
+from converter.straighten.symmetry import Symmetry, is_symmetric
 from tests.straighten.shapes import judge_of
 
+SAMPLES = Path(__file__).parents[2] / "sample_fonts"
 PLATE = MultiPolygon([box(20, 20, 100, 100).buffer(-4).buffer(4, quad_segs=16)])  # its corners are round
 CUT = Polygon([(26, 20), (94, 20), (100, 26), (100, 94), (94, 100), (26, 100), (20, 94), (20, 26)])
 COMPARED = 8**2  # the effort of comparing one figure of eight edges with another
@@ -27,3 +38,32 @@ def test_without_effort_the_climb_stays_where_it_is():
     judge = judge_of(PLATE, Symmetry())
     start = judged(rings_of(MultiPolygon([CUT])), judge)
     assert improved(start, judge, COMPARED - 1, set()) is start
+
+
+def test_a_stretched_figure_keeps_its_symmetry():
+    symmetry = Symmetry(x=60.0, y=60.0)
+    figure = rings_of(MultiPolygon([CUT]))
+    for stretched in improve._stretched(figure):
+        assert stretched != figure
+        assert line_drawing(stretched, symmetry) is not None
+        assert is_symmetric(shape_of(stretched), symmetry)
+
+
+@pytest.mark.parametrize(("stretches", "annealings", "letters"), [(improve.STRETCHES, 0, "GQS"), ((), 2, "GRS")])
+def test_letters_in_several_sections_gain_by_another_way_back(stretches, annealings, letters, monkeypatch):
+    """Sample letters, since a made outline has no other way back; one letter may come out worse, all together not."""
+    file = SAMPLES / "archivo_black" / "archivo-black-latin-400-normal.woff2"
+    font = load_font(file)
+    chosen = [glyph for glyph in choose_glyphs(font).glyphs if glyph.text in letters]
+
+    def cost():
+        glyphs = convert(font, chosen, judge_licence(font, file.parent), Settings()).pattern.glyphs
+        assert len(glyphs) == len(letters)
+        return sum(glyph.metrics.pieces + glyph.metrics.sections for glyph in glyphs)
+
+    def found_with(stretches, annealings):
+        monkeypatch.setattr(improve, "STRETCHES", stretches)
+        monkeypatch.setattr(improve, "ANNEALINGS", annealings)
+        return cost()
+
+    assert found_with(stretches, annealings) < found_with((), 0)

@@ -6,7 +6,7 @@ from converter.sewing.plan import plan_block
 from converter.sewing.search import PIECE, Prices
 from converter.straighten import judging
 from converter.straighten.crests import find_crests, price_of_beaks
-from converter.straighten.judging import LEAN, judged, price_of_pieces
+from converter.straighten.judging import judged
 from converter.straighten.symmetry import Symmetry
 from converter.verify import NotSewableError
 from tests.sewing.figures import figure_of
@@ -30,17 +30,6 @@ def test_a_stem_is_not_slanted_for_all_the_pieces_and_sections_that_it_saves():
     slanted = price_of_beaks(figure_of(V), crests, JUDGED_SIZE)
     assert price_of_beaks(figure_of(Y), crests, JUDGED_SIZE) == 0
     assert slanted > saved
-
-
-def test_of_two_plans_that_cost_the_same_the_one_in_fewer_sections_is_cheaper():
-    """All that is left of the difference of two plans, once what they cost to sew is taken off."""
-    judge = judge_of(MultiPolygon([PLATE]), Symmetry())
-    one, many = planned(PLATE), planned(Y)
-    assert len(many.sections) > len(one.sections)
-    more = (many.cost - one.cost) / PIECE
-    lean = price_of_pieces(many, 0, judge) - price_of_pieces(one, 0, judge) - more
-    assert 0 < lean < 1 / len(many.sections)  # never as much as a piece
-    assert abs(lean - LEAN * (len(many.sections) - len(one.sections))) < 1e-9
 
 
 def test_a_figure_that_costs_no_less_than_the_limit_is_none():

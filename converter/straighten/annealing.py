@@ -1,0 +1,179 @@
+"""Looks for figures among the ways of cutting the block: simulated annealing.
+
+A block that is sewn is a tree of cuts, and its figure is what the pieces of one fabric cover. So here the cuts are
+changed, not the figure: seams are moved and turned, left out, added, or sewn in another order. Pieces and sections are
+read off the tree, without a search, and how true the figure is off a raster. (Kirkpatrick, Gelatt and Vecchi,
+"Optimization by simulated annealing", Science 220, 1983; from memory.)
+"""
+
+import math
+from collections.abc import Callable, Sequence
+from random import Random
+from typing import TypeVar
+
+from converter.sewing.plan import block_ring
+from converter.sewing.problem import Figure
+from converter.sewing.search import PIECE
+from converter.straighten.judging import Judge
+from converter.straighten.parts import (
+    Halved,
+    Part,
+    Survey,
+    Uncut,
+    figure_of,
+    halved,
+    part_at,
+    parts_of,
+    seams_of,
+    survey,
+    with_part,
+    with_seam,
+)
+from converter.straighten.raster import DIRECTIONS, LEVEL, UPRIGHT, Raster, Seam
+
+STEPS = 5_000  # changes that are drawn in one run
+# A change that costs so much (pieces) more is made once in e times, at the beginning and in the end.
+HOT, COLD = 1.0, 0.1
+GAIN = 0.05  # pieces: what gains less is not worth being judged in full
+# Of all changes: seams moved, left out, in another order, pieces of the other fabric; the rest adds a seam.
+MOVED, LEFT_OUT, REORDERED, RECOLOURED = 0.72, 0.09, 0.1, 0.02
+LEVEL_STAYS = 0.6  # of the times that a level seam is to be moved: its place is mostly the font's
+LEVEL_MOVE = 3.0  # places that it is moved, about
+TURNS = (1.5, 3.0, 6.0, 15.0)  # directions that other seams are turned, about; they are moved by half as many places
+AGAIN = 0.4  # of the seams that are added continue one that is there
+NEW_LEVEL = 0.5  # of the new ones are level or upright
+SPREAD = 0.3  # of size: so far from the middle, about, lie the points that seams are turned about or laid through
+
+Item = TypeVar("Item")
+
+
+def annealed(figure: Figure, raster: Raster, judge: Judge, seed: int) -> Figure | None:
+    """The cheapest figure that was met on a way from the ``figure``, the same for the same ``seed``.
+
+    None where none was cheaper, by the raster, or it is no valid figure.
+    """
+    # The one method of a Random that gives the same with every Python.
+    changes = _Changes(raster, judge.size, random := Random(seed).random)
+    section = judge.prices.section / PIECE
+
+    def sewing(part: Part) -> float:
+        return part.pieces + section * part.sections
+
+    start = parts_of(figure, raster, judge.prices)
+    if isinstance(start, Uncut):
+        return None
+    now = best = start
+    first = price = least = (
+        sewing(start) + raster.untruth(start.figure, math.inf) + raster.beaks(start.figure, seams_of(start))
+    )
+    known = survey(now, raster)
+    for step in range(STEPS):
+        limit = price - HOT * (COLD / HOT) ** (step / STEPS) * math.log(1 - random())
+        if random() < MOVED:
+            old = changes.one_of(known.seams)
+            new = changes.moved(old)
+            across = (raster.half(old) ^ raster.half(new)) & known.decided[old]
+            dearer = sewing(now)
+            dearer += raster.untruth(now.figure ^ across, limit - dearer)
+            if not across or dearer >= limit:
+                continue
+            changed = with_seam(raster, now, old, new)
+        else:
+            changed = changes.recut(now, known)
+            dearer = sewing(changed)
+            if changed is now or dearer >= limit:
+                continue
+            dearer += raster.untruth(changed.figure, limit - dearer)
+        if dearer >= limit or isinstance(changed, Uncut):
+            continue
+        dearer += raster.beaks(changed.figure, seams_of(changed))
+        if dearer >= limit:
+            continue
+        now, price = changed, dearer
+        known = survey(now, raster)
+        if price < least:
+            best, least = now, price
+    if least > first - GAIN:
+        return None
+    return figure_of(best, raster, block_ring(judge.width, judge.height))
+
+
+class _Changes:
+    """Changes of a block, drawn by chance."""
+
+    def __init__(self, raster: Raster, size: float, random: Callable[[], float]) -> None:
+        self._raster, self._random, self._spread = raster, random, SPREAD * size
+
+    def recut(self, block: Halved, known: Survey) -> Part:
+        """The block with a seam left out or added, in another order, or with a piece of the other fabric.
+
+        The block itself where what was drawn cannot be.
+        """
+        kind = MOVED + (1 - MOVED) * self._random()
+        path = self.one_of(known.paths)
+        side = self._random() < 0.5
+        part = part_at(block, path)
+        here, other = (part.plus, part.minus) if side else (part.minus, part.plus)
+        if kind < MOVED + LEFT_OUT:
+            return with_part(self._raster, block, path, here)
+        if kind < MOVED + LEFT_OUT + REORDERED:
+            if isinstance(here, Uncut):
+                return block
+            return with_part(self._raster, block, path, self._reordered(part, here, other, side))
+        new: Part = self._other_fabric(here)
+        if kind < MOVED + LEFT_OUT + REORDERED + RECOLOURED:
+            return with_part(self._raster, block, (*path, side), new) if isinstance(here, Uncut) else block
+        seam = self.one_of(known.seams) if self._random() < AGAIN else self._new()
+        plus, minus = (here, new) if self._random() < 0.5 else (new, here)
+        return with_part(self._raster, block, (*path, side), halved(self._raster, seam, plus, minus))
+
+    def moved(self, seam: Seam) -> Seam:
+        """A seam near another: moved where it is level or upright, else turned about a point of its own, and moved."""
+        direction, d = seam
+        if direction in (UPRIGHT, LEVEL):
+            if self._random() < LEVEL_STAYS:
+                return seam
+            return direction, d + self._raster.place(self._bell(LEVEL_MOVE * self._raster.step))
+        turn = self.one_of(TURNS)
+        x, y = self._bell(self._spread), self._bell(self._spread)
+        nx, ny = self._raster.normal(direction)
+        off = nx * x + ny * y - d
+        turned = _slanted(direction + round(self._bell(turn)))
+        mx, my = self._raster.normal(turned)
+        moved = self._bell(turn / 2 * self._raster.step)
+        return turned, self._raster.place(mx * (x - off * nx) + my * (y - off * ny) + moved)
+
+    def one_of(self, items: Sequence[Item]) -> Item:
+        """One of the items, all as likely."""
+        return items[int(self._random() * len(items))]
+
+    def _new(self) -> Seam:
+        anywhere = self._random()
+        direction = _slanted(int(anywhere * DIRECTIONS))
+        if self._random() < NEW_LEVEL:
+            direction = UPRIGHT if anywhere < 0.5 else LEVEL
+        nx, ny = self._raster.normal(direction)
+        return direction, self._raster.place(nx * self._bell(self._spread) + ny * self._bell(self._spread))
+
+    def _reordered(self, part: Halved, inner: Halved, other: Part, side: bool) -> Halved:
+        """The part cut first along the seam of its ``inner`` part, which is on that ``side``."""
+        beyond = self._random() < 0.5
+        stays, leaves = (inner.plus, inner.minus) if beyond else (inner.minus, inner.plus)
+        plus, minus = (stays, other) if side else (other, stays)
+        cut = halved(self._raster, part.seam, plus, minus)
+        plus, minus = (cut, leaves) if beyond else (leaves, cut)
+        return halved(self._raster, inner.seam, plus, minus)
+
+    def _other_fabric(self, here: Part) -> Uncut:
+        """A piece of the fabric that ``here`` is not of; of either where it is of both."""
+        inked = here.figure == 0 if isinstance(here, Uncut) else self._random() < 0.5
+        return Uncut(self._raster.all if inked else 0)
+
+    def _bell(self, deviation: float) -> float:
+        """About normally distributed: a sum of equally distributed numbers is the same on every machine."""
+        return deviation * 2 * (self._random() + self._random() + self._random() - 1.5)
+
+
+def _slanted(direction: int) -> int:
+    direction %= DIRECTIONS
+    return direction + 1 if direction in (UPRIGHT, LEVEL) else direction

@@ -1,0 +1,169 @@
+"""Cuts that are changed by chance: measured by shapely and by the seam search."""
+
+import math
+from random import Random
+
+import pytest
+import shapely
+from shapely.geometry import MultiPolygon, Polygon, box
+
+from converter.fidelity import iou
+from converter.geometry import Line
+from converter.sewing.plan import block_ring, plan_block
+from converter.sewing.problem import cut_problem
+from converter.straighten.annealing import annealed
+from converter.straighten.crests import Crest
+from converter.straighten.judging import judged
+from converter.straighten.parts import (
+    Halved,
+    Uncut,
+    figure_of,
+    halved,
+    part_at,
+    parts_of,
+    seams_of,
+    survey,
+    with_part,
+    with_seam,
+)
+from converter.straighten.raster import LEVEL, STEP, UPRIGHT, Raster
+from converter.straighten.symmetry import Symmetry
+from tests.sewing import figures
+from tests.straighten.shapes import JUDGED_SIZE, judge_of
+
+PLATE = MultiPolygon([box(20, 20, 100, 100).buffer(-4).buffer(4, quad_segs=16)])  # its corners are round
+CUT = Polygon([(26, 20), (94, 20), (100, 26), (100, 94), (94, 100), (26, 100), (20, 94), (20, 26)])
+# A C with square arms, an arrow, a plate with a counter.
+SHAPES = {
+    "C": Polygon([(20, 20), (90, 20), (90, 45), (50, 45), (50, 80), (90, 80), (90, 105), (20, 105)]),
+    "arrow": Polygon([(60, 15), (100, 60), (75, 60), (80, 105), (40, 105), (45, 60), (20, 60)]),
+    "ring": Polygon(CUT.exterior, [[(45, 40), (45, 80), (75, 85), (80, 42)]]),
+}
+
+
+def raster_of(shape, **changed):
+    judge = judge_of(MultiPolygon([shape]) if isinstance(shape, Polygon) else shape, Symmetry(), **changed)
+    return Raster(judge), judge
+
+
+@pytest.fixture(params=SHAPES)
+def cut(request):
+    """A raster, its judge, the figure and the figure's parts."""
+    shape = SHAPES[request.param]
+    raster, judge = raster_of(shape)
+    figure = figures.figure_of(shape)
+    return raster, judge, figure, parts_of(figure, raster, judge.prices)
+
+
+def test_a_line_divides_the_samples_as_it_divides_the_area():
+    raster, _ = raster_of(PLATE)
+    count = raster.all.bit_count()
+    hull = shapely.box(*PLATE.bounds).buffer(0.06 * JUDGED_SIZE, join_style="mitre")
+    for seam in [(10, 12.0), (LEVEL, -20.0), (UPRIGHT, 7.5), (200, 0.0)]:
+        nx, ny, d = raster.line(seam)
+        far = 999
+        foot = nx * d, ny * d
+        side = Polygon(
+            [
+                (foot[0] - far * ny, foot[1] + far * nx),
+                (foot[0] + far * ny, foot[1] - far * nx),
+                (foot[0] + far * (ny + nx), foot[1] + far * (ny - nx)),
+                (foot[0] + far * (nx - ny), foot[1] + far * (nx + ny)),
+            ]
+        )
+        assert raster.half(seam).bit_count() / count == pytest.approx(
+            hull.intersection(side).area / hull.area, abs=0.01
+        )
+
+
+def test_a_level_line_lies_on_the_raster_exactly_and_others_nearly():
+    raster, _ = raster_of(PLATE)
+    for line in (Line(0.0, 1.0, 33.3), Line(1.0, 0.0, 71.7)):
+        assert raster.line(raster.seam(line)) == pytest.approx(line, abs=1e-12)
+        assert raster.line(raster.seam(line)).is_level
+    slanted = Line(math.cos(1.0), math.sin(1.0), 80.0)
+    again = raster.line(raster.seam(slanted))
+    assert math.degrees(math.acos(again.nx * slanted.nx + again.ny * slanted.ny)) < 0.5
+    assert again.side(raster.middle) == pytest.approx(slanted.side(raster.middle))
+
+
+def test_parts_have_the_pieces_and_sections_that_the_seam_search_finds(cut):
+    raster, judge, figure, block = cut
+    plan = plan_block(figure, judge.width, judge.height, judge.prices, 200)
+    assert (block.pieces, block.sections) == (len(plan.pieces), len(plan.sections))
+    assert len(survey(block, raster).paths) == block.pieces - 1
+    assert seams_of(block) == {raster.seam(line.line) for line in cut_problem(figure).lines}
+
+
+def test_the_figure_of_the_parts_is_the_figure(cut):
+    raster, judge, figure, block = cut
+    shape = figures.shape_of(figure)
+    assert isinstance(block, Halved)
+    assert (block.figure ^ raster.outline).bit_count() < 0.03 * raster.outline.bit_count()
+    again = figure_of(block, raster, block_ring(judge.width, judge.height))
+    assert iou(figures.shape_of(again), shape) > 0.99  # slanted lines take one of the raster's directions
+    assert len(again) == len(figure)
+    assert [len(polygon) for polygon in again] == [len(polygon) for polygon in figure]
+
+
+def test_what_a_seam_decides_is_what_changes_when_it_is_moved(cut):
+    """Put together anew, the parts have the figure that the survey foretells."""
+    raster, _, _, block = cut
+    known = survey(block, raster)
+    random = Random(1).random
+    for old in known.seams:
+        new = old[0], old[1] + (random() - 0.5) * 20
+        moved = with_seam(raster, block, old, new)
+        across = (raster.half(old) ^ raster.half(new)) & known.decided[old]
+        assert moved.figure == block.figure ^ across
+        assert (moved.pieces, moved.sections) == (block.pieces, block.sections)
+        assert with_seam(raster, moved, new, old) == block
+
+
+def test_a_part_is_put_in_where_the_path_leads(cut):
+    raster, _, _, block = cut
+    for path in survey(block, raster).paths:
+        part = part_at(block, path)
+        assert with_part(raster, block, path, part) == block
+        twice = halved(raster, part.seam, part, Uncut(0))
+        assert part_at(with_part(raster, block, path, twice), path) == twice
+        assert with_part(raster, block, path, twice).pieces == block.pieces + 1
+
+
+@pytest.mark.parametrize(("figure", "cheap"), [(PLATE, True), (box(20, 20, 100, 90), False), (PLATE.buffer(9), False)])
+def test_the_raster_prices_what_is_untrue(figure, cheap):
+    raster, _ = raster_of(PLATE)
+    bits = raster._inside(figure)
+    price = raster.untruth(bits, math.inf)
+    assert (price < 1) == cheap
+    assert raster.untruth(bits, price / 2) >= price / 2  # given up early, but never called cheaper
+
+
+def test_a_beak_costs_its_price_where_no_level_edge_passes():
+    raster, _ = raster_of(PLATE, crests=(Crest((60.0, 20.0), True, 0.7),))
+    top = LEVEL, 20.0 - raster.middle[1]
+    below = LEVEL, top[1] + 10
+    figure = raster._inside(PLATE)
+    assert raster.beaks(figure, {top}) == 0
+    assert raster.beaks(figure, {below}) == 0.7
+    assert raster.beaks(raster._inside(PLATE.difference(box(0, 0, 120, 30))), {top}) == 0.7
+
+
+def test_annealing_leaves_out_what_is_cut_for_nothing():
+    """Four corners are cut off though the plate's own are hardly round; and chance has a seed."""
+    raster, judge = raster_of(PLATE)
+    start = figures.figure_of(CUT)
+    found = annealed(start, raster, judge, 0)
+    assert found == annealed(start, Raster(judge), judge, 0)
+    assert len(judged(found, judge).plan.pieces) < len(judged(start, judge).plan.pieces)
+    assert judged(found, judge).cost < judged(start, judge).cost
+
+
+def test_what_cannot_be_cheaper_is_left():
+    raster, judge = raster_of(PLATE)
+    assert annealed(figures.figure_of(box(20, 20, 100, 100)), raster, judge, 0) is None
+
+
+def test_a_raster_has_steps_of_its_size():
+    raster, judge = raster_of(PLATE)
+    assert raster.place(10.0) == pytest.approx(10.0, abs=judge.size * STEP / 2)
