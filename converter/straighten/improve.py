@@ -29,15 +29,14 @@ FIRST_EFFORT = 10_000  # from each start: about as far as trying to do without e
 LAST_EFFORT = 80_000  # from each of the best of these
 FREE_GAIN = 0.5  # pieces: the effort that finds so much does not count, for there may be more to find
 FINALISTS = 2
-MANY = 3  # sections: figures in so many are annealed, which takes as long as the rest
-ANNEALINGS = 2
+ANNEALINGS = 2  # of a figure in several sections
 HOPE = 1.0  # pieces: an annealed figure so much dearer than the best may yet be moved to a better one
 ESTIMATE_STATES = 12  # of the search, while moves are compared
 # Each where those before it do not help: a move on to a crossing saves no line, a bevel costs a piece.
 KINDS: tuple[Moves, ...] = (moves, snaps, bevels)
-# Times as wide and as high. So far from the outline that moves lead back to it by other ways, to figures that those
-# from a good start do not come to: mostly to ones in fewer sections.
-STRETCHES = ((1.16, 1.0), (0.84, 1.0), (1.0, 1.16), (1.0, 0.84))
+# Times as wide. So far from the outline that moves lead back to it by other ways, to figures that those from a good
+# start do not come to: mostly to ones in fewer sections.
+STRETCHES = (1.16, 0.84)
 
 
 def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
@@ -45,7 +44,7 @@ def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
 
     All starts are moved a little, but where the first leads to several sections: there that figure is stretched and
     moved again in place of the other starts (iterated local search: Lourenço, Martin and Stützle 2003, from memory).
-    The best of these are moved on, and where they are still in many sections, annealed.
+    The best of these are moved on, and where that still leads to several, annealed.
     """
     if not starts:
         return []
@@ -57,14 +56,14 @@ def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
     first += [improved(start, judge, FIRST_EFFORT, passed) for start in others]
     finalists = sorted({verdict.figure: verdict for verdict in first}.values(), key=_by_cost)[:FINALISTS]
     best = sorted((_moved_on(verdict, judge) for verdict in finalists), key=_by_cost)
-    many = len(best[0].plan.sections) >= MANY and judge.symmetry.order == 1 and judge.allows(best[0])
-    return _annealed(best, judge) if many else best
+    several = len(best[0].plan.sections) > 1 and judge.symmetry.order == 1 and judge.allows(best[0])
+    return _annealed(best, judge) if several else best
 
 
 def _stretched(figure: Figure) -> Iterator[Figure]:
-    """The figure wider, narrower, higher and lower, about its middle: its symmetry stays."""
-    for wide, high in STRETCHES:
-        yield rings_of(scale(polygons_of(figure), wide, high, origin="center"))
+    """The figure wider and narrower, about its middle: its symmetry stays."""
+    for times in STRETCHES:
+        yield rings_of(scale(polygons_of(figure), times, 1.0, origin="center"))
 
 
 def _moved_on(verdict: Verdict, judge: Judge) -> Verdict:
