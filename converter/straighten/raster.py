@@ -1,6 +1,6 @@
 """An outline as bits, one for each sample of a grid: a figure is compared with it by a few operations on integers.
 
-Coarse, but a thousand times as fast as with polygons; who finds a figure here has it judged in full afterwards.
+Fast and coarse: who finds a figure here has it judged in full afterwards.
 Lengths in mm, from the middle of the outline; prices in pieces.
 """
 
