@@ -69,7 +69,7 @@ def halved(raster: Raster, seam: Seam, plus: Part, minus: Part) -> Halved:
 
 
 def parts_of(figure: Figure, raster: Raster, prices: Prices) -> Part:
-    """The block of a figure, cut as a short search finds it."""
+    """The block, cut as a short search finds it for the figure; a piece is of the fabric of most of its samples."""
     problem = cut_problem(figure)
     seams = [raster.seam(line.line) for line in problem.lines]
 

@@ -6,6 +6,7 @@ Lengths in mm, from the middle of the outline; prices in pieces.
 
 import math
 from collections.abc import Collection
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -14,6 +15,7 @@ from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
 from converter.geometry import Line, normal_form
+from converter.straighten.crests import Crest
 from converter.straighten.judging import Judge, price_of_untruth
 
 SAMPLES = 70  # along the outline's size
@@ -32,6 +34,17 @@ LIKE = 0.7  # of the samples about a crest: so many have to lie as a level edge 
 
 Seam = tuple[int, float]  # a line: its normal's direction in parts of half a turn, and its distance from the middle
 Floats = npt.NDArray[np.float64]
+
+
+class _Crest(NamedTuple):
+    """A crest on the raster: where a level edge may lie, the samples about it and how many, the price of a beak."""
+
+    direction: int
+    lowest: float
+    highest: float
+    about: int
+    samples: int
+    price: float
 
 
 class Raster:
@@ -61,7 +74,7 @@ class Raster:
         self._far_sample = FAR_AREA * pitch * pitch * math.sqrt(3) / 2 / size**2
         places = shapely.get_coordinates(shapely.segmentize(shapely.boundary(outline), PLACES * size))
         self._about = [self._inside(Point(*place).buffer(far)) for place in places.tolist()]
-        self._crests = [self._crest(k) for k in range(len(judge.crests))]
+        self._crests = [self._crest(crest) for crest in judge.crests]
 
     def half(self, seam: Seam) -> int:
         """The samples on the positive side of a line."""
@@ -118,25 +131,23 @@ class Raster:
     def beaks(self, figure: int, seams: Collection[Seam]) -> float:
         """About what the figure's beaks cost; ``seams`` are the lines that its edges lie on."""
         cost = 0.0
-        for direction, lowest, highest, about, count, price in self._crests:
+        for crest in self._crests:
             for seam in seams:
-                if seam[0] == direction and lowest <= seam[1] <= highest:
-                    unlike = (about & (self.half(seam) ^ figure)).bit_count()
-                    if min(unlike, count - unlike) < (1 - LIKE) * count:
+                if seam[0] == crest.direction and crest.lowest <= seam[1] <= crest.highest:
+                    unlike = (crest.about & (self.half(seam) ^ figure)).bit_count()
+                    if min(unlike, crest.samples - unlike) < (1 - LIKE) * crest.samples:
                         break
             else:
-                cost += price
+                cost += crest.price
         return cost
 
-    def _crest(self, number: int) -> tuple[int, float, float, int, int, float]:
-        """Direction of a level edge there, its lowest and highest place, the samples about it, how many, the price."""
+    def _crest(self, crest: Crest) -> _Crest:
         judge = self._judge
-        crest = judge.crests[number]
         at = crest.point[1] - self.middle[1] if crest.along_x else crest.point[0] - self.middle[0]
         reach = crest.reach * judge.size
         about = self._inside(Point(crest.point).buffer(1.2 * max(reach, CREST_REACH * judge.size)))
         direction = LEVEL if crest.along_x else UPRIGHT
-        return direction, at - reach, at + reach, about, about.bit_count(), judge.level * crest.price
+        return _Crest(direction, at - reach, at + reach, about, about.bit_count(), judge.level * crest.price)
 
     def _inside(self, shape: BaseGeometry) -> int:
         shapely.prepare(shape)
