@@ -7,22 +7,34 @@ import errno
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from importlib import import_module
 
 import click
 
 from converter import __version__
-from converter.cli.blank_command import blank_command
-from converter.cli.check_command import check_command
-from converter.cli.convert_command import convert_command
-from converter.cli.demo_command import demo_command
-from converter.cli.fabric_command import fabric_command
-from converter.cli.print_command import print_command
-from converter.cli.words_command import words_command
 from converter.errors import InputError
+
+COMMANDS = ("convert", "words", "fabric", "print", "check", "blank", "demo")
 
 
 class _Commands(click.Group):
-    """Turns errors that users are meant to read into one line and exit code 2."""
+    """Turns errors that users are meant to read into one line and exit code 2.
+
+    Loads a command when it is asked for: none waits for what only others need, like typesetting.
+    """
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """The names of all commands, in the order of the alphabet, as click has them."""
+        del ctx
+        return sorted(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """The command of that name."""
+        del ctx
+        if cmd_name not in COMMANDS:
+            return None
+        command = getattr(import_module(f"converter.cli.{cmd_name}_command"), f"{cmd_name}_command")
+        return command if isinstance(command, click.Command) else None
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Reads what stands before the command's name."""
@@ -74,12 +86,6 @@ EXIT_CODES = (
 @click.version_option(__version__, prog_name="font2foundation")
 def cli() -> None:
     """Turn the characters of an open-licensed font into foundation-pieced blocks."""
-
-
-for command in (
-    convert_command, words_command, fabric_command, print_command, check_command, blank_command, demo_command,
-):  # fmt: skip
-    cli.add_command(command)
 
 
 def main() -> None:

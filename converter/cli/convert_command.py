@@ -3,6 +3,7 @@
 import os
 import sys
 from collections.abc import Sequence
+from concurrent.futures import Executor
 from pathlib import Path
 from typing import Any
 
@@ -129,7 +130,7 @@ def convert_command(
             conversion = convert(
                 opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
             )
-        done = _folder(folder, conversion, settings, opened.cap_height, discarded)
+            done = _folder(folder, conversion, settings, opened.cap_height, discarded, executor)
         write_folder(folder, done.files, outdated=OUTDATED)
     if any(made.log for made in conversion.made):
         screen.print(f"warning: the program failed on some glyphs; see {folder / LOG}", markup=False)
@@ -142,7 +143,12 @@ def convert_command(
 
 
 def _folder(
-    folder: Path, conversion: Conversion, settings: Settings, cap_height: float, discarded: Sequence[str]
+    folder: Path,
+    conversion: Conversion,
+    settings: Settings,
+    cap_height: float,
+    discarded: Sequence[str],
+    executor: Executor | None,
 ) -> Folder:
     """Everything to be written, with what was changed by hand in the folder kept as it is."""
     edits, backups = _edits(folder, discarded)
@@ -152,7 +158,8 @@ def _folder(
     }
     former = read_pattern(folder) if edits and (folder / "pattern.json").exists() else None
     alternatives = {made.glyph.key: Alternatives(made.number, made.figures) for made in conversion.made}
-    done = new_folder(conversion.pattern, kept, edits, former, read_record(folder), alternatives)
+    each = executor.map if executor else map
+    done = new_folder(conversion.pattern, kept, edits, former, read_record(folder), alternatives, each)
     done.files.update(backups)
     log = "\n".join(f"{made.glyph.name}\n{made.log}" for made in conversion.made if made.log)
     if log:

@@ -1,11 +1,11 @@
 """Everything that stands in a converted folder, with a designer's edits kept and planned round."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from converter.drawing.block import block_size, block_svg
 from converter.drawing.template import template_svg
-from converter.model import Pattern
+from converter.model import Glyph, Pattern
 from converter.pattern import from_json, to_json
 from converter.redesign.check import Checked, check_block, is_edited, with_checked
 from converter.redesign.faults import faults_svg
@@ -22,6 +22,7 @@ from converter.report.html_report import report_html
 FAULTS, TEMPLATES = "faults", "templates"
 
 Files = dict[str, bytes | str]
+Map = Callable[..., Iterable[str]]  # as the builtin
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +41,10 @@ def new_folder(
     former: Pattern | None = None,
     former_kept: Mapping[str, Kept] | None = None,
     alternatives: Mapping[str, Alternatives] | None = None,
+    each: Map = map,
 ) -> Folder:
-    """A folder as ``convert`` writes it. ``kept`` needs no hashes yet.
+    """A folder as ``convert`` writes it. ``kept`` needs no hashes yet. ``each`` draws the blocks,
+    several at once if it can.
 
     ``edits``: the drawings changed by hand that stand in the folder now, by key. Each is kept byte for byte and
     planned anew; the pattern shows it in place of what was converted. An edited block that this conversion does
@@ -50,14 +53,12 @@ def new_folder(
     edits = edits or {}
     pattern, kept = settled(pattern), parse_record(record_json(kept))
     files: Files = {}
-    record: dict[str, Kept] = {}
-    for glyph in pattern.glyphs:
-        block = kept.get(glyph.key, Kept())
-        if glyph.pieces:
-            drawing = block_svg(pattern, glyph, block.outline)
-            files[f"{BLOCKS}/{glyph.key}.svg"] = drawing
-            block = replace(block, written=digest(drawing))
-        record[glyph.key] = block
+    record = {glyph.key: kept.get(glyph.key, Kept()) for glyph in pattern.glyphs}
+    inked, alone = _inked(pattern)
+    drawings = each(block_svg, alone, inked, [record[glyph.key].outline for glyph in inked])
+    for glyph, drawing in zip(inked, drawings, strict=True):
+        files[f"{BLOCKS}/{glyph.key}.svg"] = drawing
+        record[glyph.key] = replace(record[glyph.key], written=digest(drawing))
     made = set(record)
     others = [g for g in (former.glyphs if former else ()) if g.key in edits and g.key not in made]
     for key in edits:
@@ -67,16 +68,20 @@ def new_folder(
     checked = tuple(check_block(pattern, key, edits[key], record[key]) for key in sorted(edits))
     pattern = settled(with_checked(pattern, checked))
     files |= {f"{BLOCKS}/{key}.svg": data for key, data in edits.items()}
-    templates = {
-        f"{TEMPLATES}/{glyph.key}.svg": template_svg(pattern, glyph)
-        for glyph in pattern.glyphs
-        if glyph.pieces
-    }
-    files |= templates | faults_of(pattern, checked)
+    inked, alone = _inked(pattern)
+    for glyph, drawing in zip(inked, each(template_svg, alone, inked), strict=True):
+        files[f"{TEMPLATES}/{glyph.key}.svg"] = drawing
+    files |= faults_of(pattern, checked)
     files[ALTERNATIVES] = to_choose = alternatives_json(alternatives or {})
     files |= summary(pattern, record, files, parse_alternatives(to_choose))
     files[RECORD] = record_json(record)
     return Folder(pattern, files, checked)
+
+
+def _inked(pattern: Pattern) -> tuple[list[Glyph], list[Pattern]]:
+    """The glyphs that have pieces, and for each the pattern with it alone: all that a drawing of it needs."""
+    inked = [glyph for glyph in pattern.glyphs if glyph.pieces]
+    return inked, [replace(pattern, glyphs=(glyph,)) for glyph in inked]
 
 
 def checked_folder(

@@ -9,7 +9,7 @@ read off the tree, without a search, and how true the figure is off a raster. (K
 import math
 from collections.abc import Callable, Sequence
 from random import Random
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from converter.sewing.plan import block_ring
 from converter.sewing.problem import Figure
@@ -29,11 +29,11 @@ from converter.straighten.parts import (
     with_part,
     with_seam,
 )
-from converter.straighten.raster import DIRECTIONS, LEVEL, UPRIGHT, Raster, Seam
+from converter.straighten.raster import DIRECTIONS, FAR_POINT, LEVEL, UPRIGHT, Raster, Seam
 
-STEPS = 5_000  # changes that are drawn in one run
+STEPS = 8_000  # changes that are drawn in one run
 # A change that costs so much (pieces) more is made once in e times, at the beginning and in the end.
-HOT, COLD = 1.0, 0.1
+HOT, COLD = 0.8, 0.05
 GAIN = 0.05  # pieces: what gains less is not worth being judged in full
 # Of all changes: seams moved, left out, in another order, pieces of the other fabric; the rest adds a seam.
 MOVED, LEFT_OUT, REORDERED, RECOLOURED = 0.72, 0.09, 0.1, 0.02
@@ -47,55 +47,76 @@ SPREAD = 0.3  # of size: so far from the middle, about, lie the points that seam
 Item = TypeVar("Item")
 
 
+class _State(NamedTuple):
+    """A block with what it costs (pieces), and what the next change asks for."""
+
+    block: Halved
+    known: Survey
+    sewing: float
+    missed: int  # places of the outline
+    beaks: float
+    cost: float
+
+
 def annealed(figure: Figure, raster: Raster, judge: Judge, seed: int) -> Figure | None:
     """The cheapest figure that was met on a way from the ``figure``, the same for the same ``seed``.
 
-    None where none was cheaper, by the raster, or it is no valid figure.
+    The ``figure`` is one that keeps the limits. None where none was cheaper, by the raster, or it is no valid figure.
     """
     # The one method of a Random that gives the same with every Python.
     changes = _Changes(raster, judge.size, random := Random(seed).random)
     section = judge.prices.section / PIECE
-
-    def sewing(part: Part) -> float:
-        return part.pieces + section * part.sections
-
     start = parts_of(figure, raster, judge.prices)
     if isinstance(start, Uncut):
         return None
-    now = best = start
-    first = price = least = (
-        sewing(start) + raster.untruth(start.figure, math.inf) + raster.beaks(start.figure, seams_of(start))
-    )
-    known = survey(now, raster)
+    now = best = first = _first_state(start, raster, section)
     for step in range(STEPS):
-        limit = price - HOT * (COLD / HOT) ** (step / STEPS) * math.log(1 - random())
+        limit = now.cost - HOT * (COLD / HOT) ** (step / STEPS) * math.log(1 - random())
+        block, known, sewing, missed, beaks, _ = now
+        recut = None
         if random() < MOVED:
             old = changes.one_of(known.seams)
             new = changes.moved(old)
-            across = (raster.half(old) ^ raster.half(new)) & known.decided[old]
-            dearer = sewing(now)
-            dearer += raster.untruth(now.figure ^ across, limit - dearer)
-            if not across or dearer >= limit:
+            across = (raster.half(old) ^ raster.half(new)) & known.decided(old) if new != old else 0
+            if not across:
                 continue
-            changed = with_seam(raster, now, old, new)
         else:
-            changed = changes.recut(now, known)
-            dearer = sewing(changed)
-            if changed is now or dearer >= limit:
+            recut = changes.recut(block, known)
+            if recut is None:
                 continue
-            dearer += raster.untruth(changed.figure, limit - dearer)
-        if dearer >= limit or isinstance(changed, Uncut):
+            across = block.figure ^ recut.figure
+            sewing = recut.pieces + section * recut.sections
+        # What is cheap to know comes first: most changes are too dear.
+        there = block.figure ^ across
+        cost = sewing + raster.untruth(there)
+        if cost >= limit:
             continue
-        dearer += raster.beaks(changed.figure, seams_of(changed))
-        if dearer >= limit:
+        missed = raster.missed(there, across, missed)
+        cost += FAR_POINT * missed.bit_count()
+        if cost >= limit:
             continue
-        now, price = changed, dearer
-        known = survey(now, raster)
-        if price < least:
-            best, least = now, price
-    if least > first - GAIN:
+        block = with_seam(block, old, new, raster.half(new)) if recut is None else recut
+        if recut is not None or across & raster.about_crests or new[0] in (UPRIGHT, LEVEL):
+            beaks = raster.beaks(there, seams_of(block))
+        cost += beaks
+        if cost < limit:
+            now = _State(block, survey(block), sewing, missed, beaks, cost)
+            best = min(best, now, key=_cost)
+    # What it costs that the first figure breaks a limit does not count: it does so on the raster only.
+    if best.cost > first.sewing + first.beaks + judge.truth * (1 - raster.overlap(first.block.figure)) - GAIN:
         return None
-    return figure_of(best, raster, block_ring(judge.width, judge.height))
+    return figure_of(best.block, raster, block_ring(judge.width, judge.height))
+
+
+def _first_state(block: Halved, raster: Raster, section: float) -> _State:
+    known, sewing = survey(block), block.pieces + section * block.sections
+    missed, beaks = raster.missed(block.figure), raster.beaks(block.figure, known.seams)
+    cost = sewing + raster.untruth(block.figure) + FAR_POINT * missed.bit_count() + beaks
+    return _State(block, known, sewing, missed, beaks, cost)
+
+
+def _cost(state: _State) -> float:
+    return state.cost
 
 
 class _Changes:
@@ -104,10 +125,10 @@ class _Changes:
     def __init__(self, raster: Raster, size: float, random: Callable[[], float]) -> None:
         self._raster, self._random, self._spread = raster, random, SPREAD * size
 
-    def recut(self, block: Halved, known: Survey) -> Part:
+    def recut(self, block: Halved, known: Survey) -> Halved | None:
         """The block with a seam left out or added, in another order, or with a piece of the other fabric.
 
-        The block itself where what was drawn cannot be.
+        None where what was drawn cannot be.
         """
         kind = MOVED + (1 - MOVED) * self._random()
         path = self.one_of(known.paths)
@@ -115,17 +136,21 @@ class _Changes:
         part = part_at(block, path)
         here, other = (part.plus, part.minus) if side else (part.minus, part.plus)
         if kind < MOVED + LEFT_OUT:
-            return with_part(self._raster, block, path, here)
-        if kind < MOVED + LEFT_OUT + REORDERED:
+            changed = with_part(block, path, here)
+        elif kind < MOVED + LEFT_OUT + REORDERED:
             if isinstance(here, Uncut):
-                return block
-            return with_part(self._raster, block, path, self._reordered(part, here, other, side))
-        new: Part = self._other_fabric(here)
-        if kind < MOVED + LEFT_OUT + REORDERED + RECOLOURED:
-            return with_part(self._raster, block, (*path, side), new) if isinstance(here, Uncut) else block
-        seam = self.one_of(known.seams) if self._random() < AGAIN else self._new()
-        plus, minus = (here, new) if self._random() < 0.5 else (new, here)
-        return with_part(self._raster, block, (*path, side), halved(self._raster, seam, plus, minus))
+                return None
+            changed = with_part(block, path, self._reordered(part, here, other, side))
+        elif kind < MOVED + LEFT_OUT + REORDERED + RECOLOURED:
+            if isinstance(here, Halved):
+                return None
+            changed = with_part(block, (*path, side), self._other_fabric(here))
+        else:
+            seam = self.one_of(known.seams) if self._random() < AGAIN else self._new()
+            new = self._other_fabric(here)
+            plus, minus = (here, new) if self._random() < 0.5 else (new, here)
+            changed = with_part(block, (*path, side), halved(seam, self._raster.half(seam), plus, minus))
+        return changed if isinstance(changed, Halved) else None
 
     def moved(self, seam: Seam) -> Seam:
         """A seam near another: moved where it is level or upright, else turned about a point of its own, and moved."""
@@ -160,9 +185,9 @@ class _Changes:
         beyond = self._random() < 0.5
         stays, leaves = (inner.plus, inner.minus) if beyond else (inner.minus, inner.plus)
         plus, minus = (stays, other) if side else (other, stays)
-        cut = halved(self._raster, part.seam, plus, minus)
+        cut = halved(part.seam, part.half, plus, minus)
         plus, minus = (cut, leaves) if beyond else (leaves, cut)
-        return halved(self._raster, inner.seam, plus, minus)
+        return halved(inner.seam, inner.half, plus, minus)
 
     def _other_fabric(self, here: Part) -> Uncut:
         """A piece of the fabric that ``here`` is not of; of either where it is of both."""

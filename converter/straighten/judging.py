@@ -125,3 +125,8 @@ def price_of_untruth(truth: float, judge: Judge) -> float:
     """What an IoU of ``truth`` costs (pieces), more for what is below the limit."""
     under = judge.least_iou - truth
     return judge.truth * (1 - truth) + (UNTRUE + UNTRUER * under if under > 0 else 0.0)
+
+
+def price_of_a_change(truth: float, judge: Judge) -> float:
+    """What a change of the IoU costs at ``truth`` (pieces for a whole one)."""
+    return judge.truth + (UNTRUER if truth < judge.least_iou else 0.0)

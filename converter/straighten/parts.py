@@ -6,6 +6,8 @@ putting together anew the parts that hold it.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import reduce
+from operator import or_
 from typing import NamedTuple
 
 import shapely
@@ -34,9 +36,10 @@ class Uncut(NamedTuple):
 
 
 class Halved(NamedTuple):
-    """A part that is cut in two along a seam."""
+    """A part that is cut in two along a seam, on whose positive side ``half`` of the samples lie."""
 
     seam: Seam
+    half: int
     plus: "Part"
     minus: "Part"
     figure: int
@@ -50,22 +53,23 @@ Part = Uncut | Halved
 
 @dataclass(frozen=True, slots=True)
 class Survey:
-    """The ways to all parts of a block that are cut, and for each seam the samples that it decides about.
-
-    Where a seam is moved across such a sample, the sample changes sides: to the figure or out of it.
-    """
+    """The ways to all parts of a block that are cut, its seams, and what each part is cut from."""
 
     paths: Sequence[Path]
     seams: Sequence[Seam]
-    decided: dict[Seam, int]
+    cuts: Sequence[tuple[Seam, int, int]]  # along a seam, from these samples; where the sides differ, were each whole
+
+    def decided(self, seam: Seam) -> int:
+        """The samples that a seam decides about: one that it is moved across changes to the figure, or out of it."""
+        return reduce(or_, (here & unlike for along, here, unlike in self.cuts if along == seam))
 
 
-def halved(raster: Raster, seam: Seam, plus: Part, minus: Part) -> Halved:
-    """The part that two parts on the sides of a seam make."""
-    figure = minus.figure ^ (raster.half(seam) & (plus.figure ^ minus.figure))
+def halved(seam: Seam, half: int, plus: Part, minus: Part) -> Halved:
+    """The part that two parts on the sides of a seam make; ``half``: the samples on the seam's positive side."""
+    figure = minus.figure ^ (half & (plus.figure ^ minus.figure))
     one = (plus.pieces == 1 or minus.pieces == 1) and plus.one_section and minus.one_section
     sections = 1 if one else plus.sections + minus.sections
-    return Halved(seam, plus, minus, figure, plus.pieces + minus.pieces, sections, one)
+    return Halved(seam, half, plus, minus, figure, plus.pieces + minus.pieces, sections, one)
 
 
 def parts_of(figure: Figure, raster: Raster, prices: Prices) -> Part:
@@ -78,27 +82,27 @@ def parts_of(figure: Figure, raster: Raster, prices: Prices) -> Part:
             inked = 2 * (here & raster.outline).bit_count() > here.bit_count()
             return Uncut(raster.all if inked else 0)
         seam = seams[cut.line]
-        plus = raster.half(seam)
-        return halved(raster, seam, part(cut.plus, here & plus), part(cut.minus, here & ~plus))
+        half = raster.half(seam)
+        return halved(seam, half, part(cut.plus, here & half), part(cut.minus, here & ~half))
 
     return part(Search(problem, prices, STATES).run().tree, raster.all)
 
 
-def survey(block: Halved, raster: Raster) -> Survey:
+def survey(block: Halved) -> Survey:
     """What there is to change in a block."""
     paths: list[Path] = []
-    decided: dict[Seam, int] = {}
-    waiting: list[tuple[Path, Part, int]] = [((), block, raster.all)]
+    cuts: list[tuple[Seam, int, int]] = []
+    waiting: list[tuple[Path, Halved, int]] = [((), block, -1)]  # -1: all samples
     while waiting:
         path, part, here = waiting.pop()
-        if isinstance(part, Uncut):
-            continue
+        seam, half, plus, minus = part[:4]
         paths.append(path)
-        _, plus, minus = part[:3]
-        decided[part.seam] = decided.get(part.seam, 0) | (here & (plus.figure ^ minus.figure))
-        half = raster.half(part.seam)
-        waiting += [((*path, True), plus, here & half), ((*path, False), minus, here & ~half)]
-    return Survey(paths, sorted(decided), decided)
+        cuts.append((seam, here, plus.figure ^ minus.figure))
+        if isinstance(plus, Halved):
+            waiting.append(((*path, True), plus, here & half))
+        if isinstance(minus, Halved):
+            waiting.append(((*path, False), minus, here & ~half))
+    return Survey(paths, sorted({seam for seam, _, _ in cuts}), cuts)
 
 
 def seams_of(block: Part) -> set[Seam]:
@@ -109,7 +113,7 @@ def seams_of(block: Part) -> set[Seam]:
         part = waiting.pop()
         if isinstance(part, Halved):
             found.add(part.seam)
-            waiting += part[1:3]
+            waiting += part[2:4]
     return found
 
 
@@ -122,25 +126,25 @@ def part_at(block: Halved, path: Path) -> Halved:
     return block
 
 
-def with_part(raster: Raster, block: Part, path: Path, new: Part, step: int = 0) -> Part:
+def with_part(block: Part, path: Path, new: Part, step: int = 0) -> Part:
     """The block with another part at the end of the path."""
     if step == len(path) or isinstance(block, Uncut):
         return new
+    seam, half, plus, minus = block[:4]
     if path[step]:
-        return halved(raster, block.seam, with_part(raster, block.plus, path, new, step + 1), block.minus)
-    return halved(raster, block.seam, block.plus, with_part(raster, block.minus, path, new, step + 1))
+        return halved(seam, half, with_part(plus, path, new, step + 1), minus)
+    return halved(seam, half, plus, with_part(minus, path, new, step + 1))
 
 
-def with_seam(raster: Raster, part: Part, old: Seam, new: Seam) -> Part:
-    """The part with all cuts along one seam moved to another."""
-    if isinstance(part, Uncut):
-        return part
-    plus, minus = with_seam(raster, part.plus, old, new), with_seam(raster, part.minus, old, new)
+def with_seam(part: Halved, old: Seam, new: Seam, half: int) -> Halved:
+    """The part with all cuts along one seam moved to another, on whose positive side ``half`` of the samples lie."""
+    plus = with_seam(part.plus, old, new, half) if isinstance(part.plus, Halved) else part.plus
+    minus = with_seam(part.minus, old, new, half) if isinstance(part.minus, Halved) else part.minus
     if part.seam == old:
-        return halved(raster, new, plus, minus)
+        return halved(new, half, plus, minus)
     if plus is part.plus and minus is part.minus:
         return part
-    return halved(raster, part.seam, plus, minus)
+    return halved(part.seam, part.half, plus, minus)
 
 
 def figure_of(block: Part, raster: Raster, ring: Ring) -> Figure | None:

@@ -6,12 +6,13 @@ Lengths in mm, from the middle of the outline; prices in pieces.
 
 import math
 from collections.abc import Collection
+from functools import reduce
+from operator import or_
 from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
 import shapely
-from shapely.geometry import Point
 from shapely.geometry.base import BaseGeometry
 
 from converter.geometry import Line, normal_form
@@ -23,12 +24,12 @@ AROUND = 0.06  # of size: so far beyond the outline lie samples, too
 DIRECTIONS = 240  # of lines, in half a turn; an even number, so that level and upright are among them
 UPRIGHT, LEVEL = 0, DIRECTIONS // 2
 STEP = 0.003  # of size: between two places of a line
-# What a grid does not see: a figure found on it keeps the limits by this much more.
-TRUTH_MARGIN = 0.0015
-FAR_MARGIN = 0.99
+LEEWAY = 0.003  # a figure so much less true than it may be is no loss: polishing makes it truer
 FAR_AREA = 1000.0  # pieces for an area of size² that is farther from the outline than it may be
 FAR_POINT = 1.0  # pieces for a place of the outline to which the figure's edge comes not near enough
 PLACES = 0.05  # of size: between two such places
+NEAR_MORE = 0.004  # of size: an edge passes so much nearer, about, than the samples beyond it tell
+NEIGHBOURS = 8  # places that are looked at together
 CREST_REACH = 0.03  # of size: so far along the outline at least a crest is looked at
 LIKE = 0.7  # of the samples about a crest: so many have to lie as a level edge there parts them
 
@@ -63,18 +64,22 @@ class Raster:
         )
         x[1::2] += pitch / 2
         self._x, self._y = x.ravel() - self.middle[0], y.ravel() - self.middle[1]
+        self._normals = [_normal(direction) for direction in range(DIRECTIONS)]
         self._away: dict[int, Floats] = {}  # along each direction: how far the samples are from the middle
         self._half: dict[Seam, int] = {}
         self.all = (1 << len(self._x)) - 1
         self.outline = self._inside(outline)
         self._count = self.outline.bit_count()
-        far = judge.most_hausdorff * FAR_MARGIN
+        far = judge.most_hausdorff
         self._outside = self.all & ~self._inside(outline.buffer(far))
         self._within = self._inside(outline.buffer(-far))
         self._far_sample = FAR_AREA * pitch * pitch * math.sqrt(3) / 2 / size**2
         places = shapely.get_coordinates(shapely.segmentize(shapely.boundary(outline), PLACES * size))
-        self._about = [self._inside(Point(*place).buffer(far)) for place in places.tolist()]
+        about = [self._near(x, y, far + NEAR_MORE * size) for x, y in places.tolist()]
+        self._about = [about[k : k + NEIGHBOURS] for k in range(0, len(about), NEIGHBOURS)]
+        self._about_any = [reduce(or_, near) for near in self._about]
         self._crests = [self._crest(crest) for crest in judge.crests]
+        self.about_crests = reduce(or_, (crest.about for crest in self._crests), 0)
 
     def half(self, seam: Seam) -> int:
         """The samples on the positive side of a line."""
@@ -90,9 +95,7 @@ class Raster:
 
     def normal(self, direction: int) -> tuple[float, float]:
         """A line's normal of length 1."""
-        angle = direction * math.pi / DIRECTIONS
-        nx, ny, _ = normal_form(math.cos(angle), math.sin(angle))
-        return nx, ny
+        return self._normals[direction]
 
     def line(self, seam: Seam) -> Line:
         """The line in the block."""
@@ -108,50 +111,70 @@ class Raster:
         """The nearest of the places that a line may take."""
         return round(d / self.step) * self.step
 
-    def untruth(self, figure: int, limit: float) -> float:
-        """About what it costs that the figure is untrue and far from the outline; the ``limit`` or more if as dear."""
+    def overlap(self, figure: int) -> float:
+        """About what the figure and the outline have in common (IoU)."""
         off = (figure ^ self.outline).bit_count()
         both = (self._count + figure.bit_count() - off) / 2
-        cost = price_of_untruth(both / (both + off) - TRUTH_MARGIN, self._judge)
-        if cost >= limit:
-            return cost
-        cost += self._far_sample * ((figure & self._outside) | (self._within & ~figure)).bit_count()
-        if cost >= limit:
-            return cost
-        for number, about in enumerate(self._about):
-            here = figure & about
-            if not here or here == about:
-                cost += FAR_POINT
-                if cost >= limit:
-                    # The next figure is likely to be too far from the same place.
-                    self._about.insert(0, self._about.pop(number))
-                    break
-        return cost
+        return both / (both + off)
+
+    def untruth(self, figure: int) -> float:
+        """About what it costs that the figure is untrue, and in parts farther from the outline than it may be."""
+        far = ((figure & self._outside) | (self._within & ~figure)).bit_count()
+        return price_of_untruth(self.overlap(figure) + LEEWAY, self._judge) + self._far_sample * far
+
+    def missed(self, figure: int, across: int | None = None, before: int = 0) -> int:
+        """A bit for each place of the outline to which the figure's edge comes not near enough.
+
+        With a figure that differs only ``across`` some samples from one of which is known what it missed ``before``,
+        only what may have changed is looked at.
+        """
+        if across is None:
+            across = self.all
+        missed = 0
+        for number, (any_of_them, places) in enumerate(zip(self._about_any, self._about, strict=True)):
+            if any_of_them & across:
+                for place, about in enumerate(places, number * NEIGHBOURS):
+                    here = figure & about
+                    if not here or here == about:
+                        missed |= 1 << place
+            else:
+                missed |= before & (((1 << NEIGHBOURS) - 1) << (number * NEIGHBOURS))
+        return missed
 
     def beaks(self, figure: int, seams: Collection[Seam]) -> float:
         """About what the figure's beaks cost; ``seams`` are the lines that its edges lie on."""
-        cost = 0.0
-        for crest in self._crests:
-            for seam in seams:
-                if seam[0] == crest.direction and crest.lowest <= seam[1] <= crest.highest:
-                    unlike = (crest.about & (self.half(seam) ^ figure)).bit_count()
-                    if min(unlike, crest.samples - unlike) < (1 - LIKE) * crest.samples:
-                        break
-            else:
-                cost += crest.price
-        return cost
+        level = [seam for seam in seams if seam[0] in (UPRIGHT, LEVEL)]
+        return sum(crest.price for crest in self._crests if not self._is_kept(crest, figure, level))
+
+    def _is_kept(self, crest: _Crest, figure: int, level: Collection[Seam]) -> bool:
+        for seam in level:
+            if seam[0] == crest.direction and crest.lowest <= seam[1] <= crest.highest:
+                unlike = (crest.about & (self.half(seam) ^ figure)).bit_count()
+                if min(unlike, crest.samples - unlike) < (1 - LIKE) * crest.samples:
+                    return True
+        return False
 
     def _crest(self, crest: Crest) -> _Crest:
         judge = self._judge
         at = crest.point[1] - self.middle[1] if crest.along_x else crest.point[0] - self.middle[0]
         reach = crest.reach * judge.size
-        about = self._inside(Point(crest.point).buffer(1.2 * max(reach, CREST_REACH * judge.size)))
+        about = self._near(*crest.point, 1.2 * max(reach, CREST_REACH * judge.size))
         direction = LEVEL if crest.along_x else UPRIGHT
         return _Crest(direction, at - reach, at + reach, about, about.bit_count(), judge.level * crest.price)
+
+    def _near(self, x: float, y: float, radius: float) -> int:
+        dx, dy = self._x + (self.middle[0] - x), self._y + (self.middle[1] - y)
+        return _bits(dx * dx + dy * dy <= radius * radius)
 
     def _inside(self, shape: BaseGeometry) -> int:
         shapely.prepare(shape)
         return _bits(shapely.contains_xy(shape, self._x + self.middle[0], self._y + self.middle[1]))
+
+
+def _normal(direction: int) -> tuple[float, float]:
+    angle = direction * math.pi / DIRECTIONS
+    nx, ny, _ = normal_form(math.cos(angle), math.sin(angle))
+    return nx, ny
 
 
 def _bits(mask: npt.NDArray[np.bool_]) -> int:

@@ -4,8 +4,10 @@ import re
 import shlex
 from pathlib import Path
 
+import click
 import pytest
 
+from converter.cli import COMMANDS as NAMES
 from converter.cli import cli
 from converter.fonts.loading import load_font
 from converter.settings import resolve_settings
@@ -16,13 +18,16 @@ TEXTS = README + DEVELOPERS
 COMMANDS = sorted(
     set(re.findall(r"(?<=font2foundation )(?:convert|check|blank|print|words|fabric|demo)\b[^`\n&|]*", TEXTS))
 )
-OPTIONS = {name for command in cli.commands.values() for option in command.params for name in option.opts}
+CONTEXT = click.Context(cli)
+OPTIONS = {
+    name for command in NAMES for option in cli.get_command(CONTEXT, command).params for name in option.opts
+}
 
 
 @pytest.mark.parametrize("line", COMMANDS)
 def test_every_command_can_be_given_as_it_stands(line):
     name, *arguments = shlex.split(line.replace("$font", "font.ttf"))
-    cli.commands[name].make_context(name, arguments)
+    cli.get_command(CONTEXT, name).make_context(name, arguments)
 
 
 def test_every_option_that_the_readme_names_is_there():

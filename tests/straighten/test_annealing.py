@@ -26,7 +26,7 @@ from converter.straighten.parts import (
     with_part,
     with_seam,
 )
-from converter.straighten.raster import LEVEL, STEP, UPRIGHT, Raster
+from converter.straighten.raster import LEVEL, PLACES, STEP, UPRIGHT, Raster
 from converter.straighten.symmetry import Symmetry
 from tests.sewing import figures
 from tests.straighten.shapes import JUDGED_SIZE, judge_of
@@ -91,7 +91,7 @@ def test_parts_have_the_pieces_and_sections_that_the_seam_search_finds(cut):
     raster, judge, figure, block = cut
     plan = plan_block(figure, judge.width, judge.height, judge.prices, 200)
     assert (block.pieces, block.sections) == (len(plan.pieces), len(plan.sections))
-    assert len(survey(block, raster).paths) == block.pieces - 1
+    assert len(survey(block).paths) == block.pieces - 1
     assert seams_of(block) == {raster.seam(line.line) for line in cut_problem(figure).lines}
 
 
@@ -109,34 +109,58 @@ def test_the_figure_of_the_parts_is_the_figure(cut):
 def test_what_a_seam_decides_is_what_changes_when_it_is_moved(cut):
     """Put together anew, the parts have the figure that the survey foretells."""
     raster, _, _, block = cut
-    known = survey(block, raster)
+    known = survey(block)
     random = Random(1).random
     for old in known.seams:
         new = old[0], old[1] + (random() - 0.5) * 20
-        moved = with_seam(raster, block, old, new)
-        across = (raster.half(old) ^ raster.half(new)) & known.decided[old]
+        moved = with_seam(block, old, new, raster.half(new))
+        across = (raster.half(old) ^ raster.half(new)) & known.decided(old)
         assert moved.figure == block.figure ^ across
         assert (moved.pieces, moved.sections) == (block.pieces, block.sections)
-        assert with_seam(raster, moved, new, old) == block
+        assert with_seam(moved, new, old, raster.half(old)) == block
 
 
 def test_a_part_is_put_in_where_the_path_leads(cut):
-    raster, _, _, block = cut
-    for path in survey(block, raster).paths:
+    _, _, _, block = cut
+    for path in survey(block).paths:
         part = part_at(block, path)
-        assert with_part(raster, block, path, part) == block
-        twice = halved(raster, part.seam, part, Uncut(0))
-        assert part_at(with_part(raster, block, path, twice), path) == twice
-        assert with_part(raster, block, path, twice).pieces == block.pieces + 1
+        assert with_part(block, path, part) == block
+        twice = halved(part.seam, part.half, part, Uncut(0))
+        assert part_at(with_part(block, path, twice), path) == twice
+        assert with_part(block, path, twice).pieces == block.pieces + 1
 
 
 @pytest.mark.parametrize(("figure", "cheap"), [(PLATE, True), (box(20, 20, 100, 90), False), (PLATE.buffer(9), False)])
-def test_the_raster_prices_what_is_untrue(figure, cheap):
+def test_the_raster_prices_what_is_untrue_and_far(figure, cheap):
     raster, _ = raster_of(PLATE)
     bits = raster._inside(figure)
-    price = raster.untruth(bits, math.inf)
-    assert (price < 1) == cheap
-    assert raster.untruth(bits, price / 2) >= price / 2  # given up early, but never called cheaper
+    assert (raster.untruth(bits) < 1) == cheap
+    assert (raster.missed(bits) == 0) == cheap
+
+
+def test_places_that_are_missed_are_those_that_the_figure_stays_away_from():
+    """The foot of the plate is 10 mm away, twice as far as it may be: its places are missed, and no others."""
+    raster, judge = raster_of(PLATE)
+    short = raster._inside(box(20, 20, 100, 90))
+    places = shapely.get_coordinates(shapely.segmentize(shapely.boundary(judge.outline), PLACES * judge.size))
+    away = [y > 90 + judge.most_hausdorff for _, y in places]
+    missed = [bool(raster.missed(short) >> k & 1) for k in range(len(places))]
+    assert sum(a != m for a, m in zip(away, missed, strict=True)) <= 2  # within a sample of the limit
+    assert sum(missed) > 10
+
+
+def test_what_is_missed_is_known_from_a_figure_beside_it(cut):
+    raster, _, _, block = cut
+    random = Random(2).random
+    figure, missed = block.figure, raster.missed(block.figure)
+    met = set()
+    for old in survey(block).seams * 5:
+        half = raster.half((old[0], old[1] + (random() - 0.5) * 30))
+        across = (raster.half(old) ^ half) & survey(block).decided(old)
+        assert raster.missed(figure ^ across, across, missed) == raster.missed(figure ^ across)
+        figure, missed = figure ^ across, raster.missed(figure ^ across)
+        met.add(missed)
+    assert len(met) > 3
 
 
 def test_a_beak_costs_its_price_where_no_level_edge_passes():
