@@ -7,12 +7,15 @@ import math
 from collections.abc import Iterator, Sequence
 from heapq import heappop, heappush
 
+from shapely.affinity import scale
+
 from converter.fidelity import iou
 from converter.sewing.problem import Figure, cut_problem
 from converter.sewing.search import PIECE, Search
 from converter.straighten.annealing import annealed
 from converter.straighten.crests import price_of_beaks
 from converter.straighten.drawing import keeps_sense, line_drawing, shape_of
+from converter.straighten.figure import polygons_of, rings_of
 from converter.straighten.judging import Judge, Verdict, judged, price_of_distance, price_of_untruth
 from converter.straighten.measured import Measured
 from converter.straighten.moves import Aim, Moves, bevels, moves, snaps
@@ -31,28 +34,36 @@ HOPE = 1.0  # pieces: an annealed figure so much dearer than the best may yet be
 ESTIMATE_STATES = 12  # of the search, while moves are compared
 # Each where those before it do not help: a move on to a crossing saves no line, a bevel costs a piece.
 KINDS: tuple[Moves, ...] = (moves, snaps, bevels)
+# Times as wide. So far from the outline that moves lead back to it by other ways, to figures that those from a good
+# start do not come to: mostly to ones in fewer sections.
+STRETCH = 1.16
 
 
 def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
     """The best figures that moves lead to from some ``starts``, the most promising first; the cheapest comes first.
 
-    All starts are moved a little, the best of these are moved on. Not so where the first leads to several sections:
-    from there annealing finds what moves from the other starts do not, and takes less time.
+    All starts are moved a little, but where the first leads to several sections: there that figure is stretched and
+    moved again in place of all but two of them (iterated local search: Lourenço, Martin and Stützle 2003, from
+    memory). The best of these are moved on, and where that still leads to several, annealed.
     """
     if not starts:
         return []
     passed: set[Figure] = set()
-    first = [improved(starts[0], judge, FIRST_EFFORT, passed)]
-    if not _can_be_annealed(first[0], judge):
-        first += [improved(start, judge, FIRST_EFFORT, passed) for start in starts[1:]]
-    finalists = sorted({verdict.figure: verdict for verdict in first}.values(), key=_by_cost)[:FINALISTS]
+    first = improved(starts[0], judge, FIRST_EFFORT, passed)
+    others = starts[1:]
+    if len(first.plan.sections) > 1 and judge.allows(first):
+        stretched = judged(_stretched(first.figure), judge)
+        others = [*starts[1:2], *([stretched] if stretched else [])]
+    moved = [first, *(improved(start, judge, FIRST_EFFORT, passed) for start in others)]
+    finalists = sorted({verdict.figure: verdict for verdict in moved}.values(), key=_by_cost)[:FINALISTS]
     best = sorted((_moved_on(verdict, judge) for verdict in finalists), key=_by_cost)
-    return _annealed(best, judge) if _can_be_annealed(best[0], judge) else best
+    several = len(best[0].plan.sections) > 1 and judge.symmetry.order == 1 and judge.allows(best[0])
+    return _annealed(best, judge) if several else best
 
 
-def _can_be_annealed(verdict: Verdict, judge: Judge) -> bool:
-    """Whether a figure has several sections, keeps the limits, and has no symmetry, which cuts would not keep."""
-    return len(verdict.plan.sections) > 1 and judge.symmetry.order == 1 and judge.allows(verdict)
+def _stretched(figure: Figure) -> Figure:
+    """The figure wider, about its middle: its symmetry stays."""
+    return rings_of(scale(polygons_of(figure), STRETCH, 1.0, origin="center"))
 
 
 def _moved_on(verdict: Verdict, judge: Judge) -> Verdict:
