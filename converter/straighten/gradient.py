@@ -17,6 +17,7 @@ from converter.straighten.drawing import LineDrawing
 from converter.straighten.figure import polygons_of
 from converter.straighten.measured import Measured
 
+NO_LENGTH = 1e-9  # mm
 ALONG = 48  # places of an edge at which it is asked whether they are within the outline
 
 
@@ -64,7 +65,7 @@ def _levers(fit: Measured, along: Floats) -> Floats:
     np.minimum.at(least, fit.owners, ends.min(axis=0))
     np.maximum.at(most, fit.owners, ends.max(axis=0))
     middle, half = ((most + least) / 2)[fit.owners], ((most - least) / 2)[fit.owners]
-    return np.asarray((middle[:, None] - along) / half[:, None])
+    return np.asarray((middle[:, None] - along) / np.maximum(half, NO_LENGTH)[:, None])
 
 
 def _ink_sides(drawing: LineDrawing) -> Floats:
