@@ -14,7 +14,7 @@ import click
 from converter import __version__
 from converter.errors import InputError
 
-COMMANDS = ("convert", "words", "fabric", "print", "check", "blank", "demo")
+COMMANDS = ("blank", "check", "convert", "demo", "fabric", "print", "words")  # as the help lists them
 
 
 class _Commands(click.Group):
@@ -24,9 +24,9 @@ class _Commands(click.Group):
     """
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        """The names of all commands, in the order of the alphabet, as click has them."""
+        """The names of all commands."""
         del ctx
-        return sorted(COMMANDS)
+        return list(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command of that name."""

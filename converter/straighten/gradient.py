@@ -14,7 +14,6 @@ from converter.fidelity import iou
 from converter.geometry import signed_area
 from converter.straighten.chain import Floats
 from converter.straighten.drawing import LineDrawing
-from converter.straighten.figure import polygons_of
 from converter.straighten.measured import Measured
 
 NO_LENGTH = 1e-9  # mm
@@ -30,10 +29,9 @@ class Gradient:
     turned: Floats  # about the middle of its edges; what its ends are moved
 
 
-def gradient(fit: Measured, outline: MultiPolygon) -> Gradient:
-    """The gradient of a drawing that has a figure."""
+def gradient(fit: Measured, figure: MultiPolygon, outline: MultiPolygon) -> Gradient:
+    """The gradient of a drawing with a valid ``figure``."""
     drawing = fit.drawing
-    figure = polygons_of(drawing.figure() or ())
     truth = iou(figure, outline)
     either = (figure.area + outline.area) / (1 + truth)
     lines = np.array(drawing.lines)

@@ -51,14 +51,18 @@ def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
     passed: set[Figure] = set()
     first = improved(starts[0], judge, FIRST_EFFORT, passed)
     others = starts[1:]
-    if len(first.plan.sections) > 1 and judge.allows(first):
+    if _is_in_several(first, judge):
         stretched = judged(_stretched(first.figure), judge)
         others = [*starts[1:2], *([stretched] if stretched else [])]
     moved = [first, *(improved(start, judge, FIRST_EFFORT, passed) for start in others)]
     finalists = sorted({verdict.figure: verdict for verdict in moved}.values(), key=_by_cost)[:FINALISTS]
     best = sorted((_moved_on(verdict, judge) for verdict in finalists), key=_by_cost)
-    several = len(best[0].plan.sections) > 1 and judge.symmetry.order == 1 and judge.allows(best[0])
-    return _annealed(best, judge) if several else best
+    return _annealed(best, judge) if judge.symmetry.order == 1 and _is_in_several(best[0], judge) else best
+
+
+def _is_in_several(verdict: Verdict, judge: Judge) -> bool:
+    """Whether a figure that keeps the limits takes several sections."""
+    return len(verdict.plan.sections) > 1 and judge.allows(verdict)
 
 
 def _stretched(figure: Figure) -> Figure:

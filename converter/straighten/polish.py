@@ -72,12 +72,13 @@ def _truer(drawing: LineDrawing, judge: Judge, stay: set[int], step: float) -> L
 def _slopes(drawing: LineDrawing, judge: Judge) -> tuple[Floats, Floats] | None:
     """About what is gained (pieces for a mm) as each line is shifted, and turned, shape (lines,) each.
 
-    None where the figure is too far from the outline: there more counts than the overlap.
+    None where there is no valid figure, or it is too far from the outline: there more counts than the overlap.
     """
-    fit = measured(drawing, judge.samples)
-    if fit is None or fit.farthest > judge.most_hausdorff:
+    fit, figure = measured(drawing, judge.samples), drawing.figure()
+    shape = shape_of(figure) if figure else None
+    if fit is None or shape is None or fit.farthest > judge.most_hausdorff:
         return None
-    overlap = gradient(fit, judge.outline)
+    overlap = gradient(fit, shape, judge.outline)
     price = price_of_a_change(overlap.truth, judge)
     return price * overlap.shifted, price * overlap.turned
 

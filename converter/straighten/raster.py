@@ -6,16 +6,16 @@ Lengths in mm, from the middle of the outline; prices in pieces.
 
 import math
 from collections.abc import Collection
-from functools import reduce
+from functools import cache, reduce
 from operator import or_
 from typing import NamedTuple
 
 import numpy as np
-import numpy.typing as npt
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from converter.geometry import Line, normal_form
+from converter.straighten.chain import Flags, Floats
 from converter.straighten.crests import Crest
 from converter.straighten.judging import Judge, price_of_untruth
 
@@ -34,7 +34,6 @@ CREST_REACH = 0.03  # of size: so far along the outline at least a crest is look
 LIKE = 0.7  # of the samples about a crest: so many have to lie as a level edge there parts them
 
 Seam = tuple[int, float]  # a line: its normal's direction in parts of half a turn, and its distance from the middle
-Floats = npt.NDArray[np.float64]
 
 
 class _Crest(NamedTuple):
@@ -64,7 +63,6 @@ class Raster:
         )
         x[1::2] += pitch / 2
         self._x, self._y = x.ravel() - self.middle[0], y.ravel() - self.middle[1]
-        self._normals = [_normal(direction) for direction in range(DIRECTIONS)]
         self._away: dict[int, Floats] = {}  # along each direction: how far the samples are from the middle
         self._half: dict[Seam, int] = {}
         self.all = (1 << len(self._x)) - 1
@@ -95,7 +93,7 @@ class Raster:
 
     def normal(self, direction: int) -> tuple[float, float]:
         """A line's normal of length 1."""
-        return self._normals[direction]
+        return _normal(direction)
 
     def line(self, seam: Seam) -> Line:
         """The line in the block."""
@@ -122,14 +120,12 @@ class Raster:
         far = ((figure & self._outside) | (self._within & ~figure)).bit_count()
         return price_of_untruth(self.overlap(figure) + LEEWAY, self._judge) + self._far_sample * far
 
-    def missed(self, figure: int, across: int | None = None, before: int = 0) -> int:
+    def missed(self, figure: int, across: int = -1, before: int = 0) -> int:
         """A bit for each place of the outline to which the figure's edge comes not near enough.
 
         With a figure that differs only ``across`` some samples from one of which is known what it missed ``before``,
         only what may have changed is looked at.
         """
-        if across is None:
-            across = self.all
         missed = 0
         for number, (any_of_them, places) in enumerate(zip(self._about_any, self._about, strict=True)):
             if any_of_them & across:
@@ -171,11 +167,12 @@ class Raster:
         return _bits(shapely.contains_xy(shape, self._x + self.middle[0], self._y + self.middle[1]))
 
 
+@cache
 def _normal(direction: int) -> tuple[float, float]:
     angle = direction * math.pi / DIRECTIONS
     nx, ny, _ = normal_form(math.cos(angle), math.sin(angle))
     return nx, ny
 
 
-def _bits(mask: npt.NDArray[np.bool_]) -> int:
+def _bits(mask: Flags) -> int:
     return int.from_bytes(np.packbits(mask, bitorder="little").tobytes(), "little")

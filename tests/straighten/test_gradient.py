@@ -29,6 +29,10 @@ def drawn(shape, symmetry):
     return line_drawing(rings_of(shape), symmetry)
 
 
+def slope_of(drawing, outline):
+    return gradient(measured(drawing, sample_outline(outline, 3.0)), polygons_of(drawing.figure()), outline)
+
+
 @pytest.mark.parametrize("symmetry", [Symmetry(), Symmetry(x=60.0)])
 @pytest.mark.parametrize(
     ("outline", "figure"),
@@ -40,7 +44,7 @@ def drawn(shape, symmetry):
 )
 def test_a_line_moved_by_a_hair_changes_the_overlap_as_foretold(outline, figure, symmetry):
     drawing = drawn(figure, symmetry)
-    slope = gradient(measured(drawing, sample_outline(outline, 3.0)), outline)
+    slope = slope_of(drawing, outline)
     before = iou(polygons_of(drawing.figure()), outline)
     assert slope.truth == before
     told = seen = 0.0
@@ -62,8 +66,8 @@ def test_the_sides_of_the_truest_octagon_have_no_slope():
     best = 50 / math.sqrt(1 + math.tan(math.pi / 8) ** 2 / 4) / math.cos(math.pi / 8)
     drawing = drawn(Polygon(eight(best, 0.5)), Symmetry())
     outline = MultiPolygon([DISC])
-    slope = gradient(measured(drawing, sample_outline(outline, 3.0)), outline)
+    slope = slope_of(drawing, outline)
     assert abs(slope.shifted).max() < 2e-4
     assert abs(slope.turned).max() < 2e-4
     farther = drawing.moved(0, Line(drawing.lines[0].nx, drawing.lines[0].ny, drawing.lines[0].d * 1.02))
-    assert abs(gradient(measured(farther, sample_outline(outline, 3.0)), outline).shifted[0]) > 1e-3
+    assert abs(slope_of(farther, outline).shifted[0]) > 1e-3

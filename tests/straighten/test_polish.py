@@ -1,6 +1,7 @@
 """The last hairs: where lines come to lie, on shapes whose answer geometry gives."""
 
 import math
+from dataclasses import replace
 from itertools import count, pairwise
 
 import pytest
@@ -65,3 +66,11 @@ def test_nothing_is_moved_where_no_figure_has_a_price(monkeypatch):
 
     monkeypatch.setattr(polish, "_price", price)
     assert polish._truer(drawing, judge_of(CIRCLE, Symmetry()), set(), 0.6) is drawing
+
+
+def test_edges_that_cross_have_no_slopes():
+    """However near to the outline they are: what they have in common with it cannot be worked out."""
+    crossed = (((10.0, 10.0), (110.0, 110.0), (110.0, 10.0), (10.0, 110.0)),)
+    judge = replace(judge_of(CIRCLE, Symmetry()), most_hausdorff=1000.0)
+    assert polish._slopes(line_drawing((crossed,), Symmetry()), judge) is None
+    assert polish._slopes(line_drawing(rings_of(octagon(48)), Symmetry()), judge) is not None
