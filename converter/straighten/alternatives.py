@@ -27,7 +27,7 @@ from converter.straighten.measured import sample_outline
 from converter.straighten.symmetry import Symmetry, find_symmetry, fundamental_part, unfolded
 
 FITS = ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05))  # reach of curves and of shared lines, of size
-TRUTHS = (0.4, 1.0, 1.7, 8.0)  # times the wished price of truth
+TRUTHS = (1.0, 8.0)  # times the wished price of truth
 STARTS = 4  # as many of the best fits are improved by moves
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
 KEPT = 4  # alternatives

@@ -10,7 +10,6 @@ import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon
 
-from converter.fidelity import iou
 from converter.geometry import signed_area
 from converter.straighten.chain import Floats
 from converter.straighten.drawing import LineDrawing
@@ -24,15 +23,13 @@ ALONG = 48  # places of an edge at which it is asked whether they are within the
 class Gradient:
     """How much of the overlap (IoU) is won for a mm that a line is moved, with its images; shape (lines,) each."""
 
-    truth: float  # the overlap itself
     shifted: Floats  # along its normal
     turned: Floats  # about the middle of its edges; what its ends are moved
 
 
-def gradient(fit: Measured, figure: MultiPolygon, outline: MultiPolygon) -> Gradient:
-    """The gradient of a drawing with a valid ``figure``."""
+def gradient(fit: Measured, figure: MultiPolygon, outline: MultiPolygon, truth: float) -> Gradient:
+    """The gradient of a drawing with a valid ``figure``, whose overlap with the outline is ``truth``."""
     drawing = fit.drawing
-    truth = iou(figure, outline)
     either = (figure.area + outline.area) / (1 + truth)
     lines = np.array(drawing.lines)
     nx, ny, _ = lines[fit.owners].T[:, :, None]
@@ -48,7 +45,6 @@ def gradient(fit: Measured, figure: MultiPolygon, outline: MultiPolygon) -> Grad
     images = np.array([len(drawing.orbit(k)) for k in range(len(lines))])
     count = len(lines)
     return Gradient(
-        truth,
         np.asarray(np.bincount(fit.owners, won.sum(axis=1), count) * images),
         np.asarray(np.bincount(fit.owners, (won * _levers(fit, along)).sum(axis=1), count) * images),
     )

@@ -46,10 +46,8 @@ def _accepted(moved: LineDrawing, verdict: Verdict, judge: Judge) -> Verdict | N
     figure = moved.figure()
     if figure is None or not keeps_sense(verdict.figure, figure):
         return None
-    after = judged(figure, judge)
-    if after is None or after.cost > verdict.cost + WORTH or after.plan.cost > verdict.plan.cost:
-        return None
-    return after
+    after = judged(figure, judge, verdict.cost + WORTH)
+    return after if after is not None and after.plan.cost <= verdict.plan.cost else None
 
 
 def _of_width(line: Line, figure: Figure, hand: Hand, size: float) -> Line | None:

@@ -5,6 +5,9 @@ is moved or turned as long as the figure gets truer. What is level and straight 
 """
 
 import math
+from dataclasses import dataclass
+
+from shapely.geometry import MultiPolygon
 
 from converter.fidelity import iou
 from converter.geometry import Line
@@ -20,7 +23,7 @@ from converter.straighten.judging import (
     price_of_distance,
     price_of_untruth,
 )
-from converter.straighten.measured import measured
+from converter.straighten.measured import Measured, measured
 
 STEPS = (0.006, 0.0015)  # of size
 ROUNDS = 3  # at most, for each step
@@ -46,40 +49,63 @@ def polished(verdict: Verdict, judge: Judge) -> Verdict:
     return verdict
 
 
+@dataclass(frozen=True, slots=True)
+class _Weighed:
+    """A drawing that is a valid figure, beside the outline; ``price``: what its untruth costs (pieces)."""
+
+    fit: Measured
+    shape: MultiPolygon
+    truth: float
+    price: float
+
+
 def _truer(drawing: LineDrawing, judge: Judge, stay: set[int], step: float) -> LineDrawing:
     """The drawing with all lines but those that ``stay`` moved by ``step`` (mm) at a time, as long as that helps."""
     start = drawing.figure()
-    if start is None:
+    best = _weighed(drawing, start, judge, math.inf) if start else None
+    if start is None or best is None:
         return drawing
-    best, slopes = _price(drawing, start, judge), _slopes(drawing, judge)
+    slopes = _slopes(best, judge)
     free = [k for k in range(len(drawing.lines)) if k not in stay and drawing.orbit(k)[0] == k]
     for _ in range(ROUNDS):
-        moved = False
+        before = best
         for k in free:
             for shift, turn in ((step, 0), (-step, 0), (0, step), (0, -step)):
                 while slopes is None or slopes[0][k] * shift + slopes[1][k] * turn > PROMISE:
-                    there = _pushed(drawing, k, shift, turn)
-                    price = _price(there, start, judge, best - LEAST_GAIN) if there else math.inf
-                    if there is None or price >= best - LEAST_GAIN:  # so also where both are infinite
+                    pushed = _pushed(best.fit.drawing, k, shift, turn)
+                    there = _weighed(pushed, start, judge, best.price - LEAST_GAIN) if pushed else None
+                    if there is None:
                         break
-                    drawing, best, moved = there, price, True
-                    slopes = _slopes(drawing, judge)
-        if not moved:
+                    best, slopes = there, _slopes(there, judge)
+        if best is before:
             break
-    return drawing
+    return best.fit.drawing
 
 
-def _slopes(drawing: LineDrawing, judge: Judge) -> tuple[Floats, Floats] | None:
+def _weighed(drawing: LineDrawing, start: Figure, judge: Judge, limit: float) -> _Weighed | None:
+    """The drawing, if its price is below the limit and it is a figure like the one at the start."""
+    figure = drawing.figure()
+    shape = shape_of(figure) if figure and keeps_sense(start, figure) else None
+    if shape is None:
+        return None
+    truth = iou(shape, judge.outline)
+    price = price_of_untruth(truth, judge)
+    fit = measured(drawing, judge.samples) if price < limit else None
+    if fit is None:
+        return None
+    price += price_of_distance(fit.farthest, judge)
+    return _Weighed(fit, shape, truth, price) if price < limit else None
+
+
+def _slopes(there: _Weighed, judge: Judge) -> tuple[Floats, Floats] | None:
     """About what is gained (pieces for a mm) as each line is shifted, and turned, shape (lines,) each.
 
-    None where there is no valid figure, or it is too far from the outline: there more counts than the overlap.
+    None where the figure is too far from the outline: there more counts than the overlap.
     """
-    fit, figure = measured(drawing, judge.samples), drawing.figure()
-    shape = shape_of(figure) if figure else None
-    if fit is None or shape is None or fit.farthest > judge.most_hausdorff:
+    if there.fit.farthest > judge.most_hausdorff:
         return None
-    overlap = gradient(fit, shape, judge.outline)
-    price = price_of_a_change(overlap.truth, judge)
+    overlap = gradient(there.fit, there.shape, judge.outline, there.truth)
+    price = price_of_a_change(there.truth, judge)
     return price * overlap.shifted, price * overlap.turned
 
 
@@ -98,13 +124,3 @@ def _pushed(drawing: LineDrawing, k: int, shift: float, turn: float) -> LineDraw
     nx = line.nx * math.cos(angle) - line.ny * math.sin(angle)
     ny = line.nx * math.sin(angle) + line.ny * math.cos(angle)
     return drawing.moved(k, Line(nx, ny, nx * x + ny * y))
-
-
-def _price(drawing: LineDrawing, start: Figure, judge: Judge, limit: float = math.inf) -> float:
-    """What the drawing's untruth costs (pieces); infinite where that is no less than the limit, or it is no figure
-    like the one at the start."""
-    figure = drawing.figure()
-    shape = shape_of(figure) if figure and keeps_sense(start, figure) else None
-    price = price_of_untruth(iou(shape, judge.outline), judge) if shape else math.inf
-    fit = measured(drawing, judge.samples) if price < limit else None
-    return price + price_of_distance(fit.farthest, judge) if fit else math.inf

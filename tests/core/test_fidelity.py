@@ -1,6 +1,7 @@
 """Likeness of shapes, against shapely's own documentation and areas done by hand."""
 
 import math
+from random import Random
 
 import pytest
 import shapely
@@ -77,3 +78,18 @@ def test_hausdorff_is_short_of_the_truth_by_less_than_half_a_step():
     truth = 10 * math.sqrt(2) - 10
     for step in (0.4, 2.0):
         assert truth - step / 2 < hausdorff(circle, square, step) <= truth + 0.01
+
+
+@pytest.mark.parametrize("step", [0.4, 3.0])
+def test_hausdorff_leaves_out_no_point_that_could_be_farther(step):
+    """Against the distances of all points, by shapely: on stars whose farthest points may be anywhere."""
+    random, turns = Random(7), [k * math.tau / 9 for k in range(9)]
+    for _ in range(40):
+        radii = [[random.uniform(20, 40) for _ in turns] for _ in range(2)]
+        a, b = (
+            Polygon([(r * math.cos(t), r * math.sin(t)) for r, t in zip(row, turns, strict=True)])
+            for row in radii
+        )
+        along = [shapely.points(shapely.get_coordinates(shapely.segmentize(s.boundary, step))) for s in (a, b)]
+        every = max(shapely.distance(along[0], b.boundary).max(), shapely.distance(along[1], a.boundary).max())
+        assert hausdorff(a, b, step) == every

@@ -30,7 +30,8 @@ def drawn(shape, symmetry):
 
 
 def slope_of(drawing, outline):
-    return gradient(measured(drawing, sample_outline(outline, 3.0)), polygons_of(drawing.figure()), outline)
+    figure = polygons_of(drawing.figure())
+    return gradient(measured(drawing, sample_outline(outline, 3.0)), figure, outline, iou(figure, outline))
 
 
 @pytest.mark.parametrize("symmetry", [Symmetry(), Symmetry(x=60.0)])
@@ -46,7 +47,6 @@ def test_a_line_moved_by_a_hair_changes_the_overlap_as_foretold(outline, figure,
     drawing = drawn(figure, symmetry)
     slope = slope_of(drawing, outline)
     before = iou(polygons_of(drawing.figure()), outline)
-    assert slope.truth == before
     told = seen = 0.0
     for k in range(len(drawing.lines)):
         for foretold, shift, turn in ((slope.shifted[k], HAIR, 0.0), (slope.turned[k], 0.0, HAIR)):

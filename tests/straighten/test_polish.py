@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import replace
-from itertools import count, pairwise
+from itertools import pairwise
 
 import pytest
 from shapely.geometry import MultiPolygon, Point, Polygon
@@ -54,23 +54,10 @@ def test_what_is_level_and_straight_in_the_font_stays():
     assert after.lopsided is False
 
 
-def test_nothing_is_moved_where_no_figure_has_a_price(monkeypatch):
-    """Edges that cross are no figure, however they are moved: two that have no price are not better or worse."""
-    crossed = (((10.0, 10.0), (110.0, 110.0), (110.0, 10.0), (10.0, 110.0)),)
-    drawing = line_drawing((crossed,), Symmetry())
-    calls = count()
-
-    def price(*_):
-        assert next(calls) < 1000
-        return math.inf
-
-    monkeypatch.setattr(polish, "_price", price)
-    assert polish._truer(drawing, judge_of(CIRCLE, Symmetry()), set(), 0.6) is drawing
-
-
-def test_edges_that_cross_have_no_slopes():
-    """However near to the outline they are: what they have in common with it cannot be worked out."""
+def test_a_drawing_that_is_no_figure_stays():
+    """However near to the outline edges that cross are: what they have in common with it cannot be worked out."""
     crossed = (((10.0, 10.0), (110.0, 110.0), (110.0, 10.0), (10.0, 110.0)),)
     judge = replace(judge_of(CIRCLE, Symmetry()), most_hausdorff=1000.0)
-    assert polish._slopes(line_drawing((crossed,), Symmetry()), judge) is None
-    assert polish._slopes(line_drawing(rings_of(octagon(48)), Symmetry()), judge) is not None
+    drawing, whole = line_drawing((crossed,), Symmetry()), line_drawing(rings_of(octagon(48)), Symmetry())
+    assert polish._truer(drawing, judge, set(), 0.6) is drawing
+    assert polish._truer(whole, judge, set(), 0.6) is not whole
