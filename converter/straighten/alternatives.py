@@ -82,7 +82,7 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
             if (verdict := judged(rings_of(shape), judge))
         ]
     found.sort(key=lambda verdict: verdict.cost)
-    best = [in_hand(verdict, hand, judge) for verdict in best_of(found[:STARTS], judge)]
+    best = [in_hand(verdict, hand, judge) for verdict in _none_beaten(best_of(found[:STARTS], judge))]
     full = replace(judge, outline=outline)
     searched = [judged(v.figure, replace(full, budget=wish.budget)) for v in best]
     # The fits themselves, where they are no mere forms of the best.

@@ -58,9 +58,9 @@ class Fitter:
         starts, stops = np.array([e.start for e in edges], dtype=int), np.array([e.end for e in edges], dtype=int)
         self._from: list[Integers] = [np.nonzero(starts == j)[0] for j in range(last + 1)]
         self._to: list[Integers] = [np.nonzero(stops == j)[0] for j in range(last + 1)]
+        self._table = _table(edges)
         self._joints = {
-            j: self._joint([edges[a] for a in self._to[j].tolist()], [edges[b] for b in self._from[j].tolist()], j)
-            for j in range(1, last)
+            j: self._joint(self._table[self._to[j]], self._table[self._from[j]], j) for j in range(1, last)
         }
         self._within: dict[Reach, Flags] = {}
 
@@ -98,13 +98,11 @@ class Fitter:
             if not len(into) or not len(out):
                 continue
             total = best[:, into, None] + self._joints[j][np.ix_(here, on)][None] * joint_price
-            pick = total.argmin(axis=1)
-            best[:, out] = np.take_along_axis(total, pick[:, None], axis=1)[:, 0] + cost[out]
-            back[:, out] = into[pick]
+            best[:, out] = total.min(axis=1) + cost[out]
+            back[:, out] = into[total.argmin(axis=1)]
         if self._closing:
-            closing = self._joint(
-                [edges[a] for a in final], [self._moved(edges[b]) for b in starts], self._last
-            )
+            moved = _table([self._moved(edges[b]) for b in starts])
+            closing = self._joint(self._table[final], moved, self._last)
             ends = best[:, final] + closing.T * joint_price
         else:
             ends = best[:, final] + self._end_cost(final, 1)[None] * joint_price
@@ -128,13 +126,13 @@ class Fitter:
         along = edge.along if line == edge.line else (-edge.along[0], -edge.along[1])
         return replace(edge, line=line, along=along)
 
-    def _joint(self, into: Sequence[Edge], out: Sequence[Edge], j: int) -> Floats:
-        """Area (mm²) that the corner of each pair stands off the outline; infinite where they do not meet."""
+    def _joint(self, into: Floats, out: Floats, j: int) -> Floats:
+        """Area (mm²) that the corner of each pair stands off the outline; infinite where they do not meet.
+
+        ``into`` and ``out``: the edges' rows of the table.
+        """
         table = np.full((len(into), len(out)), np.inf)
-        if not into or not out:
-            return table
-        a = np.array([[*e.line, *e.along, e.level] for e in into])[:, None]
-        b = np.array([[*e.line, *e.along, e.level] for e in out])[None]
+        a, b = into[:, None], out[None]
         det = a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
         bends = (a[..., 3] * b[..., 3] + a[..., 4] * b[..., 4]) < STRAIGHT_THROUGH
         with np.errstate(divide="ignore", invalid="ignore"):
@@ -160,8 +158,8 @@ class Fitter:
             window = samples[:-1].take(range(index - reach, index + reach + 1), axis=0, mode="wrap")
         else:
             window = samples[max(0, index - reach) : index + reach + 1]
-        apart = corners[:, None, :] - window[None, :, :]
-        return np.asarray(np.sqrt((apart**2).sum(axis=2).min(axis=1, initial=np.inf)))
+        (x, y), (wx, wy) = corners.T[:, :, None], window.T
+        return np.asarray(np.sqrt(((x - wx) ** 2 + (y - wy) ** 2).min(axis=1, initial=np.inf)))
 
     def _is_level_curve(self, j: int) -> bool:
         """Whether the outline is horizontal or vertical at break j."""
@@ -202,3 +200,8 @@ class Fitter:
         dx, dy = (abs(float(v)) for v in points[int((off > BLUNT_TIP * self._size).argmax())] - points[0])
         across, beside = (dx, dy) if self._chain.ends[which] == "x" else (dy, dx)
         return beside <= across * math.tan(math.radians(12))
+
+
+def _table(edges: Sequence[Edge]) -> Floats:
+    """What decides how edges meet: normal, distance, direction, whether level; shape (edges, 6)."""
+    return np.array([(*e.line, *e.along, e.level) for e in edges], dtype=float).reshape(-1, 6)
