@@ -29,7 +29,8 @@ FIRST_EFFORT = 10_000  # from each start: about as far as trying to do without e
 LAST_EFFORT = 80_000  # from each of the best of these
 FREE_GAIN = 0.5  # pieces: the effort that finds so much does not count, for there may be more to find
 FINALISTS = 2
-ANNEALINGS = 3  # of a figure in several sections
+ANNEALINGS = 5  # of a figure in several sections
+FEW_SECTIONS = 2  # in so few it is annealed once only: further runs seldom help
 HOPE = 1.0  # pieces: an annealed figure so much dearer than the best may yet be moved to a better one
 ESTIMATE_STATES = 12  # of the search, while moves are compared
 # Each where those before it do not help: a move on to a crossing saves no line, a bevel costs a piece.
@@ -79,6 +80,8 @@ def _annealed(best: list[Verdict], judge: Judge) -> list[Verdict]:
     """The best figures and those that annealing led to, always on from the cheapest; the cheapest comes first."""
     raster = Raster(judge)
     for seed in range(ANNEALINGS):
+        if seed and len(best[0].plan.sections) <= FEW_SECTIONS:
+            break
         figure = annealed(best[0].figure, raster, judge, seed)
         found = judged(figure, judge) if figure else None
         if found is None:
