@@ -72,7 +72,7 @@ class Settings:
     fit: Fit = "together"
     width: Width = "fixed"
     detail: str = "balanced"
-    section_price: float = 1.0
+    section_price: float = 0.9
     budget: int = 4000
     figure_colour: str = "#1f4e5f"
     background_colour: str = "#f4efe6"

@@ -75,7 +75,7 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 @click.option(
     "--section-price",
     type=float,
-    help="How many pieces a section is worth: high for few sections.  [default: 1]",
+    help="How many pieces a section is worth: high for few sections.  [default: 0.9]",
 )
 @click.option("--budget", type=int, help="States the search for seams may visit a glyph.  [default: 4000]")
 @click.option(
