@@ -28,7 +28,7 @@ TRIED = 16  # of a round's moves, the most promising first, until one is better 
 FIRST_EFFORT = 10_000  # from each start: about as far as trying to do without each of its edges
 LAST_EFFORT = 80_000  # from each of the best of these
 FREE_GAIN = 0.5  # pieces: the effort that finds so much does not count, for there may be more to find
-HOPELESS = 40.0  # pieces: a start so much dearer than the first is left out
+TOO_DEAR = 40.0  # pieces: a start so much dearer than the first is left out
 FINALISTS = 2
 ANNEALINGS = 5  # of a figure in several sections
 FEW_SECTIONS = 2  # in so few it is annealed once only: further runs seldom help
@@ -44,11 +44,11 @@ STRETCH = 1.16
 def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
     """The best figures that moves lead to from some ``starts``, the most promising first; the cheapest comes first.
 
-    All starts are moved a little, but where the first leads to several sections: there that figure is stretched and
-    moved again in place of all but two of them (iterated local search: Lourenço, Martin and Stützle 2003, from
-    memory). The best of these are moved on, and where that still leads to several, annealed.
+    All starts that are not far too dear are moved a little. But where the first leads to several sections, that figure
+    is stretched and moved again in place of all but two of them (iterated local search: Lourenço, Martin and Stützle
+    2003, from memory). The best of these are moved on, and where that still leads to several, annealed.
     """
-    starts = [start for start in starts if start.cost < starts[0].cost + HOPELESS]
+    starts = [start for start in starts if start.cost < starts[0].cost + TOO_DEAR]
     if not starts:
         return []
     passed: set[Figure] = set()
