@@ -43,6 +43,7 @@ from converter.redesign.waivers import accept
 from converter.settings import DETAILS, Settings
 from converter.sewing.problem import Figure
 from converter.straighten.alternatives import Wish, alternatives
+from converter.straighten.chain import turns_of
 from converter.straighten.figure import polygons_of, rings_of
 from converter.straighten.hand import Hand, find_hand
 from converter.straighten.judging import Verdict
@@ -271,10 +272,5 @@ def _run(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Made]:
 
 def _turning(job: Job) -> float:
     """By how much an outline turns in all (radians): the more strokes and notches a letter has, the more."""
-    turning = 0.0
-    for ring in (ring for polygon in job.outline.polygons for ring in polygon) if job.outline else ():
-        points = np.array([complex(x, y) for x, y in ring])
-        steps = np.roll(points, -1) - points
-        steps = steps[steps != 0]
-        turning += float(np.abs(np.angle(np.roll(steps, -1) / steps)).sum())
-    return turning
+    polygons = job.outline.polygons if job.outline else ()
+    return sum(float(np.abs(turns_of(np.array(ring))).sum()) for polygon in polygons for ring in polygon)

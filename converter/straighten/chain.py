@@ -116,9 +116,13 @@ def sharpest_corner(points: Sequence[tuple[float, float]]) -> int:
 
 def hard_corners(ring: Floats) -> Flags:
     """Where a ring has a corner and not a step of a flattened curve: shape (n,), for points (n, 2), none repeated."""
+    return np.asarray(np.abs(turns_of(ring)) > math.radians(CORNER_DEGREES))
+
+
+def turns_of(ring: Floats) -> Floats:
+    """By how much a ring turns at each of its points (radians): shape (n,), for points (n, 2)."""
     (ax, ay), (bx, by) = (ring - np.roll(ring, 1, axis=0)).T, (np.roll(ring, -1, axis=0) - ring).T
-    turns = np.arctan2(ax * by - ay * bx, ax * bx + ay * by)
-    return np.asarray(np.abs(turns) > math.radians(CORNER_DEGREES))
+    return np.asarray(np.arctan2(ax * by - ay * bx, ax * bx + ay * by))
 
 
 def _turn(points: Sequence[tuple[float, float]], k: int, closed: bool) -> float:
