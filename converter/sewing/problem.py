@@ -74,20 +74,20 @@ def distinct_lines(
     edges = list(edges)
     if not edges:
         return [], []
-    ends = np.array(edges)  # shape (edges, 2, 2)
     carriers = [line_through(p, q) for p, q in edges]
-    nx, ny, d = np.array(carriers).T
-    near = (np.abs(ends[:, :, :1] * nx + ends[:, :, 1:] * ny - d) <= on_line).all(axis=1).tolist()
+    at_start, at_end = _sides(_ends(edges), carriers)
+    near = (np.abs(at_start) <= on_line) & (np.abs(at_end) <= on_line)  # shape (edges, carriers)
+    carried: list[list[int]] = [[k] for k in range(len(edges))]
+    for edge, carrier in np.argwhere(near).tolist():
+        carried[carrier].append(edge)
     lines: list[Line] = []
-    longest: list[int] = []  # the edge that gave each line
-    owner = [0] * len(edges)
+    owner = [-1] * len(edges)
     for k in sorted(range(len(edges)), key=lambda k: (-_length2(edges[k]), k)):
-        on = near[k]
-        index = next((n for n, edge in enumerate(longest) if on[edge]), len(lines))
-        if index == len(lines):
+        if owner[k] < 0:
+            for edge in carried[k]:
+                if owner[edge] < 0:
+                    owner[edge] = len(lines)
             lines.append(carriers[k])
-            longest.append(k)
-        owner[k] = index
     return lines, owner
 
 
@@ -104,18 +104,16 @@ def cut_problem(
         edges = [inner for edge in edges if (inner := _inside(edge, block))]
     lines, owner = distinct_lines(edges)
     lines += extra_lines
-    starts, ends, owners = [], [], []
+    spans: list[tuple[Point, Point]] = []
+    owners: list[int] = []
     for (p, q), own, stops in zip(edges, owner, _crossed(edges, owner, lines), strict=True):
-        for a, b in _spans(p, q, stops):
-            starts.append(a)
-            ends.append(b)
-            owners.append(own)
-    if not owners:
+        found = _spans(p, q, stops)
+        spans += found
+        owners += [own] * len(found)
+    if not spans:
         return CutProblem(tuple(CutLine(line, 0, 0, 0, ()) for line in lines), 0, 0)
     by_line = np.argsort(owners, kind="stable")
-    cut_lines = _cut_lines(
-        lines, np.array(starts)[by_line], np.array(ends)[by_line], np.array(owners)[by_line]
-    )
+    cut_lines = _cut_lines(lines, _ends(spans)[:, by_line], np.array(owners)[by_line])
     all_spans = sum(line.on for line in cut_lines)
     return CutProblem(cut_lines, all_spans, ((1 << len(owners) + len(lines)) - 1) & ~all_spans)
 
@@ -139,37 +137,48 @@ def _inside(edge: tuple[Point, Point], block: tuple[float, float]) -> tuple[Poin
     return p if first == 0.0 else ends[0], q if last == 1.0 else ends[1]
 
 
-def _cut_lines(lines: Sequence[Line], starts: Floats, ends: Floats, owners: Integers) -> tuple[CutLine, ...]:
-    """The bit sets of all lines; ``starts`` and ``ends`` have shape (spans, 2), in the order of their ``owners``."""
-    nx, ny, d = np.array(lines).T
-    at_start = starts[:, :1] * nx + starts[:, 1:] * ny - d  # shape (spans, lines)
-    at_end = ends[:, :1] * nx + ends[:, 1:] * ny - d
-    on = owners[:, None] == np.arange(len(lines))
-    plus = (at_start + at_end > 0) & ~on
-    minus = ~plus & ~on
+def _ends(edges: Sequence[tuple[Point, Point]]) -> Floats:
+    """Where edges begin and end: their x, y of the beginning, x, y of the end; shape (4, edges)."""
+    return np.array([(*p, *q) for p, q in edges]).T
+
+
+def _sides(ends: Floats, lines: Sequence[Line]) -> tuple[Floats, Floats]:
+    """How far from lines edges begin, and how far they end; shape (edges, lines) each. ``ends``: of :func:`_ends`."""
+    nx, ny, d = np.array(list(zip(*lines, strict=True)))
+    px, py, qx, qy = ends[..., None]
+    return px * nx + py * ny - d, qx * nx + qy * ny - d
+
+
+def _cut_lines(lines: Sequence[Line], ends: Floats, owners: Integers) -> tuple[CutLine, ...]:
+    """The bit sets of all lines; ``ends`` of all spans, shape (4, spans), in the order of their ``owners``."""
+    at_start, at_end = _sides(ends, lines)  # shape (spans, lines)
+    off = owners[:, None] != np.arange(len(lines))
+    plus = (at_start + at_end > 0) & off
+    minus = ~plus & off
     bit = np.arange(len(owners)) + owners  # one is left free above each line's spans
+    flags = [1 << k for k in bit.tolist()]
     crossings: list[dict[tuple[int, int], list[int]]] = [{} for _ in lines]
-    for points, sides in ((starts, at_start), (ends, at_end)):
-        places = list(map(tuple, np.rint(points / (4 * ON_LINE)).astype(int).tolist()))
-        touching = (np.abs(sides) <= ON_LINE) & ~on
+    places = np.rint(ends / (4 * ON_LINE)).astype(int).tolist()
+    for xs, ys, sides in ((*places[:2], at_start), (*places[2:], at_end)):
+        touching = (np.abs(sides) <= ON_LINE) & off
         found = (*np.nonzero(touching), minus[touching])
         for span, index, below in zip(*(column.tolist() for column in found), strict=True):
-            both = crossings[index].setdefault(places[span], [0, 0])
-            both[below] |= 1 << int(bit[span])
+            both = crossings[index].setdefault((xs[span], ys[span]), [0, 0])
+            both[below] |= flags[span]
+    on_bits, plus_bits, minus_bits = (_bits(mask, bit) for mask in (~off, plus, minus))
     return tuple(
-        CutLine(line, here, above, below, tuple((p, m) for p, m in met.values() if p and m))
-        for line, here, above, below, met in zip(
-            lines, _bits(on, bit), _bits(plus, bit), _bits(minus, bit), crossings, strict=True
-        )
+        CutLine(line, here, above, below, tuple([(p, m) for p, m in met.values() if p and m]))
+        for line, here, above, below, met in zip(lines, on_bits, plus_bits, minus_bits, crossings, strict=True)
     )
 
 
 def _bits(masks: npt.NDArray[np.bool_], bit: Integers) -> list[int]:
     """Each column of a mask, shape (spans, lines), as an integer; ``bit`` has each span's bit, rising."""
-    spread = np.zeros((bit[-1] + 1, masks.shape[1]), dtype=np.bool_)
-    spread[bit] = masks
-    packed = np.packbits(spread, axis=0, bitorder="little").T
-    return [int.from_bytes(row.tobytes(), "little") for row in packed]
+    spread = np.zeros((masks.shape[1], bit[-1] + 1), dtype=np.bool_)
+    spread[:, bit] = masks.T
+    packed = np.packbits(spread, axis=1, bitorder="little")
+    size, data = packed.shape[1], packed.tobytes()
+    return [int.from_bytes(data[k : k + size], "little") for k in range(0, len(data), size)]
 
 
 def _crossed(
@@ -179,18 +188,19 @@ def _crossed(
     stops: list[list[float]] = [[] for _ in edges]
     if not edges:
         return stops
-    nx, ny, d = np.array(lines).T
-    ends = np.array(edges)  # shape (edges, 2, 2)
-    s, t = (ends[:, k, :1] * nx + ends[:, k, 1:] * ny - d for k in (0, 1))  # shape (edges, lines)
+    s, t = _sides(_ends(edges), lines)
     across = ((s > ON_LINE) & (t < -ON_LINE)) | ((s < -ON_LINE) & (t > ON_LINE))
     across[np.arange(len(edges)), owner] = False
-    for edge, line in np.argwhere(across):
-        stops[edge].append(float(s[edge, line] / (s[edge, line] - t[edge, line])))
+    before, after = s[across], t[across]
+    for edge, share in zip(np.nonzero(across)[0].tolist(), (before / (before - after)).tolist(), strict=True):
+        stops[edge].append(share)
     return [sorted(row) for row in stops]
 
 
 def _spans(p: Point, q: Point, stops: Sequence[float]) -> list[tuple[Point, Point]]:
     """The parts of an edge between its stops; a part too short to sew goes to its neighbour."""
+    if not stops:
+        return [(p, q)]
     length = _length2((p, q)) ** 0.5
     kept = [0.0]
     for stop in (*stops, 1.0):

@@ -53,7 +53,8 @@ class Measured:
 
     @cached_property
     def _nearest(self) -> tuple[Integers, Floats]:
-        (sx, sy), (dx, dy), (px, py) = self.starts.T[..., None], (self.ends - self.starts).T[..., None], self.samples.points.T
+        (sx, sy), (dx, dy) = self.starts.T[..., None], (self.ends - self.starts).T[..., None]
+        px, py = self.samples.points.T
         # In place, an edge in a row: this takes more time than anything else in straightening.
         x, y = px - sx, py - sy  # shape (edges, samples)
         t, part = x * dx, y * dy
@@ -81,8 +82,10 @@ class Measured:
 
     @cached_property
     def _corners(self) -> tuple[Integers, Floats]:
-        (ex, ey), (px, py) = self.ends.T, self.samples.points.T
-        off = (ex[:, None] - px) ** 2 + (ey[:, None] - py) ** 2
+        (ex, ey), (px, py) = self.ends.T[..., None], self.samples.points.T
+        x, y = px - ex, py - ey
+        off = np.square(x, out=x)
+        off += np.square(y, out=y)
         pick = off.argmin(axis=1)
         return np.asarray(pick), np.asarray(np.sqrt(off[np.arange(len(pick)), pick]))
 
@@ -109,7 +112,8 @@ class Measured:
     @cached_property
     def offsets(self) -> Floats:
         """How far (mm) each sample is from its line, and on which side."""
-        (nx, ny, d), (x, y) = np.array(self.drawing.lines)[self.nearest].T, self.samples.points.T
+        nx, ny, d = np.array(list(zip(*self.drawing.lines, strict=True)))[:, self.nearest]
+        x, y = self.samples.points.T
         # Not as a matrix product: those are rounded differently from machine to machine.
         return np.asarray(x * nx + y * ny - d)
 
@@ -142,13 +146,15 @@ class Measured:
 
 def measured(drawing: LineDrawing, samples: Samples) -> Measured | None:
     """The drawing beside the samples; None where its lines do not close to rings."""
-    starts: list[Point] = []
-    ends: list[Point] = []
+    corners: list[Point] = []
+    starts: list[int] = []  # the corner where each edge begins
     for ring in range(len(drawing.rings)):
-        corners = drawing.corners(ring)
-        if corners is None or len(corners) < 3:
+        there = drawing.corners(ring)
+        if there is None or len(there) < 3:
             return None
-        starts += [corners[-1], *corners[:-1]]
-        ends += corners
+        first, last = len(corners), len(corners) + len(there) - 1
+        starts += [last, *range(first, last)]
+        corners += there
+    ends = np.array(corners)
     owners = [line for row in drawing.rings for line in row]
-    return Measured(drawing, samples, np.array(starts), np.array(ends), np.array(owners))
+    return Measured(drawing, samples, ends[starts], ends, np.array(owners))
