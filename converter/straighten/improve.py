@@ -59,7 +59,8 @@ def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
         others = [*starts[1:2], *([stretched] if stretched else [])]
     moved = [first, *(improved(start, judge, FIRST_EFFORT, passed) for start in others)]
     finalists = sorted({verdict.figure: verdict for verdict in moved}.values(), key=_by_cost)[:FINALISTS]
-    best = sorted((_moved_on(verdict, judge) for verdict in finalists), key=_by_cost)
+    # A figure that is as true as it can be leaves room for moves that would make a rough one too untrue.
+    best = sorted((_moved_on(polished(verdict, judge), judge) for verdict in finalists), key=_by_cost)
     return _annealed(best, judge) if judge.symmetry.order == 1 and _is_in_several(best[0], judge) else best
 
 
@@ -74,8 +75,9 @@ def _stretched(figure: Figure) -> Figure:
 
 
 def _moved_on(verdict: Verdict, judge: Judge) -> Verdict:
-    # A figure that is as true as it can be leaves room for moves that would make a rough one too untrue.
-    return polished(improved(polished(verdict, judge), judge, LAST_EFFORT, set()), judge)
+    """The best figure that moves lead to from a polished one, polished."""
+    moved = improved(verdict, judge, LAST_EFFORT, set())
+    return verdict if moved is verdict else polished(moved, judge)
 
 
 def _annealed(best: list[Verdict], judge: Judge) -> list[Verdict]:
@@ -90,7 +92,7 @@ def _annealed(best: list[Verdict], judge: Judge) -> list[Verdict]:
             continue
         found = polished(found, judge)  # a raster is coarse: mostly the figure is a little too untrue
         if found.cost < best[0].cost + HOPE:
-            best = sorted([*best, polished(improved(found, judge, LAST_EFFORT, set()), judge)], key=_by_cost)
+            best = sorted([*best, _moved_on(found, judge)], key=_by_cost)
     return best
 
 

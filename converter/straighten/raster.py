@@ -5,7 +5,7 @@ Lengths in mm, from the middle of the outline; prices in pieces.
 """
 
 import math
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from functools import cache, reduce
 from operator import or_
 from typing import NamedTuple
@@ -47,6 +47,19 @@ class _Crest(NamedTuple):
     price: float
 
 
+class _Places(NamedTuple):
+    """Neighbouring places of the outline: the samples about any of them, their flags, and each with those about it."""
+
+    about_any: int
+    flags: int
+    each: Sequence[tuple[int, int]]
+
+    @classmethod
+    def of(cls, each: Sequence[tuple[int, int]]) -> "_Places":
+        """The places, each a flag and the samples about it."""
+        return cls(reduce(or_, (about for _, about in each)), reduce(or_, (flag for flag, _ in each)), each)
+
+
 class Raster:
     """The samples of one outline, and what it is measured by."""
 
@@ -69,13 +82,13 @@ class Raster:
         self.outline = self._inside(outline)
         self._count = self.outline.bit_count()
         far = judge.most_hausdorff
-        self._outside = self.all & ~self._inside(outline.buffer(far))
         self._within = self._inside(outline.buffer(-far))
+        self._fixed = self._within | (self.all & ~self._inside(outline.buffer(far)))
         self._far_sample = FAR_AREA * pitch * pitch * math.sqrt(3) / 2 / size**2
         places = shapely.get_coordinates(shapely.segmentize(shapely.boundary(outline), PLACES * size))
         about = [self._near(x, y, far + NEAR_MORE * size) for x, y in places.tolist()]
-        self._about = [about[k : k + NEIGHBOURS] for k in range(0, len(about), NEIGHBOURS)]
-        self._about_any = [reduce(or_, near) for near in self._about]
+        flagged = [(1 << place, near) for place, near in enumerate(about)]
+        self._places = [_Places.of(flagged[k : k + NEIGHBOURS]) for k in range(0, len(flagged), NEIGHBOURS)]
         self._crests = [self._crest(crest) for crest in judge.crests]
         self.about_crests = reduce(or_, (crest.about for crest in self._crests), 0)
 
@@ -117,7 +130,7 @@ class Raster:
 
     def untruth(self, figure: int) -> float:
         """About what it costs that the figure is untrue, and in parts farther from the outline than it may be."""
-        far = ((figure & self._outside) | (self._within & ~figure)).bit_count()
+        far = ((figure ^ self._within) & self._fixed).bit_count()
         return price_of_untruth(self.overlap(figure) + LEEWAY, self._judge) + self._far_sample * far
 
     def missed(self, figure: int, across: int = -1, before: int = 0) -> int:
@@ -127,14 +140,14 @@ class Raster:
         only what may have changed is looked at.
         """
         missed = 0
-        for number, (any_of_them, places) in enumerate(zip(self._about_any, self._about, strict=True)):
-            if any_of_them & across:
-                for place, about in enumerate(places, number * NEIGHBOURS):
+        for about_any, flags, places in self._places:
+            if about_any & across:
+                for flag, about in places:
                     here = figure & about
                     if not here or here == about:
-                        missed |= 1 << place
+                        missed |= flag
             else:
-                missed |= before & (((1 << NEIGHBOURS) - 1) << (number * NEIGHBOURS))
+                missed |= before & flags
         return missed
 
     def beaks(self, figure: int, seams: Collection[Seam]) -> float:
