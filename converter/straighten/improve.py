@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterator, Sequence
 from heapq import heappop, heappush
 
+from shapely import MultiPolygon
 from shapely.affinity import scale
 
 from converter.fidelity import iou
@@ -30,6 +31,7 @@ LAST_EFFORT = 80_000  # from each of the best of these
 FREE_GAIN = 0.5  # pieces: the effort that finds so much does not count, for there may be more to find
 TOO_DEAR = 40.0  # pieces: a start so much dearer than the first is left out
 FINALISTS = 2
+ALIKE = 0.995  # IoU: figures that have so much in common differ by hairs
 ANNEALINGS = 5  # of a figure in several sections, at most
 FEW_SECTIONS = 2  # in so few it is annealed once only: further runs seldom help
 HOPE = 1.0  # pieces: an annealed figure so much dearer than the best may yet be moved to a better one
@@ -58,7 +60,7 @@ def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
         stretched = judged(_stretched(first.figure), judge)
         others = [*starts[1:2], *([stretched] if stretched else [])]
     moved = [first, *(improved(start, judge, FIRST_EFFORT, passed) for start in others)]
-    finalists = sorted({verdict.figure: verdict for verdict in moved}.values(), key=_by_cost)[:FINALISTS]
+    finalists = _unlike(sorted(moved, key=_by_cost), FINALISTS)
     # A figure that is as true as it can be leaves room for moves that would make a rough one too untrue.
     best = sorted((_moved_on(polished(verdict, judge), judge) for verdict in finalists), key=_by_cost)
     return _annealed(best, judge) if judge.symmetry.order == 1 and _is_in_several(best[0], judge) else best
@@ -67,6 +69,18 @@ def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
 def _is_in_several(verdict: Verdict, judge: Judge) -> bool:
     """Whether a figure that keeps the limits takes several sections."""
     return len(verdict.plan.sections) > 1 and judge.allows(verdict)
+
+
+def _unlike(verdicts: Sequence[Verdict], most: int) -> list[Verdict]:
+    """The first figures of which none is one before it again but for hairs: ways from several starts often meet."""
+    found: list[Verdict] = []
+    shapes: list[MultiPolygon] = []
+    for verdict in verdicts:
+        shape = polygons_of(verdict.figure)
+        if len(found) < most and all(iou(shape, other) < ALIKE for other in shapes):
+            found.append(verdict)
+            shapes.append(shape)
+    return found
 
 
 def _stretched(figure: Figure) -> Figure:
