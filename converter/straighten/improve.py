@@ -34,7 +34,7 @@ FINALISTS = 2
 ALIKE = 0.995  # IoU: figures that have so much in common differ by hairs
 ANNEALINGS = 5  # of a figure in several sections, at most
 FEW_SECTIONS = 2  # in so few it is annealed once only: further runs seldom help
-HOPE = 1.0  # pieces: an annealed figure so much dearer than the best may yet be moved to a better one
+HOPE = 1.0  # pieces: a figure no more than so much dearer than the best may yet be moved to a better one
 ESTIMATE_STATES = 12  # of the search, while moves are compared
 # Each where those before it do not help: a move on to a crossing saves no line, a bevel costs a piece.
 KINDS: tuple[Moves, ...] = (moves, snaps, bevels)
@@ -60,7 +60,8 @@ def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
         stretched = judged(_stretched(first.figure), judge)
         others = [*starts[1:2], *([stretched] if stretched else [])]
     moved = [first, *(improved(start, judge, FIRST_EFFORT, passed) for start in others)]
-    finalists = _unlike(sorted(moved, key=_by_cost), FINALISTS)
+    moved.sort(key=_by_cost)
+    finalists = _unlike([verdict for verdict in moved if verdict.cost < moved[0].cost + HOPE], FINALISTS)
     # A figure that is as true as it can be leaves room for moves that would make a rough one too untrue.
     best = sorted((_moved_on(polished(verdict, judge), judge) for verdict in finalists), key=_by_cost)
     return _annealed(best, judge) if judge.symmetry.order == 1 and _is_in_several(best[0], judge) else best
