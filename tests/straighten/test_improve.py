@@ -49,6 +49,18 @@ def test_a_stretched_figure_keeps_its_symmetry():
     assert is_symmetric(shape_of(stretched), symmetry)
 
 
+def test_finalists_are_unlike():
+    """The same plate but for a hair is the same; the uncut one is another, and no more than were asked for are kept."""
+    judge = judge_of(PLATE, Symmetry())
+    cut, hair, whole, small = (
+        judged(rings_of(MultiPolygon([shape])), judge)
+        for shape in (CUT, CUT.buffer(0.01, join_style="mitre"), box(20, 20, 100, 100), box(24, 24, 96, 96))
+    )
+    assert cut.figure != hair.figure
+    assert improve._unlike([cut, hair, cut, whole, small], 2) == [cut, whole]
+    assert improve._unlike([cut, hair], 2) == [cut]
+
+
 def plus(arm):
     return MultiPolygon([box(60 - arm, 20, 60 + arm, 100).union(box(20, 60 - arm, 100, 60 + arm))])
 
