@@ -69,7 +69,7 @@ class LineDrawing:
         lines = list(self.lines)
         for k, line in moved.items():
             lines[k] = line
-        # Not by `replace`, which takes three times as long: this is done for every move.
+        # Not by `replace`, which is slower: this is done for every move.
         return LineDrawing(tuple(lines), self.rings, self.polygons, self.images, self.symmetry)
 
     def moved(self, index: int, line: Line) -> "LineDrawing | None":

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from converter.geometry import Line, normal_form
+from converter.sewing.problem import normals_of
 from converter.straighten.chain import Chain, Flags, Floats, Integers
 
 RULING_SHARE = 0.45  # a straight run this much of a stretch decides its edge
@@ -188,7 +189,7 @@ def _off(chain: Chain, stretches: Sequence[Stretch], lines: Sequence[Line]) -> t
     begin = np.cumsum(count) - count
     row = np.repeat(np.arange(len(lines)), count)
     k = np.arange(len(row)) - (begin - first)[row]
-    nx, ny, d = np.array(lines).T
+    nx, ny, d = normals_of(lines)
     off = np.abs(chain.middles[k, 0] * nx[row] + chain.middles[k, 1] * ny[row] - d[row])
     return np.maximum.reduceat(off, begin), np.add.reduceat(off * chain.steps[k], begin)
 

@@ -11,6 +11,7 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from converter.geometry import signed_area
+from converter.sewing.problem import normals_of
 from converter.straighten.chain import Floats
 from converter.straighten.drawing import LineDrawing
 from converter.straighten.measured import Measured
@@ -29,10 +30,9 @@ class Gradient:
 
 def gradient(fit: Measured, figure: MultiPolygon, outline: MultiPolygon, truth: float) -> Gradient:
     """The gradient of a drawing with a valid ``figure``, whose overlap with the outline is ``truth``."""
-    drawing = fit.drawing
+    drawing, count = fit.drawing, len(fit.drawing.lines)
     either = (figure.area + outline.area) / (1 + truth)
-    lines = np.array(drawing.lines)
-    nx, ny, _ = lines[fit.owners].T[:, :, None]
+    nx, ny, _ = normals_of(drawing.lines)[:, fit.owners, None]
     start, way = fit.starts[:, None], (fit.ends - fit.starts)[:, None]  # shape (edges, 1, 2)
     at = (np.arange(ALONG) + 0.5)[:, None] / ALONG
     x, y = np.moveaxis(start + at * way, 2, 0)  # shape (edges, ALONG) each
@@ -42,8 +42,7 @@ def gradient(fit: Measured, figure: MultiPolygon, outline: MultiPolygon, truth: 
     sweeps = (nx * way[..., 1] - ny * way[..., 0]) * _ink_sides(drawing)[:, None] / ALONG
     won = sweeps * np.where(inside, 1.0, -truth) / either
     along = y * nx - x * ny
-    images = np.array([len(drawing.orbit(k)) for k in range(len(lines))])
-    count = len(lines)
+    images = np.array([len(drawing.orbit(k)) for k in range(count)])
     return Gradient(
         np.asarray(np.bincount(fit.owners, won.sum(axis=1), count) * images),
         np.asarray(np.bincount(fit.owners, (won * _levers(fit, along)).sum(axis=1), count) * images),

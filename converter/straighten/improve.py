@@ -7,7 +7,6 @@ import math
 from collections.abc import Iterator, Sequence
 from heapq import heappop, heappush
 
-from shapely import MultiPolygon
 from shapely.affinity import scale
 
 from converter.fidelity import iou
@@ -48,7 +47,7 @@ def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
 
     All starts that are not far too dear are moved a little. But where the first leads to several sections, that figure
     is stretched and moved again in place of all but two of them (iterated local search: Lourenço, Martin and Stützle
-    2003, from memory). The best of these are moved on, and where that still leads to several, annealed.
+    2003, from memory). The best of these that are unlike are moved on, and where that still leads to several, annealed.
     """
     starts = [start for start in starts if start.cost < starts[0].cost + TOO_DEAR]
     if not starts:
@@ -75,13 +74,14 @@ def _is_in_several(verdict: Verdict, judge: Judge) -> bool:
 def _unlike(verdicts: Sequence[Verdict], most: int) -> list[Verdict]:
     """The first figures of which none is one before it again but for hairs: ways from several starts often meet."""
     found: list[Verdict] = []
-    shapes: list[MultiPolygon] = []
     for verdict in verdicts:
-        shape = polygons_of(verdict.figure)
-        if len(found) < most and all(iou(shape, other) < ALIKE for other in shapes):
+        if len(found) < most and not any(_are_alike(verdict.figure, other.figure) for other in found):
             found.append(verdict)
-            shapes.append(shape)
     return found
+
+
+def _are_alike(figure: Figure, other: Figure) -> bool:
+    return iou(polygons_of(figure), polygons_of(other)) >= ALIKE
 
 
 def _stretched(figure: Figure) -> Figure:

@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from converter.model import Point
+from converter.sewing.problem import normals_of
 from converter.straighten.chain import Flags, Floats, Integers, hard_corners
 from converter.straighten.drawing import LineDrawing
 
@@ -83,11 +84,12 @@ class Measured:
     @cached_property
     def _corners(self) -> tuple[Integers, Floats]:
         (ex, ey), (px, py) = self.ends.T[..., None], self.samples.points.T
-        x, y = px - ex, py - ey
-        off = np.square(x, out=x)
-        off += np.square(y, out=y)
-        pick = off.argmin(axis=1)
-        return np.asarray(pick), np.asarray(np.sqrt(off[np.arange(len(pick)), pick]))
+        x, y = px - ex, py - ey  # shape (edges, samples)
+        x *= x
+        y *= y
+        x += y
+        pick = x.argmin(axis=1)
+        return np.asarray(pick), np.asarray(np.sqrt(x[np.arange(len(pick)), pick]))
 
     @property
     def at_corner(self) -> Integers:
@@ -112,7 +114,7 @@ class Measured:
     @cached_property
     def offsets(self) -> Floats:
         """How far (mm) each sample is from its line, and on which side."""
-        nx, ny, d = np.array(list(zip(*self.drawing.lines, strict=True)))[:, self.nearest]
+        nx, ny, d = normals_of(self.drawing.lines)[:, self.nearest]
         x, y = self.samples.points.T
         # Not as a matrix product: those are rounded differently from machine to machine.
         return np.asarray(x * nx + y * ny - d)

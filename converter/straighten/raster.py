@@ -83,6 +83,7 @@ class Raster:
         self._count = self.outline.bit_count()
         far = judge.most_hausdorff
         self._within = self._inside(outline.buffer(-far))
+        # What is farther inside the outline, or outside, than a figure may be from it: there all is ink, or none.
         self._fixed = self._within | (self.all & ~self._inside(outline.buffer(far)))
         self._far_sample = FAR_AREA * pitch * pitch * math.sqrt(3) / 2 / size**2
         places = shapely.get_coordinates(shapely.segmentize(shapely.boundary(outline), PLACES * size))
