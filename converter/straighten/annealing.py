@@ -18,16 +18,17 @@ from converter.straighten.judging import Judge
 from converter.straighten.parts import (
     Halved,
     Part,
-    Survey,
+    Place,
     Uncut,
+    decided,
     figure_of,
     halved,
-    part_at,
     parts_of,
+    places_in,
     seams_of,
-    survey,
     with_part,
     with_seam,
+    with_side,
 )
 from converter.straighten.raster import DIRECTIONS, FAR_POINT, LEVEL, UPRIGHT, Raster, Seam
 
@@ -51,7 +52,9 @@ class _State(NamedTuple):
     """A block with what it costs (pieces), and what the next change asks for."""
 
     block: Halved
-    known: Survey
+    places: Sequence[Place]
+    seams: Sequence[Seam]
+    level: Sequence[Seam]  # of the seams, and upright ones
     sewing: float
     missed: int  # places of the outline
     beaks: float
@@ -71,17 +74,17 @@ def annealed(figure: Figure, raster: Raster, judge: Judge, seed: int) -> Figure 
         return None
     now = best = first = _first_state(start, raster, section)
     for step in range(STEPS):
-        limit = now.cost - HOT * (COLD / HOT) ** (step / STEPS) * math.log(1 - random())
-        block, known, sewing, missed, beaks, _ = now
+        chance = random()
+        block, places, seams, level, sewing, missed, beaks, _ = now
         recut = None
         if random() < MOVED:
-            old = changes.one_of(known.seams)
+            old = changes.one_of(seams)
             new = changes.moved(old)
-            across = (raster.half(old) ^ raster.half(new)) & known.decided(old) if new != old else 0
+            across = (raster.half(old) ^ raster.half(new)) & decided(old, places) if new != old else 0
             if not across:
                 continue
         else:
-            recut = changes.recut(block, known)
+            recut = changes.recut(places, seams)
             if recut is None:
                 continue
             across = block.figure ^ recut.figure
@@ -89,18 +92,21 @@ def annealed(figure: Figure, raster: Raster, judge: Judge, seed: int) -> Figure 
         # What is cheap to know comes first: most changes are too dear.
         there = block.figure ^ across
         cost = sewing + raster.untruth(there)
+        limit = now.cost - HOT * (COLD / HOT) ** (step / STEPS) * math.log(1 - chance)
         if cost >= limit:
             continue
         missed = raster.missed(there, across, missed)
         cost += FAR_POINT * missed.bit_count()
         if cost >= limit:
             continue
-        block = with_seam(block, old, new, raster.half(new)) if recut is None else recut
-        if recut is not None or across & raster.about_crests or new[0] in (UPRIGHT, LEVEL):
-            beaks = raster.beaks(there, seams_of(block))
+        seams = seams_of(recut) if recut else sorted({new if seam == old else seam for seam in seams})
+        level = _level(seams)
+        if across & raster.about_crests or level != now.level:
+            beaks = raster.beaks(there, level)
         cost += beaks
         if cost < limit:
-            now = _State(block, survey(block), sewing, missed, beaks, cost)
+            block = recut or with_seam(block, old, new, raster.half(new))
+            now = _State(block, places_in(block, raster.all), seams, level, sewing, missed, beaks, cost)
             best = min(best, now, key=_cost)
     # What it costs that the first figure breaks a limit does not count: it does so on the raster only.
     if best.cost > first.sewing + first.beaks + judge.truth * (1 - raster.overlap(first.block.figure)) - GAIN:
@@ -109,10 +115,15 @@ def annealed(figure: Figure, raster: Raster, judge: Judge, seed: int) -> Figure 
 
 
 def _first_state(block: Halved, raster: Raster, section: float) -> _State:
-    known, sewing = survey(block), block.pieces + section * block.sections
-    missed, beaks = raster.missed(block.figure), raster.beaks(block.figure, known.seams)
+    seams = seams_of(block)
+    level, sewing, missed = _level(seams), block.pieces + section * block.sections, raster.missed(block.figure)
+    beaks = raster.beaks(block.figure, level)
     cost = sewing + raster.untruth(block.figure) + FAR_POINT * missed.bit_count() + beaks
-    return _State(block, known, sewing, missed, beaks, cost)
+    return _State(block, places_in(block, raster.all), seams, level, sewing, missed, beaks, cost)
+
+
+def _level(seams: Sequence[Seam]) -> Sequence[Seam]:
+    return [seam for seam in seams if seam[0] in (UPRIGHT, LEVEL)]
 
 
 def _cost(state: _State) -> float:
@@ -125,31 +136,31 @@ class _Changes:
     def __init__(self, raster: Raster, size: float, random: Callable[[], float]) -> None:
         self._raster, self._random, self._spread = raster, random, SPREAD * size
 
-    def recut(self, block: Halved, known: Survey) -> Halved | None:
+    def recut(self, places: Sequence[Place], seams: Sequence[Seam]) -> Halved | None:
         """The block with a seam left out or added, in another order, or with a piece of the other fabric.
 
         None where what was drawn cannot be.
         """
         kind = MOVED + (1 - MOVED) * self._random()
-        path = self.one_of(known.paths)
+        place = self.one_of(places)
         side = self._random() < 0.5
-        part = part_at(block, path)
+        part = place.part
         here, other = (part.plus, part.minus) if side else (part.minus, part.plus)
         if kind < MOVED + LEFT_OUT:
-            changed = with_part(block, path, here)
+            changed = with_part(place, here)
         elif kind < MOVED + LEFT_OUT + REORDERED:
             if isinstance(here, Uncut):
                 return None
-            changed = with_part(block, path, self._reordered(part, here, other, side))
+            changed = with_part(place, self._reordered(part, here, other, side))
         elif kind < MOVED + LEFT_OUT + REORDERED + RECOLOURED:
             if isinstance(here, Halved):
                 return None
-            changed = with_part(block, (*path, side), self._other_fabric(here))
+            changed = with_side(place, side, self._other_fabric(here))
         else:
-            seam = self.one_of(known.seams) if self._random() < AGAIN else self._new()
+            seam = self.one_of(seams) if self._random() < AGAIN else self._new()
             new = self._other_fabric(here)
             plus, minus = (here, new) if self._random() < 0.5 else (new, here)
-            changed = with_part(block, (*path, side), halved(seam, self._raster.half(seam), plus, minus))
+            changed = with_side(place, side, halved(seam, self._raster.half(seam), plus, minus))
         return changed if isinstance(changed, Halved) else None
 
     def moved(self, seam: Seam) -> Seam:

@@ -4,10 +4,7 @@ Each part knows what share of the raster the figure has, were the part the whole
 putting together anew the parts that hold it.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import reduce
-from operator import or_
+from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
 import shapely
@@ -22,9 +19,6 @@ from converter.straighten.raster import Raster, Seam
 
 STATES = 200  # of the search for the cuts of a figure
 GRID = 1e-5  # mm: pieces meet to that
-
-Path = tuple[bool, ...]  # from the whole block to a part of it; each step: to the positive side?
-
 
 class Uncut(NamedTuple):
     """A part that is one piece: of the ``figure`` are no samples, or all."""
@@ -51,17 +45,13 @@ class Halved(NamedTuple):
 Part = Uncut | Halved
 
 
-@dataclass(frozen=True, slots=True)
-class Survey:
-    """The ways to all parts of a block that are cut, its seams, and what each part is cut from."""
+class Place(NamedTuple):
+    """Where in a block a part is that is cut, from which samples, and on the positive side of which cut, if of any."""
 
-    paths: Sequence[Path]
-    seams: Sequence[Seam]
-    cuts: Sequence[tuple[Seam, int, int]]  # along a seam, from these samples; where the sides differ, were each whole
-
-    def decided(self, seam: Seam) -> int:
-        """The samples that a seam decides about: one that it is moved across changes to the figure, or out of it."""
-        return reduce(or_, (here & unlike for along, here, unlike in self.cuts if along == seam))
+    part: Halved
+    here: int
+    above: "Place | None"
+    side: bool
 
 
 def halved(seam: Seam, half: int, plus: Part, minus: Part) -> Halved:
@@ -88,52 +78,55 @@ def parts_of(figure: Figure, raster: Raster, prices: Prices) -> Part:
     return part(Search(problem, prices, STATES).run().tree, raster.all)
 
 
-def survey(block: Halved) -> Survey:
-    """What there is to change in a block."""
-    paths: list[Path] = []
-    cuts: list[tuple[Seam, int, int]] = []
-    waiting: list[tuple[Path, Halved, int]] = [((), block, -1)]  # -1: all samples
+def places_in(block: Halved, samples: int) -> Sequence[Place]:
+    """All places in a block of so many ``samples`` where it is cut."""
+    places: list[Place] = []
+    waiting = [Place(block, samples, None, False)]
     while waiting:
-        path, part, here = waiting.pop()
-        seam, half, plus, minus = part[:4]
-        paths.append(path)
-        cuts.append((seam, here, plus.figure ^ minus.figure))
-        if isinstance(plus, Halved):
-            waiting.append(((*path, True), plus, here & half))
-        if isinstance(minus, Halved):
-            waiting.append(((*path, False), minus, here & ~half))
-    return Survey(paths, sorted({seam for seam, _, _ in cuts}), cuts)
+        place = waiting.pop()
+        places.append(place)
+        part, here, _, _ = place
+        inside = here & part.half
+        if isinstance(part.plus, Halved):
+            waiting.append(Place(part.plus, inside, place, True))
+        if isinstance(part.minus, Halved):
+            waiting.append(Place(part.minus, here ^ inside, place, False))
+    return places
 
 
-def seams_of(block: Part) -> set[Seam]:
-    """The seams along which the block is cut."""
+def decided(seam: Seam, places: Iterable[Place]) -> int:
+    """The samples that a seam decides about: one that it is moved across changes to the figure, or out of it."""
+    samples = 0
+    for part, here, _, _ in places:
+        if part.seam == seam:  # then what is not the same on both sides, were each whole
+            samples |= here & (part.plus.figure ^ part.minus.figure)
+    return samples
+
+
+def seams_of(block: Halved) -> Sequence[Seam]:
+    """The seams along which the block is cut, in order."""
     found: set[Seam] = set()
-    waiting = [block]
+    waiting: list[Part] = [block]
     while waiting:
         part = waiting.pop()
         if isinstance(part, Halved):
             found.add(part.seam)
             waiting += part[2:4]
-    return found
+    return sorted(found)
 
 
-def part_at(block: Halved, path: Path) -> Halved:
-    """The part at the end of a path that leads to a part that is cut."""
-    for plus in path:
-        part = block.plus if plus else block.minus
-        assert isinstance(part, Halved)
-        block = part
-    return block
+def with_part(place: Place, new: Part) -> Part:
+    """The block with another part in a place."""
+    return with_side(place.above, place.side, new)
 
 
-def with_part(block: Part, path: Path, new: Part, step: int = 0) -> Part:
-    """The block with another part at the end of the path."""
-    if step == len(path) or isinstance(block, Uncut):
-        return new
-    seam, half, plus, minus = block[:4]
-    if path[step]:
-        return halved(seam, half, with_part(plus, path, new, step + 1), minus)
-    return halved(seam, half, plus, with_part(minus, path, new, step + 1))
+def with_side(place: Place | None, plus: bool, new: Part) -> Part:
+    """The block with another part on one side of the cut in a place, the positive or the other."""
+    while place is not None:
+        seam, half, above, below = place.part[:4]
+        new = halved(seam, half, new, below) if plus else halved(seam, half, above, new)
+        plus, place = place.side, place.above
+    return new
 
 
 def with_seam(part: Halved, old: Seam, new: Seam, half: int) -> Halved:

@@ -67,18 +67,18 @@ def _truer(drawing: LineDrawing, judge: Judge, stay: set[int], step: float) -> L
         return drawing
     slopes = _slopes(best, judge)
     free = [k for k in range(len(drawing.lines)) if k not in stay and drawing.orbit(k)[0] == k]
-    for _ in range(ROUNDS):
-        before = best
-        for k in free:
-            for shift, turn in ((step, 0), (-step, 0), (0, step), (0, -step)):
-                while slopes is None or slopes[0][k] * shift + slopes[1][k] * turn > PROMISE:
-                    pushed = _pushed(best.fit.drawing, k, shift, turn)
-                    there = _weighed(pushed, start, judge, best.price - LEAST_GAIN) if pushed else None
-                    if there is None:
-                        break
-                    best, slopes = there, _slopes(there, judge)
-        if best is before:
+    ways = [(k, *by) for k in free for by in ((step, 0), (-step, 0), (0, step), (0, -step))]
+    vain = 0
+    for k, shift, turn in ways * ROUNDS:
+        if vain == len(ways):  # each in vain since the last that helped
             break
+        vain += 1
+        while slopes is None or slopes[0][k] * shift + slopes[1][k] * turn > PROMISE:
+            pushed = _pushed(best.fit.drawing, k, shift, turn)
+            there = _weighed(pushed, start, judge, best.price - LEAST_GAIN) if pushed else None
+            if there is None:
+                break
+            best, slopes, vain = there, _slopes(there, judge), 1
     return best.fit.drawing
 
 

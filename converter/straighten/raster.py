@@ -151,9 +151,8 @@ class Raster:
                 missed |= before & flags
         return missed
 
-    def beaks(self, figure: int, seams: Collection[Seam]) -> float:
-        """About what the figure's beaks cost; ``seams`` are the lines that its edges lie on."""
-        level = [seam for seam in seams if seam[0] in (UPRIGHT, LEVEL)]
+    def beaks(self, figure: int, level: Collection[Seam]) -> float:
+        """About what the figure's beaks cost; ``level``: the level and upright lines that its edges lie on."""
         return sum(crest.price for crest in self._crests if not self._is_kept(crest, figure, level))
 
     def _is_kept(self, crest: _Crest, figure: int, level: Collection[Seam]) -> bool:

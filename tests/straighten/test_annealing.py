@@ -17,14 +17,15 @@ from converter.straighten.judging import judged
 from converter.straighten.parts import (
     Halved,
     Uncut,
+    decided,
     figure_of,
     halved,
-    part_at,
     parts_of,
+    places_in,
     seams_of,
-    survey,
     with_part,
     with_seam,
+    with_side,
 )
 from converter.straighten.raster import LEVEL, PLACES, STEP, UPRIGHT, Raster
 from converter.straighten.symmetry import Symmetry
@@ -91,8 +92,8 @@ def test_parts_have_the_pieces_and_sections_that_the_seam_search_finds(cut):
     raster, judge, figure, block = cut
     plan = plan_block(figure, judge.width, judge.height, judge.prices, 200)
     assert (block.pieces, block.sections) == (len(plan.pieces), len(plan.sections))
-    assert len(survey(block).paths) == block.pieces - 1
-    assert seams_of(block) == {raster.seam(line.line) for line in cut_problem(figure).lines}
+    assert len(places_in(block, raster.all)) == block.pieces - 1
+    assert seams_of(block) == sorted({raster.seam(line.line) for line in cut_problem(figure).lines})
 
 
 def test_the_figure_of_the_parts_is_the_figure(cut):
@@ -107,27 +108,42 @@ def test_the_figure_of_the_parts_is_the_figure(cut):
 
 
 def test_what_a_seam_decides_is_what_changes_when_it_is_moved(cut):
-    """Put together anew, the parts have the figure that the survey foretells."""
+    """Put together anew, the parts have the figure that was foretold."""
     raster, _, _, block = cut
-    known = survey(block)
+    places = places_in(block, raster.all)
     random = Random(1).random
-    for old in known.seams:
+    for old in seams_of(block):
         new = old[0], old[1] + (random() - 0.5) * 20
         moved = with_seam(block, old, new, raster.half(new))
-        across = (raster.half(old) ^ raster.half(new)) & known.decided(old)
+        across = (raster.half(old) ^ raster.half(new)) & decided(old, places)
         assert moved.figure == block.figure ^ across
         assert (moved.pieces, moved.sections) == (block.pieces, block.sections)
         assert with_seam(moved, new, old, raster.half(old)) == block
 
 
-def test_a_part_is_put_in_where_the_path_leads(cut):
-    _, _, _, block = cut
-    for path in survey(block).paths:
-        part = part_at(block, path)
-        assert with_part(block, path, part) == block
-        twice = halved(part.seam, part.half, part, Uncut(0))
-        assert part_at(with_part(block, path, twice), path) == twice
-        assert with_part(block, path, twice).pieces == block.pieces + 1
+def test_a_part_is_put_in_its_place_and_no_other(cut):
+    raster, _, _, block = cut
+    places = places_in(block, raster.all)
+    for number, place in enumerate(places):
+        part = place.part
+        assert with_part(place, part) == block
+        assert with_side(place, True, part.plus) == with_side(place, False, part.minus) == block
+        twice = with_part(place, halved(part.seam, part.half, part, Uncut(0)))
+        assert twice.pieces == block.pieces + 1
+        assert places_in(twice, raster.all)[number].part.plus == part
+        other_side = with_side(place, False, Uncut(0))
+        assert places_in(other_side, raster.all)[number].part == halved(part.seam, part.half, part.plus, Uncut(0))
+
+
+def test_places_say_which_samples_a_part_is_cut_from(cut):
+    """Each sample of the block is in a leaf once: those of the parts on both sides make up those of the whole."""
+    raster, _, _, block = cut
+    places = places_in(block, raster.all)
+    assert (places[0].part, places[0].here, places[0].above) == (block, raster.all, None)
+    for place in places[1:]:
+        whole = place.above
+        assert (whole.part.plus if place.side else whole.part.minus) is place.part
+        assert place.here == whole.here & (whole.part.half if place.side else ~whole.part.half)
 
 
 @pytest.mark.parametrize(("figure", "cheap"), [(PLATE, True), (box(20, 20, 100, 90), False), (PLATE.buffer(9), False)])
@@ -154,9 +170,10 @@ def test_what_is_missed_is_known_from_a_figure_beside_it(cut):
     random = Random(2).random
     figure, missed = block.figure, raster.missed(block.figure)
     met = set()
-    for old in survey(block).seams * 5:
+    places = places_in(block, raster.all)
+    for old in [*seams_of(block)] * 5:
         half = raster.half((old[0], old[1] + (random() - 0.5) * 30))
-        across = (raster.half(old) ^ half) & survey(block).decided(old)
+        across = (raster.half(old) ^ half) & decided(old, places)
         assert raster.missed(figure ^ across, across, missed) == raster.missed(figure ^ across)
         figure, missed = figure ^ across, raster.missed(figure ^ across)
         met.add(missed)
