@@ -30,7 +30,7 @@ LAST_EFFORT = 80_000  # from each of the best of these
 FREE_GAIN = 0.5  # pieces: the effort that finds so much does not count, for there may be more to find
 TOO_DEAR = 40.0  # pieces: a start so much dearer than the first is left out
 FINALISTS = 2
-ALIKE = 0.995  # IoU: figures that have so much in common differ by hairs
+ALIKE = 0.99  # IoU: figures that have so much in common differ by hairs
 ANNEALINGS = 5  # of a figure in several sections, at most
 FEW_SECTIONS = 2  # in so few it is annealed once only: further runs seldom help
 HOPE = 1.0  # pieces: a figure no more than so much dearer than the best may yet be moved to a better one
@@ -52,7 +52,7 @@ def best_of(starts: Sequence[Verdict], judge: Judge) -> list[Verdict]:
     starts = [start for start in starts if start.cost < starts[0].cost + TOO_DEAR]
     if not starts:
         return []
-    passed: set[Figure] = set()
+    passed: list[Verdict] = []
     first = improved(starts[0], judge, FIRST_EFFORT, passed)
     others = starts[1:]
     if _is_in_several(first, judge):
@@ -91,7 +91,7 @@ def _stretched(figure: Figure) -> Figure:
 
 def _moved_on(verdict: Verdict, judge: Judge) -> Verdict:
     """The best figure that moves lead to from a polished one, polished."""
-    moved = improved(verdict, judge, LAST_EFFORT, set())
+    moved = improved(verdict, judge, LAST_EFFORT, [])
     return verdict if moved is verdict else polished(moved, judge)
 
 
@@ -115,15 +115,16 @@ def _by_cost(verdict: Verdict) -> tuple[float, Figure]:
     return verdict.cost, verdict.figure
 
 
-def improved(start: Verdict, judge: Judge, effort: int, passed: set[Figure]) -> Verdict:
+def improved(start: Verdict, judge: Judge, effort: int, passed: list[Verdict]) -> Verdict:
     """The best figure that moves lead to from ``start``, one at a time.
 
-    Ends at a figure that was ``passed`` before, to which its own are added, or when the ``effort`` is gone; what
-    gains as much as ``FREE_GAIN`` does not count.
+    Ends where it meets a way that was ``passed`` before, to which its own is added, or when the ``effort`` is gone;
+    what gains as much as ``FREE_GAIN`` does not count.
     """
     best = start
-    while effort > 0 and best.figure not in passed:
-        passed.add(best.figure)
+    own: list[Verdict] = []
+    while effort > 0 and not _is_met(best, passed):
+        own.append(best)
         better, left = None, effort
         for kind in KINDS:
             better, spent = _best_move(kind, best, judge, left)
@@ -135,7 +136,15 @@ def improved(start: Verdict, judge: Judge, effort: int, passed: set[Figure]) -> 
         if better.cost > best.cost - FREE_GAIN:
             effort = left
         best = better
+    passed += own
     return best
+
+
+def _is_met(verdict: Verdict, passed: Sequence[Verdict]) -> bool:
+    """Whether another way passed this figure but for hairs, and it is not much cheaper by these hairs."""
+    return any(
+        other.cost < verdict.cost + HOPE and _are_alike(other.figure, verdict.figure) for other in passed
+    )
 
 
 def _best_move(kind: Moves, start: Verdict, judge: Judge, effort: int) -> tuple[Verdict | None, int]:
