@@ -1,5 +1,6 @@
 """How far the climb goes, on a plate whose corners are cut off for nothing; and from where it begins again."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -28,7 +29,7 @@ def test_what_finds_much_does_not_tire_the_climb():
     """All four cuts go, one after the other, though the effort would do for little more than the first."""
     judge = judge_of(PLATE, Symmetry())
     start = judged(rings_of(MultiPolygon([CUT])), judge)
-    after = improved(start, judge, 12 * COMPARED, set())
+    after = improved(start, judge, 12 * COMPARED, [])
     ((ring,),) = after.figure
     assert len(ring) == 4
     assert Polygon(ring).normalize().equals_exact(box(20, 20, 100, 100).normalize(), 1e-6)
@@ -37,7 +38,25 @@ def test_what_finds_much_does_not_tire_the_climb():
 def test_without_effort_the_climb_stays_where_it_is():
     judge = judge_of(PLATE, Symmetry())
     start = judged(rings_of(MultiPolygon([CUT])), judge)
-    assert improved(start, judge, COMPARED - 1, set()) is start
+    assert improved(start, judge, COMPARED - 1, []) is start
+
+
+def test_a_climb_ends_where_it_meets_another_but_for_hairs():
+    """From nearly the same place nothing is tried again, unless a hair's difference saves a whole piece or more."""
+    judge = judge_of(PLATE, Symmetry())
+    start, beside = (
+        judged(rings_of(MultiPolygon([shape])), judge) for shape in (CUT, CUT.buffer(0.01, join_style="mitre"))
+    )
+    passed = []
+    after = improved(start, judge, 12 * COMPARED, passed)
+    assert passed[0] is start
+    assert passed[-1] is after
+    ways = list(passed)
+    assert improved(beside, judge, 12 * COMPARED, passed) is beside
+    assert passed == ways
+    assert improved(beside, judge, 12 * COMPARED, []).cost == pytest.approx(after.cost, abs=0.1)
+    dear = [replace(verdict, cost=beside.cost + improve.HOPE) for verdict in passed]
+    assert improved(beside, judge, 12 * COMPARED, dear) is not beside
 
 
 def test_a_stretched_figure_keeps_its_symmetry():
