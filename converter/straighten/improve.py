@@ -30,7 +30,7 @@ LAST_EFFORT = 80_000  # from each of the best of these
 FREE_GAIN = 0.5  # pieces: the effort that finds so much does not count, for there may be more to find
 TOO_DEAR = 40.0  # pieces: a start so much dearer than the first is left out
 FINALISTS = 2
-ALIKE = 0.99  # IoU: figures that have so much in common differ by hairs
+ALIKE = 0.995  # IoU: figures that have so much in common differ by hairs
 ANNEALINGS = 5  # of a figure in several sections, at most
 FEW_SECTIONS = 2  # in so few it is annealed once only: further runs seldom help
 HOPE = 1.0  # pieces: a figure no more than so much dearer than the best may yet be moved to a better one
@@ -123,7 +123,7 @@ def improved(start: Verdict, judge: Judge, effort: int, passed: list[Verdict]) -
     """
     best = start
     own: list[Verdict] = []
-    while effort > 0 and not _is_met(best, passed):
+    while effort > 0 and not _is_met(best, judge, passed):
         own.append(best)
         better, left = None, effort
         for kind in KINDS:
@@ -140,9 +140,12 @@ def improved(start: Verdict, judge: Judge, effort: int, passed: list[Verdict]) -
     return best
 
 
-def _is_met(verdict: Verdict, passed: Sequence[Verdict]) -> bool:
-    """Whether another way passed this figure but for hairs, and it is not much cheaper by these hairs."""
-    return any(
+def _is_met(verdict: Verdict, judge: Judge, passed: Sequence[Verdict]) -> bool:
+    """Whether another way passed this figure but for hairs, and these hairs do not save much.
+
+    Where limits are broken a hair may decide: there no two figures are the same.
+    """
+    return judge.allows(verdict) and any(
         other.cost < verdict.cost + HOPE and _are_alike(other.figure, verdict.figure) for other in passed
     )
 

@@ -55,6 +55,10 @@ def test_a_climb_ends_where_it_meets_another_but_for_hairs():
     assert improved(beside, judge, 12 * COMPARED, passed) is beside
     assert passed == ways
     assert improved(beside, judge, 12 * COMPARED, []).cost == pytest.approx(after.cost, abs=0.1)
+    strict = replace(judge, least_iou=1.0)  # both break the limit
+    tried = list(ways)
+    improved(beside, strict, 12 * COMPARED, tried)
+    assert len(tried) > len(ways)
     dear = [replace(verdict, cost=beside.cost + improve.HOPE) for verdict in passed]
     assert improved(beside, judge, 12 * COMPARED, dear) is not beside
 
