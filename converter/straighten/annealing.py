@@ -54,7 +54,6 @@ class _State(NamedTuple):
     block: Halved
     places: Sequence[Place]
     seams: Sequence[Seam]
-    level: Sequence[Seam]  # of the seams, and upright ones
     sewing: float
     missed: int  # places of the outline
     beaks: float
@@ -75,7 +74,7 @@ def annealed(figure: Figure, raster: Raster, judge: Judge, seed: int) -> Figure 
     now = best = first = _first_state(start, raster, section)
     for step in range(STEPS):
         chance = random()
-        block, places, seams, level, sewing, missed, beaks, _ = now
+        block, places, seams, sewing, missed, beaks, _ = now
         recut = None
         if random() < MOVED:
             old = changes.one_of(seams)
@@ -101,12 +100,12 @@ def annealed(figure: Figure, raster: Raster, judge: Judge, seed: int) -> Figure 
             continue
         seams = seams_of(recut) if recut else sorted({new if seam == old else seam for seam in seams})
         level = _level(seams)
-        if across & raster.about_crests or level != now.level:
+        if across & raster.about_crests or level != _level(now.seams):
             beaks = raster.beaks(there, level)
         cost += beaks
         if cost < limit:
             block = recut or with_seam(block, old, new, raster.half(new))
-            now = _State(block, places_in(block, raster.all), seams, level, sewing, missed, beaks, cost)
+            now = _State(block, places_in(block, raster.all), seams, sewing, missed, beaks, cost)
             best = min(best, now, key=_cost)
     # What it costs that the first figure breaks a limit does not count: it does so on the raster only.
     if best.cost > first.sewing + first.beaks + judge.truth * (1 - raster.overlap(first.block.figure)) - GAIN:
@@ -115,14 +114,14 @@ def annealed(figure: Figure, raster: Raster, judge: Judge, seed: int) -> Figure 
 
 
 def _first_state(block: Halved, raster: Raster, section: float) -> _State:
-    seams = seams_of(block)
-    level, sewing, missed = _level(seams), block.pieces + section * block.sections, raster.missed(block.figure)
-    beaks = raster.beaks(block.figure, level)
+    seams, sewing = seams_of(block), block.pieces + section * block.sections
+    missed, beaks = raster.missed(block.figure), raster.beaks(block.figure, _level(seams))
     cost = sewing + raster.untruth(block.figure) + FAR_POINT * missed.bit_count() + beaks
-    return _State(block, places_in(block, raster.all), seams, level, sewing, missed, beaks, cost)
+    return _State(block, places_in(block, raster.all), seams, sewing, missed, beaks, cost)
 
 
 def _level(seams: Sequence[Seam]) -> Sequence[Seam]:
+    """Those that are level or upright."""
     return [seam for seam in seams if seam[0] in (UPRIGHT, LEVEL)]
 
 

@@ -79,7 +79,7 @@ def parts_of(figure: Figure, raster: Raster, prices: Prices) -> Part:
 
 
 def places_in(block: Halved, samples: int) -> Sequence[Place]:
-    """All places in a block of so many ``samples`` where it is cut."""
+    """All places where a block is cut that has these ``samples``."""
     places: list[Place] = []
     waiting = [Place(block, samples, None, False)]
     while waiting:
