@@ -20,6 +20,7 @@ from converter.straighten.raster import Raster, Seam
 STATES = 200  # of the search for the cuts of a figure
 GRID = 1e-5  # mm: pieces meet to that
 
+
 class Uncut(NamedTuple):
     """A part that is one piece: of the ``figure`` are no samples, or all."""
 
@@ -98,7 +99,7 @@ def decided(seam: Seam, places: Iterable[Place]) -> int:
     """The samples that a seam decides about: one that it is moved across changes to the figure, or out of it."""
     samples = 0
     for part, here, _, _ in places:
-        if part.seam == seam:  # then what is not the same on both sides, were each whole
+        if part.seam == seam:  # there its sides differ in these, were each the whole block
             samples |= here & (part.plus.figure ^ part.minus.figure)
     return samples
 
