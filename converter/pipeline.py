@@ -13,11 +13,7 @@ from functools import partial
 import numpy as np
 from fontTools.misc.filenames import userNameToFileName
 
-from converter.fonts.choosing import ChosenGlyph
-from converter.fonts.errors import GlyphError
-from converter.fonts.loading import Font
-from converter.fonts.outlines import Outline, read_outline
-from converter.judge import (
+from converter.findings import (
     Case,
     findings,
     measure,
@@ -26,6 +22,11 @@ from converter.judge import (
     status_of,
     worst_first,
 )
+from converter.findings.waivers import accept
+from converter.fonts.choosing import ChosenGlyph
+from converter.fonts.errors import GlyphError
+from converter.fonts.loading import Font
+from converter.fonts.outlines import Outline, read_outline
 from converter.model import (
     BACKGROUND,
     FIGURE,
@@ -36,12 +37,11 @@ from converter.model import (
     Licence,
     Metrics,
     Pattern,
+    Polygons,
     Source,
 )
 from converter.placement import Placed, Zones, place, zones
-from converter.redesign.waivers import accept
 from converter.settings import DETAILS, Settings
-from converter.sewing.problem import Figure
 from converter.straighten.alternatives import Wish, alternatives
 from converter.straighten.chain import turns_of
 from converter.straighten.figure import polygons_of, rings_of
@@ -77,7 +77,7 @@ class Made:
     """
 
     glyph: Glyph
-    guide: Figure = ()
+    guide: Polygons = ()
     others: tuple[Glyph, ...] = ()
     log: str = ""
     number: int = 1

@@ -9,11 +9,13 @@ from typing import Any
 
 import click
 
-from converter.cli.reading import read_pattern
 from converter.cli.terminal import console, show_result, steps
 from converter.cli.types import LENGTH, NAMED_NUMBER, SIZE
 from converter.cli.workers import workers
 from converter.errors import InputError
+from converter.folder.keeping import BLOCKS, Kept, discard, edits_among, size_of
+from converter.folder.reading import read_backups, read_blocks, read_pattern, read_record
+from converter.folder.writing import FAULTS, TEMPLATES
 from converter.fonts.choosing import Choice, choose_glyphs
 from converter.fonts.licence import judge_licence, licence_message
 from converter.fonts.loading import load_font
@@ -21,9 +23,7 @@ from converter.limits import LIMITS
 from converter.model import Pattern, Severity
 from converter.output import one_run_at_a_time, write_folder
 from converter.pipeline import Conversion, convert
-from converter.redesign.folder import FAULTS, TEMPLATES, Folder, new_folder
-from converter.redesign.keeping import BLOCKS, Kept, discard, edits_among, size_of
-from converter.redesign.reading import read_backups, read_blocks, read_record
+from converter.redesign.folder import Folder, new_folder
 from converter.report.alternatives import Alternatives
 from converter.settings import DETAILS, Settings, resolve_settings
 

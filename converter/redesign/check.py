@@ -9,20 +9,17 @@ from fontTools.agl import toUnicode
 
 from converter.drawing.block import block_size
 from converter.errors import InputError
-from converter.judge import Case, findings, measure, status_of
+from converter.findings import Case, edited, findings, measure, status_of
+from converter.findings.waivers import accept
+from converter.folder.keeping import Kept
 from converter.limits import resolve_limits
-from converter.model import Finding, Glyph, Metrics, Pattern
-from converter.redesign.keeping import Kept
+from converter.model import Finding, Glyph, Metrics, Pattern, Polygons
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
-from converter.redesign.waivers import accept
 from converter.settings import Settings
 from converter.sewing.plan import Plan
-from converter.sewing.problem import Figure
 from converter.sewing.search import Prices
 from converter.straighten.figure import polygons_of
 from converter.straighten.symmetry import asymmetry, find_symmetry, mirrored
-
-EDITED = "edited"  # the id of the note that marks a block as changed by hand
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +64,7 @@ def check_block(
     plan = keep_numbers(rebuilt.plan, glyph, settings.prices)
     after = _judged(glyph, plan, rebuilt.figure, width, height, kept, settings)
     if by_hand:
-        after = replace(after, reasons=(*after.reasons, _edited("This block was drawn or changed by hand.")))
+        after = replace(after, reasons=(*after.reasons, edited("This block was drawn or changed by hand.")))
     return Checked(before, after, data, rebuilt)
 
 
@@ -76,11 +73,6 @@ def with_checked(pattern: Pattern, checked: Sequence[Checked]) -> Pattern:
     after = {c.after.key: c.after for c in checked}
     known = tuple(after.pop(glyph.key, glyph) for glyph in pattern.glyphs)
     return replace(pattern, glyphs=known + tuple(after[key] for key in sorted(after)))
-
-
-def is_edited(glyph: Glyph) -> bool:
-    """Whether the pattern marks the block as changed by hand."""
-    return any(reason.id == EDITED for reason in glyph.reasons)
 
 
 class _Settings:
@@ -102,7 +94,7 @@ class _Settings:
 
 
 def _judged(
-    glyph: Glyph, plan: Plan, figure: Figure, width: float, height: float, kept: Kept, settings: _Settings
+    glyph: Glyph, plan: Plan, figure: Polygons, width: float, height: float, kept: Kept, settings: _Settings
 ) -> Glyph:
     shape = polygons_of(figure)
     outline = polygons_of(kept.outline)
@@ -144,11 +136,7 @@ def _unsewable(glyph: Glyph, faults: Sequence[Finding]) -> Glyph:
     note = "This block was changed by hand and cannot be sewn as drawn"
     note += "; what is shown are its last pieces that could." if glyph.pieces else "."
     repaired = tuple(reason for reason in glyph.reasons if reason.id == "outline-repaired")
-    return replace(glyph, status="redesign", reasons=(*faults, *repaired, _edited(note)))
-
-
-def _edited(message: str) -> Finding:
-    return Finding(EDITED, "note", message)
+    return replace(glyph, status="redesign", reasons=(*faults, *repaired, edited(note)))
 
 
 def _new_glyph(key: str, pattern: Pattern) -> Glyph:

@@ -17,14 +17,14 @@ import numpy as np
 import numpy.typing as npt
 
 from converter.geometry import Line, line_through
-from converter.model import Point, Ring
+from converter.model import Point, Polygons
 
 Floats = npt.NDArray[np.float64]
 Integers = npt.NDArray[np.int64]
 
 ON_LINE = 1e-3  # mm: what is nearer to a line than this lies on it; a tenth of what a fine pen draws
 
-Figure = tuple[tuple[Ring, ...], ...]  # polygons, each an outer ring and its holes
+Figure = Polygons  # what is to be sewn
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,8 +8,8 @@ import pytest
 import shapely
 from shapely.geometry import MultiPolygon, Polygon, box
 
-from converter import judge
-from converter.judge import Case, findings, likeness, measure, outline_findings, sewability, status_of
+from converter import findings as room
+from converter.findings import Case, findings, likeness, measure, outline_findings, sewability, status_of
 from converter.limits import resolve_limits
 from converter.model import BACKGROUND, Finding
 from converter.settings import ACCEPTABLE
@@ -287,7 +287,7 @@ def test_a_glyph_that_gets_no_plan_has_one_finding_that_says_why(kind, severity)
 def test_every_finding_s_id_is_tested_here():
     strings = {
         node.value
-        for module in (judge, likeness, sewability)
+        for module in (room, likeness, sewability)
         for call in ast.walk(ast.parse(inspect.getsource(module)))
         if isinstance(call, ast.Call) and getattr(call.func, "id", "") == "Finding"
         for node in call.args[:1]

@@ -6,14 +6,17 @@ size, `review` findings ask for a look, `note` findings only inform.
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from converter.judge.case import Case, measure
-from converter.judge.likeness import looks
-from converter.judge.sewability import sewing
-from converter.model import Finding, Metrics, Severity, Status
+from converter.findings.case import Case, measure
+from converter.findings.likeness import looks
+from converter.findings.sewability import sewing
+from converter.model import Finding, Glyph, Metrics, Severity, Status
 
 __all__ = [
-    "Case", "findings", "measure", "missing_alternative", "outline_findings", "status_of", "worst_first",
+    "Case", "edited", "findings", "is_edited", "measure", "missing_alternative", "outline_findings", "status_of",
+    "worst_first",
 ]  # fmt: skip
+
+EDITED = "edited"  # the id of the note that marks a block as changed by hand
 
 
 def findings(case: Case, metrics: Metrics) -> tuple[Finding, ...]:
@@ -92,3 +95,13 @@ def missing_alternative(asked: int, there: int) -> Finding:
         f"Alternative {asked} was asked for, {are}; number {there} was taken.",
         asked, there, hint="Look at the alternatives in the report, and set a number that there is.",
     )  # fmt: skip
+
+
+def edited(message: str) -> Finding:
+    """The note that marks a block as changed by hand."""
+    return Finding(EDITED, "note", message)
+
+
+def is_edited(glyph: Glyph) -> bool:
+    """Whether the pattern marks the block as changed by hand."""
+    return any(reason.id == EDITED for reason in glyph.reasons)
