@@ -13,16 +13,10 @@ from functools import partial
 import numpy as np
 from fontTools.misc.filenames import userNameToFileName
 
-from converter.findings import (
-    Case,
-    findings,
-    measure,
-    missing_alternative,
-    outline_findings,
-    status_of,
-    worst_first,
-)
-from converter.findings.waivers import accept
+from converter.findings.case import Case
+from converter.findings.judging import judge_glyph, status_of
+from converter.findings.making import missing_alternative, outline_findings, repaired
+from converter.findings.waivers import with_accepted
 from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.errors import GlyphError
 from converter.fonts.loading import Font
@@ -32,7 +26,6 @@ from converter.model import (
     FIGURE,
     Block,
     Fabric,
-    Finding,
     Glyph,
     Licence,
     Metrics,
@@ -47,7 +40,7 @@ from converter.straighten.chain import turns_of
 from converter.straighten.figure import polygons_of, rings_of
 from converter.straighten.hand import Hand, find_hand
 from converter.straighten.judging import Verdict
-from converter.straighten.symmetry import Symmetry, asymmetry, mirrored
+from converter.straighten.symmetry import Symmetry
 from converter.verify import NotSewableError, verify_block
 
 # Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
@@ -153,12 +146,12 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     # By what the figures are, not by what the designer accepts: the numbers that choose them must not change with that.
     found = [(verdict.cost, finish(verdict)) for verdict in verdicts]
     found.sort(key=lambda one: one[0] + A_LOOK[one[1].status])
-    figures = [_accepted(figure, own.accept) for _, figure in found]
+    figures = [with_accepted(figure, own.accept) for _, figure in found]
     wanted = own.alternative or 1
     first = min(wanted, len(figures)) - 1
     glyph, others = figures[first], [*figures[:first], *figures[first + 1 :]]
     if wanted > len(figures):
-        glyph = _accepted(glyph, own.accept, missing_alternative(wanted, len(figures)))
+        glyph = with_accepted(glyph, own.accept, missing_alternative(wanted, len(figures)))
     return Made(glyph, rings_of(placed.outline), tuple(others), number=first + 1)
 
 
@@ -173,39 +166,20 @@ def _finished(
         verify_block(plan.pieces, plan.sections, plan.joins, placed.block_width, placed.block_height)
     except NotSewableError as error:
         return _without_plan(glyph, "not-sewable", str(error))
-    shape = polygons_of(verdict.figure)
     case = Case(
         plan=plan,
-        figure=shape,
+        figure=polygons_of(verdict.figure),
         outline=placed.outline,
         block_width=placed.block_width,
         block_height=placed.block_height,
         size=placed.size,
         width_factor=placed.width_factor,
-        asymmetry=asymmetry(shape, mirrored(shape, symmetry)) if symmetry.order > 1 else None,
-        repairs=outline.repairs,
+        symmetry=symmetry,
+        repairs=tuple(repaired(repair) for repair in outline.repairs),
         min_piece_width=min_piece_width,
         limits=settings.limits,
     )
-    metrics = measure(case)
-    reasons = tuple(findings(case, metrics))
-    return replace(
-        glyph,
-        status=status_of(reasons),
-        reasons=reasons,
-        pieces=plan.pieces,
-        sections=plan.sections,
-        joins=plan.joins,
-        metrics=metrics,
-    )
-
-
-def _accepted(glyph: Glyph, accepted: Mapping[str, str], *more: Finding) -> Glyph:
-    """The glyph with ``more`` findings, and with those that the designer accepts (id: reason) marked so."""
-    reasons = accept((*glyph.reasons, *more), accepted)
-    if more:
-        reasons = worst_first(reasons)
-    return replace(glyph, reasons=reasons, status=status_of(reasons))
+    return judge_glyph(glyph, case)
 
 
 def _without_plan(glyph: Glyph, kind: str, detail: str = "") -> Glyph:

@@ -12,7 +12,7 @@ from rich.table import Table
 
 from converter.cli.terminal import console
 from converter.errors import InputError
-from converter.findings import is_edited
+from converter.findings.making import is_edited
 from converter.folder.keeping import BLOCKS, digest, edits_among
 from converter.folder.live import VERSION_FILE, live_report, version_file
 from converter.folder.reading import (

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from converter.drawing.block import block_svg
 from converter.drawing.template import template_svg
-from converter.findings import is_edited
+from converter.findings.making import is_edited
 from converter.folder.keeping import BLOCKS, Kept, digest
 from converter.model import Glyph, Pattern
 from converter.pattern import from_json, to_json

@@ -9,8 +9,10 @@ from fontTools.agl import toUnicode
 
 from converter.drawing.block import block_size
 from converter.errors import InputError
-from converter.findings import Case, edited, findings, measure, status_of
-from converter.findings.waivers import accept
+from converter.findings.case import Case
+from converter.findings.judging import judge_glyph
+from converter.findings.making import REPAIRED, edited
+from converter.findings.waivers import with_accepted
 from converter.folder.keeping import Kept
 from converter.limits import resolve_limits
 from converter.model import Finding, Glyph, Metrics, Pattern, Polygons
@@ -19,7 +21,7 @@ from converter.settings import Settings
 from converter.sewing.plan import Plan
 from converter.sewing.search import Prices
 from converter.straighten.figure import polygons_of
-from converter.straighten.symmetry import asymmetry, find_symmetry, mirrored
+from converter.straighten.symmetry import Symmetry, find_symmetry
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,47 +98,31 @@ class _Settings:
 def _judged(
     glyph: Glyph, plan: Plan, figure: Polygons, width: float, height: float, kept: Kept, settings: _Settings
 ) -> Glyph:
-    shape = polygons_of(figure)
     outline = polygons_of(kept.outline)
-    compared = not outline.is_empty and not shape.is_empty
-    symmetry = find_symmetry(outline, kept.size) if compared else None
     case = Case(
         plan=plan,
-        figure=shape,
-        outline=outline if compared else shape,
+        figure=polygons_of(figure),
+        outline=outline,
         block_width=width,
         block_height=height,
         size=kept.size or height,
         width_factor=glyph.metrics.width_factor,
-        asymmetry=asymmetry(shape, mirrored(shape, symmetry)) if symmetry and symmetry.order > 1 else None,
-        repairs=(),
+        symmetry=Symmetry() if outline.is_empty else find_symmetry(outline, kept.size),
+        repairs=_repairs(glyph),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
     )
-    metrics = measure(case)
-    found = findings(case, metrics) if not shape.is_empty else ()
-    if not compared:
-        metrics = replace(metrics, iou=None, hausdorff=None)
-        found = tuple(f for f in found if f.id != "thin-strokes")
-    repaired = tuple(reason for reason in glyph.reasons if reason.id == "outline-repaired")
-    reasons = accept((*found, *repaired), settings.accept)
-    return replace(
-        glyph,
-        status=status_of(reasons),
-        reasons=reasons,
-        figure=figure,
-        pieces=plan.pieces,
-        sections=plan.sections,
-        joins=plan.joins,
-        metrics=metrics,
-    )
+    return with_accepted(judge_glyph(replace(glyph, figure=figure), case), settings.accept)
+
+
+def _repairs(glyph: Glyph) -> tuple[Finding, ...]:
+    return tuple(reason for reason in glyph.reasons if reason.id == REPAIRED)
 
 
 def _unsewable(glyph: Glyph, faults: Sequence[Finding]) -> Glyph:
     note = "This block was changed by hand and cannot be sewn as drawn"
     note += "; what is shown are its last pieces that could." if glyph.pieces else "."
-    repaired = tuple(reason for reason in glyph.reasons if reason.id == "outline-repaired")
-    return replace(glyph, status="redesign", reasons=(*faults, *repaired, edited(note)))
+    return replace(glyph, status="redesign", reasons=(*faults, *_repairs(glyph), edited(note)))
 
 
 def _new_glyph(key: str, pattern: Pattern) -> Glyph:

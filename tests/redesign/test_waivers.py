@@ -2,7 +2,7 @@
 
 import json
 
-from converter.findings import status_of
+from converter.findings.judging import status_of
 from converter.findings.waivers import accept
 from converter.model import Finding
 from tests.redesign.test_folder import convert, glyph, run
