@@ -138,11 +138,10 @@ def make_block(job: Job) -> Made:
 
 
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
-    own = job.settings.of(job.chosen.name)
-    placed = place(outline, job.settings.frame(own), job.zones)
-    wish = _wish(job.settings, own.detail or job.settings.detail, own.min_piece_width)
-    verdicts, symmetry = alternatives(placed, job.hand, wish)
-    finish = partial(_finished, blank, outline, placed, symmetry, job.settings, wish.min_piece_width)
+    own, settings = job.settings.of(job.chosen.name), job.settings.for_glyph(job.chosen.name)
+    placed = place(outline, settings.frame(own), job.zones)
+    verdicts, symmetry = alternatives(placed, job.hand, _wish(settings))
+    finish = partial(_finished, blank, outline, placed, symmetry, settings)
     # By what the figures are, not by what the designer accepts: the numbers that choose them must not change with that.
     found = [(verdict.cost, finish(verdict)) for verdict in verdicts]
     found.sort(key=lambda one: one[0] + A_LOOK[one[1].status])
@@ -157,7 +156,7 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
 
 def _finished(
     blank: Glyph, outline: Outline, placed: Placed, symmetry: Symmetry, settings: Settings,
-    min_piece_width: float, verdict: Verdict,
+    verdict: Verdict,
 ) -> Glyph:  # fmt: skip
     """A planned figure, replayed and judged."""
     plan = verdict.plan
@@ -176,7 +175,7 @@ def _finished(
         width_factor=placed.width_factor,
         symmetry=symmetry,
         repairs=tuple(repaired(repair) for repair in outline.repairs),
-        min_piece_width=min_piece_width,
+        min_piece_width=settings.min_piece_width,
         limits=settings.limits,
     )
     return judge_glyph(glyph, case)
@@ -188,13 +187,14 @@ def _without_plan(glyph: Glyph, kind: str, detail: str = "") -> Glyph:
     return replace(glyph, status=status, reasons=reasons, metrics=Metrics())
 
 
-def _wish(settings: Settings, detail: str, min_piece_width: float | None) -> Wish:
+def _wish(settings: Settings) -> Wish:
+    detail = DETAILS[settings.detail]
     return Wish(
-        min_piece_width=min_piece_width or settings.min_piece_width,
+        min_piece_width=settings.min_piece_width,
         grid=settings.grid,
         section_price=settings.section_price,
-        truth=DETAILS[detail].truth,
-        level=DETAILS[detail].level,
+        truth=detail.truth,
+        level=detail.level,
         least_iou=settings.limits["overlap-review"] + 0.0007,
         most_hausdorff=settings.limits["distance-review"] * 0.99,
         sharpest_corner=settings.limits["sharp-corner"],

@@ -9,8 +9,9 @@ from typing import Any
 
 import click
 
+from converter.cli.settings_options import settings_options
 from converter.cli.terminal import console, show_result, steps
-from converter.cli.types import LENGTH, NAMED_NUMBER, SIZE
+from converter.cli.types import NAMED_NUMBER
 from converter.cli.workers import workers
 from converter.errors import InputError
 from converter.folder.keeping import BLOCKS, Kept, discard, edits_among, size_of
@@ -25,7 +26,7 @@ from converter.output import one_run_at_a_time, write_folder
 from converter.pipeline import Conversion, convert
 from converter.redesign.folder import Folder, new_folder
 from converter.report.alternatives import Alternatives
-from converter.settings import DETAILS, Settings, resolve_settings
+from converter.settings import Settings, resolve_settings
 
 LOG = "problems.log"
 OUTDATED = (BLOCKS, FAULTS, LOG, TEMPLATES)  # of an earlier run, where this one has nothing of the kind
@@ -50,39 +51,10 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 @click.option("--unicodes", default="", help="Code points and ranges, like U+41-5A,00C9; * for all.")
 @click.option("--glyphs", default="", help="Glyph names; * for all.")
 @click.option("--ignore-missing", is_flag=True, help="Go on without what the font lacks.")
-@click.option(
-    "--block", type=SIZE, help="Finished size of the block, like 3x4in or 75x100mm.  [default: 3x4in]"
-)
-@click.option(
-    "--margin", type=LENGTH, help="Background round the letter.  [default: 1/16 of the block's height]"
-)
-@click.option(
-    "--fit", type=click.Choice(["together", "each"]), help="One scale for all, or each fills its block."
-)
-@click.option(
-    "--width", type=click.Choice(["fixed", "proportional"]), help="Blocks of one width, or as wide as needed."
-)
-@click.option("--seam-allowance", type=LENGTH, help="Round every section.  [default: 1/4in]")
-@click.option(
-    "--grid", type=LENGTH, help="The block's resolution: lines nearer than this are one.  [default: 1/16in]"
-)
-@click.option("--min-piece-width", type=LENGTH, help="No piece may be narrower.  [default: 1/8in]")
-@click.option(
-    "--detail",
-    type=click.Choice(list(DETAILS)),
-    help="How much truth is worth in pieces.  [default: balanced]",
-)
-@click.option(
-    "--section-price",
-    type=float,
-    help="How many pieces a section is worth: high for few sections.  [default: 0.9]",
-)
-@click.option("--budget", type=int, help="States the search for seams may visit a glyph.  [default: 4000]")
+@settings_options
 @click.option(
     "--limit", "limits", type=NAMED_NUMBER, multiple=True, help=f"Set a threshold: {', '.join(LIMITS)}."
 )
-@click.option("--figure-colour", help="Colour of the letter in drawings, like #1f4e5f.")
-@click.option("--background-colour", help="Colour of the background in drawings.")
 @click.option(
     "--settings", "settings_file", type=click.Path(path_type=Path), help="A settings file (alphabet.toml)."
 )

@@ -1,9 +1,8 @@
 """An edited block judged anew, and what an edit changed."""
 
 import unicodedata
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from fontTools.agl import toUnicode
 
@@ -14,7 +13,6 @@ from converter.findings.judging import judge_glyph
 from converter.findings.making import REPAIRED, edited
 from converter.findings.waivers import with_accepted
 from converter.folder.keeping import Kept
-from converter.limits import resolve_limits
 from converter.model import Finding, Glyph, Metrics, Pattern, Polygons
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
 from converter.settings import Settings
@@ -53,18 +51,18 @@ def check_block(
     before = next((glyph for glyph in pattern.glyphs if glyph.key == key), None)
     glyph = before or _new_glyph(key, pattern)
     width, height = block_size(pattern, glyph)
-    settings = _Settings(pattern, glyph.name)
+    said = Settings.from_echo(pattern.settings)
+    settings, prices = said.for_glyph(glyph.name), Prices.of(said.section_price)
     try:
-        rebuilt = rebuild(
-            data, f"{key}.svg", width, height, pattern.fabrics, settings.prices, settings.budget
-        )
+        rebuilt = rebuild(data, f"{key}.svg", width, height, pattern.fabrics, prices, settings.budget)
     except InputError as error:
         fault = Finding("drawing-unreadable", "redesign", str(error), hint="Save it again as plain SVG.")
         return Checked(before, _unsewable(glyph, (fault,)), data, None)
     if rebuilt.plan is None:
         return Checked(before, _unsewable(glyph, rebuilt.faults), data, rebuilt)
-    plan = keep_numbers(rebuilt.plan, glyph, settings.prices)
+    plan = keep_numbers(rebuilt.plan, glyph, prices)
     after = _judged(glyph, plan, rebuilt.figure, width, height, kept, settings)
+    after = with_accepted(after, said.of(glyph.name).accept)
     if by_hand:
         after = replace(after, reasons=(*after.reasons, edited("This block was drawn or changed by hand.")))
     return Checked(before, after, data, rebuilt)
@@ -77,26 +75,8 @@ def with_checked(pattern: Pattern, checked: Sequence[Checked]) -> Pattern:
     return replace(pattern, glyphs=known + tuple(after[key] for key in sorted(after)))
 
 
-class _Settings:
-    """The settings that a pattern was made with, as far as a block's judgement needs them."""
-
-    def __init__(self, pattern: Pattern, name: str) -> None:
-        said: Mapping[str, Any] = pattern.settings
-        glyphs = said.get("glyphs") or {}
-        own = glyphs.get(name) or {} if isinstance(glyphs, Mapping) else {}
-        limits = said.get("limits")
-        usual = Settings()
-        price = float(said.get("section_price", usual.section_price))
-        self.prices = Prices.of(price)
-        self.budget = int(said.get("budget", usual.budget))
-        width = own.get("min_piece_width") or said.get("min_piece_width", usual.min_piece_width)
-        self.min_piece_width = float(width)
-        self.limits = resolve_limits(limits if isinstance(limits, Mapping) else {})
-        self.accept: Mapping[str, str] = own.get("accept") or {}
-
-
 def _judged(
-    glyph: Glyph, plan: Plan, figure: Polygons, width: float, height: float, kept: Kept, settings: _Settings
+    glyph: Glyph, plan: Plan, figure: Polygons, width: float, height: float, kept: Kept, settings: Settings
 ) -> Glyph:
     outline = polygons_of(kept.outline)
     case = Case(
@@ -112,7 +92,7 @@ def _judged(
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
     )
-    return with_accepted(judge_glyph(replace(glyph, figure=figure), case), settings.accept)
+    return judge_glyph(replace(glyph, figure=figure), case)
 
 
 def _repairs(glyph: Glyph) -> tuple[Finding, ...]:

@@ -14,7 +14,7 @@ from converter.findings.judging import findings, status_of
 from converter.findings.making import REPAIRED, outline_findings, repaired
 from converter.limits import resolve_limits
 from converter.model import BACKGROUND, Finding
-from converter.settings import ACCEPTABLE
+from converter.settings.definitions import ACCEPTABLE
 from converter.sewing.plan import plan_block
 from converter.sewing.search import Prices
 from converter.straighten.symmetry import Symmetry
