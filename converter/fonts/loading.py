@@ -88,6 +88,10 @@ def load_font(path: Path, *, face: int | None = None, axes: Mapping[str, float] 
     ``axes``: where in the design space of a variable font, in the units of its axes; what is not given
     stays at the font's default. Raises :class:`InputError` with one line for everything that cannot be
     used.
+
+    >>> font = load_font(Path("sample_fonts/jost/jost-latin-800-normal.woff2"))
+    >>> font.family, font.cmap[ord("&")]
+    ('Jost', 'ampersand')
     """
     file = plain_text(path.name, MAX_NAME_LENGTH)
     data = _read(path, file)

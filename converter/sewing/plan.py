@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from converter.geometry import Line, centroid, signed_area, split_convex
-from converter.model import BACKGROUND, FIGURE, Join, Piece, Point, Ring, Section
+from converter.model import BACKGROUND, FIGURE, Join, Piece, Point, Ring, Section, section_name
 from converter.sewing.bound import lower_bound
 from converter.sewing.problem import ON_LINE, CutProblem, Figure, cut_problem
 from converter.sewing.search import Cut, Prices, Search
@@ -71,16 +71,6 @@ def plan_block(
         complete=result.complete,
         cost=result.cost,
     )
-
-
-def section_name(index: int) -> str:
-    """A, B, … Z, AA, AB, … for 0, 1, …"""
-    name = ""
-    index += 1
-    while index:
-        index, letter = divmod(index - 1, 26)
-        name = chr(ord("A") + letter) + name
-    return name
 
 
 def inside(figure: Figure, point: Point) -> bool:
