@@ -10,7 +10,16 @@ from pathlib import Path
 import pytest
 
 import converter
-from converter import InputError, Settings, choose_glyphs, convert, judge_licence, load_font, read_pattern, write_set
+from converter import (
+    InputError,
+    Settings,
+    choose_glyphs,
+    convert,
+    judge_licence,
+    load_font,
+    read_pattern,
+    write_set,
+)
 from tests.fonts.makers import builder, polygon, saved
 
 ROOT = Path(__file__).parents[2]
@@ -54,7 +63,11 @@ def test_every_name_is_there_and_told():
 
 def loaded_by(statement: str) -> set[str]:
     code = f"{statement}\nimport sys; print(*sys.modules)"
-    return set(subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout.split())
+    return set(
+        subprocess.run(
+            [sys.executable, "-c", code], capture_output=True, text=True, check=True
+        ).stdout.split()
+    )
 
 
 def test_importing_the_package_loads_nothing_that_takes_time():
