@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from converter.folder.content import FAULTS, TEMPLATES, Map
 from converter.folder.keeping import BLOCKS, Kept, discard, edits_among
 from converter.folder.reading import read_backups, read_blocks, read_pattern, read_record
-from converter.folder.writing import FAULTS, TEMPLATES, Map
 from converter.output import one_run_at_a_time, write_folder
 from converter.pipeline import Conversion
 from converter.redesign.folder import Folder, new_folder

@@ -13,6 +13,7 @@ from rich.table import Table
 from converter.cli.terminal import console
 from converter.errors import InputError
 from converter.findings.making import is_edited
+from converter.folder.content import FAULTS, TEMPLATES, Files
 from converter.folder.keeping import BLOCKS, digest, edits_among
 from converter.folder.live import VERSION_FILE, live_report, version_file
 from converter.folder.reading import (
@@ -23,7 +24,6 @@ from converter.folder.reading import (
     read_pattern,
     read_record,
 )
-from converter.folder.writing import FAULTS, TEMPLATES, Files
 from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
 from converter.output import one_run_at_a_time, write_folder
 from converter.redesign.check import Checked, check_block
