@@ -12,6 +12,7 @@ from importlib import import_module
 import click
 
 from converter import __version__
+from converter.cli.lines import shortened, visible
 from converter.errors import InputError
 
 COMMANDS = ("blank", "check", "convert", "demo", "fabric", "print", "words")  # as the help lists them
@@ -73,7 +74,7 @@ class _BadInputError(click.ClickException):
     def show(self, file: object = None) -> None:
         """One line on stderr."""
         del file
-        click.echo(f"error: {self.format_message()}", err=True)
+        click.echo(f"error: {visible(shortened(self.format_message()))}", err=True)
 
 
 EXIT_CODES = (

@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 from converter.drawing.block import block_size, block_svg
 from converter.drawing.template import template_svg
 from converter.model import Glyph, Pattern
+from converter.output import digest
 from converter.pattern import from_json, to_json
 from converter.redesign.check import Checked, check_block, is_edited, with_checked
 from converter.redesign.faults import faults_svg
-from converter.redesign.keeping import BLOCKS, RECORD, Kept, digest, parse_record, record_json
+from converter.redesign.keeping import BLOCKS, RECORD, Kept, parse_record, record_json
 from converter.report.alternatives import (
     ALTERNATIVES,
     Alternatives,
@@ -46,7 +47,7 @@ def new_folder(
     """A folder as ``convert`` writes it. ``kept`` needs no hashes yet. ``each`` draws the blocks,
     several at once if it can.
 
-    ``edits``: the drawings changed by hand that stand in the folder now, by key. Each is kept byte for byte and
+    ``edits``: the drawings changed by hand that stand in the folder now, by key. Each stays where it is, and is
     planned anew; the pattern shows it in place of what was converted. An edited block that this conversion does
     not make, known from the ``former`` pattern or new by hand, stays in the set.
     """
@@ -57,7 +58,8 @@ def new_folder(
     inked, alone = _inked(pattern)
     drawings = each(block_svg, alone, inked, [record[glyph.key].outline for glyph in inked])
     for glyph, drawing in zip(inked, drawings, strict=True):
-        files[f"{BLOCKS}/{glyph.key}.svg"] = drawing
+        if glyph.key not in edits:
+            files[f"{BLOCKS}/{glyph.key}.svg"] = drawing
         record[glyph.key] = replace(record[glyph.key], written=digest(drawing))
     made = set(record)
     others = [g for g in (former.glyphs if former else ()) if g.key in edits and g.key not in made]
@@ -67,7 +69,6 @@ def new_folder(
     pattern = replace(pattern, glyphs=(*pattern.glyphs, *others))
     checked = tuple(check_block(pattern, key, edits[key], record[key]) for key in sorted(edits))
     pattern = settled(with_checked(pattern, checked))
-    files |= {f"{BLOCKS}/{key}.svg": data for key, data in edits.items()}
     inked, alone = _inked(pattern)
     for glyph, drawing in zip(inked, each(template_svg, alone, inked), strict=True):
         files[f"{TEMPLATES}/{glyph.key}.svg"] = drawing
@@ -88,23 +89,20 @@ def checked_folder(
     pattern: Pattern,
     checked: tuple[Checked, ...],
     kept: Mapping[str, Kept],
-    standing: Mapping[str, bytes],
+    faulty: Mapping[str, bytes],
     alternatives: Mapping[str, Alternatives] | None = None,
 ) -> Folder:
     """A folder as ``check`` leaves it: all but the blocks, which are the designer's, and the figures to choose from.
 
-    ``standing``: the templates and fault drawings that stand in the folder now, by path.
+    ``faulty``: the drawings with faults of blocks that were not checked, by key.
     """
     pattern = settled(with_checked(pattern, checked))
-    anew = {f"{part}/{c.after.key}.svg" for c in checked for part in (FAULTS, TEMPLATES)}
-    files: Files = {path: data for path, data in standing.items() if path not in anew}
-    files |= {
-        f"{TEMPLATES}/{glyph.key}.svg": template_svg(pattern, glyph)
-        for glyph in pattern.glyphs
-        if glyph.pieces and f"{TEMPLATES}/{glyph.key}.svg" in anew
+    files: Files = {
+        f"{TEMPLATES}/{c.after.key}.svg": template_svg(pattern, c.after) for c in checked if c.after.pieces
     }
     files |= faults_of(pattern, checked)
-    files |= summary(pattern, kept, files, alternatives or {})
+    standing: Files = {f"{FAULTS}/{key}.svg": data for key, data in faulty.items()}
+    files |= summary(pattern, kept, standing | files, alternatives or {})
     return Folder(pattern, files, checked)
 
 
