@@ -13,6 +13,7 @@ import click
 
 from converter import __version__
 from converter.cli.lines import shortened, visible
+from converter.cli.stopping import Stopped, stop_on_signals
 from converter.errors import InputError
 
 COMMANDS = ("blank", "check", "convert", "demo", "fabric", "print", "words")  # as the help lists them
@@ -64,8 +65,8 @@ def _errors_in_one_line() -> Iterator[None]:
         if error.errno == errno.EPIPE:  # who reads has stopped reading; click ends quietly
             raise
         raise _BadInputError(f"{error.filename or 'a file'}: {error.strerror or error}.") from None
-    except KeyboardInterrupt:
-        raise click.exceptions.Exit(130) from None
+    except KeyboardInterrupt as stop:
+        raise click.exceptions.Exit(128 + (stop.number if isinstance(stop, Stopped) else 2)) from None
 
 
 class _BadInputError(click.ClickException):
@@ -79,7 +80,8 @@ class _BadInputError(click.ClickException):
 
 EXIT_CODES = (
     "Exit codes: 0 all is well; 1 a glyph has a status that was asked to fail on (convert --fail-on), or a block "
-    "changed by hand cannot be sewn or read (check); 2 bad input, in one line; 130 stopped with Ctrl-C."
+    "changed by hand cannot be sewn or read (check); 2 bad input, in one line; 130 stopped with Ctrl-C, 143 and 129 "
+    "by the signals TERM and HUP."
 )
 
 
@@ -95,4 +97,5 @@ def main() -> None:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="replace")  # a terminal that cannot show a character gets a mark, not a crash
+    stop_on_signals()
     cli.main(prog_name="font2foundation")
