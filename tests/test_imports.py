@@ -21,7 +21,8 @@ LAYERS = (
     ("fonts", "sewing", "drawing", "fabric"),
     ("placement",),
     ("settings", "straighten", "words", "report"),
-    ("judge", "printing"),
+    ("findings", "printing"),
+    ("folder",),
     ("redesign",),
     ("pipeline",),
     ("cli",),
@@ -37,7 +38,7 @@ MODULES = {
     if path != ROOT / "__init__.py"
 }
 READERS = (
-    "fonts", "settings", "cli.reading", "redesign.reading",  # what users give
+    "fonts", "settings", "folder.reading",  # what users give
     "pattern", "report.html_report", "printing.typesetting",  # what the package carries with it
     "files", "output",
     "printing.joining",  # opens documents in memory

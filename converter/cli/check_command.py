@@ -9,25 +9,27 @@ import click
 from rich.table import Table
 
 from converter.cli.lines import shortened
-from converter.cli.reading import read_pattern
 from converter.cli.terminal import Screen, console, escape
 from converter.cli.types import PATH
 from converter.errors import InputError
-from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
-from converter.output import digest, one_run_at_a_time, write_folder
-from converter.redesign.check import Checked, check_block, is_edited
-from converter.redesign.edited import page_size
-from converter.redesign.folder import FAULTS, TEMPLATES, Files, checked_folder
-from converter.redesign.keeping import BLOCKS, edits_among
-from converter.redesign.live import VERSION_FILE, live_report, version_file
-from converter.redesign.reading import (
+from converter.findings.making import is_edited
+from converter.folder.keeping import BLOCKS, edits_among
+from converter.folder.live import VERSION_FILE, live_report, version_file
+from converter.folder.reading import (
     adopted,
     read_alternatives,
     read_block_file,
     read_blocks,
     read_faults,
+    read_pattern,
     read_record,
 )
+from converter.folder.writing import FAULTS, TEMPLATES, Files
+from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
+from converter.output import digest, one_run_at_a_time, write_folder
+from converter.redesign.check import Checked, check_block
+from converter.redesign.edited import page_size
+from converter.redesign.folder import checked_folder
 from converter.settings import Settings
 
 POLL = 0.4  # seconds between looks at the files that are watched

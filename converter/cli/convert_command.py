@@ -11,11 +11,22 @@ from typing import Any
 import click
 
 from converter.cli.lines import listed
-from converter.cli.reading import read_pattern
+from converter.cli.settings_options import settings_options
 from converter.cli.terminal import console, show_result, steps
-from converter.cli.types import LENGTH, NAMED_NUMBER, PATH, SIZE, TEXT
+from converter.cli.types import NAMED_NUMBER, PATH, TEXT
 from converter.cli.workers import workers
 from converter.errors import InputError
+from converter.folder.keeping import BLOCKS, Kept, discard, edits_among, size_of
+from converter.folder.reading import (
+    SUMMARIES,
+    adopted,
+    links,
+    read_backups,
+    read_blocks,
+    read_pattern,
+    read_record,
+)
+from converter.folder.writing import FAULTS, TEMPLATES
 from converter.fonts.choosing import Choice, choose_glyphs
 from converter.fonts.licence import judge_licence, licence_message
 from converter.fonts.loading import load_font
@@ -23,18 +34,9 @@ from converter.limits import LIMITS
 from converter.model import Pattern, Severity
 from converter.output import check_places, digest, one_run_at_a_time, write_folder
 from converter.pipeline import Conversion, convert
-from converter.redesign.folder import FAULTS, TEMPLATES, Folder, new_folder
-from converter.redesign.keeping import BLOCKS, Kept, discard, edits_among, size_of
-from converter.redesign.reading import (
-    SUMMARIES,
-    adopted,
-    links,
-    read_backups,
-    read_blocks,
-    read_record,
-)
+from converter.redesign.folder import Folder, new_folder
 from converter.report.alternatives import Alternatives
-from converter.settings import DETAILS, Settings, resolve_settings
+from converter.settings import Settings, resolve_settings
 
 LOG = "problems.log"
 OUTDATED = (BLOCKS, FAULTS, LOG, TEMPLATES)  # of an earlier run, where this one has nothing of the kind
@@ -59,39 +61,10 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 )
 @click.option("--glyphs", type=TEXT, default="", help="Glyph names; * for all.")
 @click.option("--ignore-missing", is_flag=True, help="Go on without what the font lacks.")
-@click.option(
-    "--block", type=SIZE, help="Finished size of the block, like 3x4in or 75x100mm.  [default: 3x4in]"
-)
-@click.option(
-    "--margin", type=LENGTH, help="Background round the letter.  [default: 1/16 of the block's height]"
-)
-@click.option(
-    "--fit", type=click.Choice(["together", "each"]), help="One scale for all, or each fills its block."
-)
-@click.option(
-    "--width", type=click.Choice(["fixed", "proportional"]), help="Blocks of one width, or as wide as needed."
-)
-@click.option("--seam-allowance", type=LENGTH, help="Round every section.  [default: 1/4in]")
-@click.option(
-    "--grid", type=LENGTH, help="The block's resolution: lines nearer than this are one.  [default: 1/16in]"
-)
-@click.option("--min-piece-width", type=LENGTH, help="No piece may be narrower.  [default: 1/8in]")
-@click.option(
-    "--detail",
-    type=click.Choice(list(DETAILS)),
-    help="How much truth is worth in pieces.  [default: balanced]",
-)
-@click.option(
-    "--section-price",
-    type=float,
-    help="How many pieces a section is worth: high for few sections.  [default: 0.9]",
-)
-@click.option("--budget", type=int, help="States the search for seams may visit a glyph.  [default: 4000]")
+@settings_options
 @click.option(
     "--limit", "limits", type=NAMED_NUMBER, multiple=True, help=f"Set a threshold: {', '.join(LIMITS)}."
 )
-@click.option("--figure-colour", type=TEXT, help="Colour of the letter in drawings, like #1f4e5f.")
-@click.option("--background-colour", type=TEXT, help="Colour of the background in drawings.")
 @click.option("--settings", "settings_file", type=PATH, help="A settings file (alphabet.toml).")
 @click.option(
     "--licence-checked", type=TEXT, default="", help='Your own word on the licence: "who, when, why".'

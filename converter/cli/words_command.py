@@ -25,10 +25,10 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )  # fmt: skip
-from converter.cli.reading import read_pattern
 from converter.cli.terminal import Screen, console
 from converter.cli.types import LENGTH, PATH, TEXT, Read
 from converter.errors import InputError
+from converter.folder.reading import read_pattern
 from converter.measures import Units, size_text
 from converter.model import Fabric, Pattern
 from converter.output import one_run_at_a_time, write_folder

@@ -14,10 +14,10 @@ import numpy as np
 
 from converter.compiled import Floats, Integers
 from converter.geometry import Line, line_through
-from converter.model import Point, Ring
+from converter.model import Point, Polygons
 from converter.sewing.spans import BITS, ON_LINE, Spans, find_spans
 
-Figure = tuple[tuple[Ring, ...], ...]  # polygons, each an outer ring and its holes
+Figure = Polygons  # what is to be sewn
 
 
 @dataclass(frozen=True, slots=True)

@@ -335,7 +335,7 @@ def test_each_file_is_flushed_before_it_takes_the_old_one_s_place(tmp_path, monk
     true_sync, true_replace = os.fsync, Path.replace
 
     def sync(handle):
-        done.append("flush " + os.readlink(f"/proc/self/fd/{handle}").rpartition("/new/")[2])
+        done.append("flush " + str(Path(f"/proc/self/fd/{handle}").readlink()).rpartition("/new/")[2])
         return true_sync(handle)
 
     def replace(self, target):

@@ -6,6 +6,7 @@ import pytest
 import shapely
 
 from converter.drawing.block import block_svg
+from converter.folder.keeping import Kept, parse_record, record_json, size_of
 from converter.fonts.choosing import choose_glyphs
 from converter.fonts.licence import judge_licence
 from converter.fonts.loading import load_font
@@ -14,7 +15,6 @@ from converter.pattern import from_json, to_json
 from converter.pipeline import convert
 from converter.redesign.check import check_block
 from converter.redesign.folder import new_folder
-from converter.redesign.keeping import Kept, parse_record, record_json, size_of
 from converter.redesign.rebuild import keep_numbers
 from converter.settings import Settings
 from converter.sewing.recognise import recognise

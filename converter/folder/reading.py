@@ -4,13 +4,32 @@ from pathlib import Path
 
 from converter.errors import InputError
 from converter.files import read_file
-from converter.output import LEDGER, file_digest
-from converter.redesign.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
-from converter.redesign.live import VERSION_FILE
-from converter.redesign.xml import MOST_BYTES
+from converter.folder.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
+from converter.folder.live import VERSION_FILE
+from converter.model import Pattern
+from converter.output import LEDGER, file_digest, settle
+from converter.pattern import from_json
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
 
 SUMMARIES = ("pattern.json", "report.html", "report.csv", RECORD, ALTERNATIVES, "problems.log", VERSION_FILE)
+MOST_PATTERN_BYTES = 64_000_000  # 10,000 symbols of 30 pieces have half of it
+MOST_DRAWING_BYTES = 16_000_000  # a block of a hundred pieces has 50,000
+
+
+def read_pattern(folder: Path) -> Pattern:
+    """The pattern in a converted folder, once what a killed run left there is finished.
+
+    Raises :class:`InputError` where there is none that can be read.
+    """
+    settle(folder)
+    path = folder / "pattern.json"
+    try:
+        text = read_file(path, MOST_PATTERN_BYTES).decode("utf-8")
+    except FileNotFoundError:
+        raise InputError(f"{folder}: no pattern.json in it; give a folder made by convert.") from None
+    except UnicodeDecodeError as error:
+        raise InputError(f"{path}: cannot be read ({error}).") from None
+    return from_json(text, str(path))
 
 
 def read_record(folder: Path) -> dict[str, Kept]:
@@ -34,7 +53,7 @@ def read_alternatives(folder: Path) -> dict[str, Alternatives]:
 def read_block_file(path: Path) -> bytes:
     """A block's drawing. Raises :class:`InputError` where it cannot be read or is far too large."""
     try:
-        return read_file(path, MOST_BYTES)
+        return read_file(path, MOST_DRAWING_BYTES)
     except FileNotFoundError:
         raise InputError(f"{path}: there is no such file.") from None
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from converter.errors import InputError
-from converter.model import Glyph, Ring
+from converter.model import Glyph, Polygons
 from converter.output import digest
 from converter.settings import Settings
 
@@ -18,16 +18,18 @@ RECORD = "record.json"
 BLOCKS, BACKUPS = "blocks", "backups"
 _FORMAT, _VERSION = "font2foundation-record", 1
 
-Outline = tuple[tuple[Ring, ...], ...]  # polygons, each an outer ring and its holes, mm on the block
-
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """One block as a run left it. ``written`` is the hash of its drawing; empty where none was written."""
+    """One block as a run left it.
+
+    ``written`` is the hash of its drawing, empty where none was written; ``outline`` is the font's own, in mm on
+    the block.
+    """
 
     written: str = ""
     size: float = 0.0
-    outline: Outline = ()
+    outline: Polygons = ()
 
 
 def record_json(kept: Mapping[str, Kept]) -> str:
@@ -68,7 +70,7 @@ def _kept(value: Mapping[str, Any]) -> Kept:
     return Kept(str(value["written"]), float(value["size"]), outline)
 
 
-def size_of(glyph: Glyph, outline: Outline, settings: Settings, cap_height: float) -> float:
+def size_of(glyph: Glyph, outline: Polygons, settings: Settings, cap_height: float) -> float:
     """The size in mm that limits refer to: the height of capitals, or of the glyph where each fills its block.
 
     ``outline``: the font's own, placed; ``cap_height`` in font units.
