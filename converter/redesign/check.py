@@ -18,8 +18,8 @@ from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
 from converter.settings import Settings
 from converter.sewing.plan import Plan
 from converter.sewing.search import Prices
-from converter.straighten.figure import polygons_of
-from converter.straighten.symmetry import Symmetry, find_symmetry
+from converter.straighten.fitting.straightener import polygons_of
+from converter.straighten.outline.symmetry import Symmetry, find_symmetry
 
 
 @dataclass(frozen=True, slots=True)
