@@ -35,10 +35,10 @@ from converter.model import (
     Source,
 )
 from converter.placement import Placed, Zones, place, zones
+from converter.polygons import polygons_of, rings_of
 from converter.settings import DETAILS, Settings
 from converter.straighten.finish.alternatives import Wish, alternatives
 from converter.straighten.finish.verdict import Verdict
-from converter.straighten.fitting.straightener import polygons_of, rings_of
 from converter.straighten.outline.chain import turns_of
 from converter.straighten.outline.hand import Hand, find_hand
 from converter.straighten.outline.symmetry import Symmetry

@@ -14,11 +14,11 @@ from converter.findings.making import REPAIRED, edited
 from converter.findings.waivers import with_accepted
 from converter.folder.keeping import Kept
 from converter.model import Finding, Glyph, Metrics, Pattern, Polygons
+from converter.polygons import polygons_of
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
 from converter.settings import Settings
 from converter.sewing.plan import Plan
 from converter.sewing.search import Prices
-from converter.straighten.fitting.straightener import polygons_of
 from converter.straighten.outline.symmetry import Symmetry, find_symmetry
 
 

@@ -7,7 +7,7 @@ from shapely import affinity
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 
 from converter.model import FIGURE, Piece
-from converter.straighten.fitting.straightener import rings_of
+from converter.polygons import rings_of
 from tests.benchmarks.crests import crests, height_of, is_kept, stands_out
 from tests.benchmarks.like_parts import like_parts
 from tests.benchmarks.quality import MEASURES, SAMPLES, TOLERANCE, measured, recorded, worse_by
