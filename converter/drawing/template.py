@@ -12,6 +12,7 @@ from converter.model import BACKGROUND, Glyph, Pattern, Point, Ring
 
 MARGIN = 0.3  # mm round a template, so that no pen is cut off at the drawing's edge
 GAP = 4.0  # mm between the templates of one drawing
+END_RING = 0.8  # mm, the radius of the ring round the end of a join
 CUT_PEN, SECTION_PEN, SEW_PEN, HATCH_PEN, MARK_PEN, BAR_PEN = 0.2, 0.45, 0.3, 0.18, 0.25, 0.18  # mm
 
 
@@ -134,6 +135,9 @@ def _draw_lines(sheet: Sheet, group: Element, plan: SectionPlan) -> None:
     )
     for start, end in plan.ticks():
         sheet.line(group, start, end, class_="match-mark", **style, stroke_width=MARK_PEN)
+    for start, end in plan.end_ticks():
+        sheet.line(group, start, end, class_="seam-end", **style, stroke_width=MARK_PEN)
+        sheet.dot(group, start, END_RING, class_="seam-end-ring", **style, stroke_width=MARK_PEN)
 
 
 def _draw_tag(sheet: Sheet, group: Element, label: Label, glyph: Glyph, section: str) -> None:
