@@ -18,6 +18,7 @@ LAYERS = (
     ("errors", "model", "difficulty"),
     ("units", "geometry"),
     ("measures", "limits", "fidelity", "seams", "verify", "pattern", "output"),
+    ("covering",),
     ("fonts", "sewing", "drawing", "fabric"),
     ("placement",),
     ("settings", "straighten", "words", "report"),

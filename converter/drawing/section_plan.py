@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from converter.covering import centre_marks
 from converter.drawing.block import block_size
 from converter.drawing.cut_lines import cut_lines
 from converter.drawing.joins import JoinEdge, join_edges
@@ -12,6 +13,7 @@ from converter.model import Glyph, Pattern, Piece, Point, Ring
 from converter.seams import Seam, outline, seams
 
 ON_SIDE = 0.02  # mm
+ARROW = 1.8  # mm, the size of an arrow
 EDGE_GAP = 0.9  # mm from the section's outline to the second line that marks the block's edge
 
 Stroke = tuple[Point, Point]
@@ -27,6 +29,7 @@ class SectionPlan:
     cut: Ring
     seams: tuple[Seam, ...]
     joins: tuple[JoinEdge, ...]
+    arrows: tuple[Ring, ...]  # where the middle of a patch lies
     allowance: float  # round the block
     join_allowance: float
     origin: Point
@@ -50,6 +53,7 @@ class SectionPlan:
             _ring(move, self.cut),
             tuple(_seam(move, s) for s in self.seams),
             tuple(_join(move, j) for j in self.joins),
+            tuple(_ring(move, arrow) for arrow in self.arrows),
             self.allowance,
             self.join_allowance,
             move(self.origin),
@@ -101,6 +105,7 @@ def section_plans(pattern: Pattern, glyph: Glyph) -> list[SectionPlan]:
     """A plan for each section of a glyph, in order, where they lie in the mirrored block."""
     width, height = block_size(pattern, glyph)
     pieces = {piece.id: piece for piece in glyph.pieces}
+    marks = centre_marks(glyph, pattern.block)
     all_seams, all_joins, cuts = seams(glyph), join_edges(glyph), cut_lines(glyph, pattern.block)
 
     def mirror(point: Point) -> Point:
@@ -117,6 +122,7 @@ def section_plans(pattern: Pattern, glyph: Glyph) -> list[SectionPlan]:
                 _ring(mirror, cuts[section.id]),
                 tuple(_seam(mirror, s) for s in all_seams if s.kind == "inner" and s.section == section.id),
                 tuple(_join(mirror, j) for j in all_joins if j.section == section.id),
+                tuple(_ring(mirror, mark.arrow(ARROW)) for mark in marks if mark.piece in section.pieces),
                 pattern.block.seam_allowance,
                 pattern.block.inner_allowance,
                 (0.0, 0.0),

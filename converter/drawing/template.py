@@ -133,6 +133,8 @@ def _draw_lines(sheet: Sheet, group: Element, plan: SectionPlan) -> None:
         stroke_linejoin="round",
         **style,
     )
+    for arrow in plan.arrows:
+        sheet.polygon(group, arrow, class_="patch-arrow", fill=INK)
     for start, end in plan.ticks():
         sheet.line(group, start, end, class_="match-mark", **style, stroke_width=MARK_PEN)
     for start, end in plan.end_ticks():

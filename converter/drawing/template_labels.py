@@ -37,7 +37,7 @@ class TemplateLabels:
 
 def template_labels(plan: SectionPlan, glyph: Glyph, metric: bool = False) -> TemplateLabels:
     """Places for all texts of a template: none on another, on a mark or on a line that is sewn."""
-    barred: list[Ring] = [*plan.ticks(), *plan.end_ticks(), *plan.block_edges()]
+    barred: list[Ring] = [*plan.ticks(), *plan.end_ticks(), *plan.block_edges(), *plan.arrows]
     tag_label = _tag_label(f"{tag(glyph)} section {plan.section}", plan, barred)
     barred.append(tag_label.box())
     most = max(2.6, min(5.0, min(plan.block) * 0.055))

@@ -26,7 +26,8 @@ class Cutting:
     """Settings for cutting, lengths in mm. Raises :class:`InputError` where one cannot be."""
 
     units: Units = "in"
-    allowance: float = QUARTER_INCH  # round every piece and strip
+    allowance: float = QUARTER_INCH  # round every block and strip
+    piece_allowance: float | None = None  # of the seams within a block; None: as round it
     margin: float = QUARTER_INCH  # that a patch is larger all round than its piece with allowance
     fabric_width: float = USABLE_WIDTH  # usable, selvedges off
     squaring: float = SQUARING  # length lost to the first straight cut
@@ -41,6 +42,11 @@ class Cutting:
             raise InputError(f"fabric width of {width}: give the usable width, {least} to {most}.")
 
     @property
+    def inner_allowance(self) -> float:
+        """The allowance of the seams within a block."""
+        return self.allowance if self.piece_allowance is None else self.piece_allowance
+
+    @property
     def step(self) -> float:
         """What patches are rounded up to: 1/8 in or 5 mm, in mm."""
         return cut_step(self.units)
@@ -52,8 +58,9 @@ def cutting_for(
     fabric_width: float = USABLE_WIDTH,
     margin: float = QUARTER_INCH,
 ) -> Cutting:
-    """Settings with the pattern's own seam allowance; ``fabric_width`` usable, ``margin`` of patches, mm."""
-    return Cutting(units, pattern.block.seam_allowance, margin, fabric_width)
+    """Settings with the pattern's own seam allowances; ``fabric_width`` usable, ``margin`` of patches, mm."""
+    block = pattern.block
+    return Cutting(units, block.seam_allowance, block.piece_allowance, margin, fabric_width)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,18 +78,27 @@ class Cut:
     count: int
     uses: tuple[str, ...] = ()  # where they go, each use once
     joined_from: int = 1
+    turned: bool = False  # the longer side lies across the seam that the patch is sewn on by
+
+    @property
+    def sides(self) -> tuple[float, float]:
+        """Along the seam and across it; of what lies on no seam the longer side first."""
+        return (self.width, self.length) if self.turned else (self.length, self.width)
 
 
 def grouped(cuts: Iterable[Cut]) -> tuple[Cut, ...]:
     """The same cuts with equal ones counted together: by fabric, then kind, the largest first."""
     groups: dict[tuple[object, ...], tuple[Cut, int, dict[str, None]]] = {}
     for cut in cuts:
-        key = (cut.fabric, cut.kind, round(cut.length, 3), round(cut.width, 3), cut.joined_from)
+        size = round(cut.length, 3), round(cut.width, 3)
+        key = (cut.fabric, cut.kind, *size, cut.joined_from, cut.turned)
         first, count, uses = groups.get(key, (cut, 0, {}))
         uses.update(dict.fromkeys(cut.uses))
         groups[key] = (first, count + cut.count, uses)
     merged = (replace(first, count=count, uses=tuple(uses)) for first, count, uses in groups.values())
-    return tuple(sorted(merged, key=lambda c: (c.fabric, c.kind, -c.width, -c.length, c.joined_from)))
+    return tuple(
+        sorted(merged, key=lambda c: (c.fabric, c.kind, -c.width, -c.length, c.joined_from, c.turned))
+    )
 
 
 def times(cuts: Iterable[Cut], copies: int) -> tuple[Cut, ...]:

@@ -104,7 +104,7 @@ def _sheet(plan: FabricPlan, fabric: Fabric, cutting: Cutting) -> FabricSheet:
     for number, cut in enumerate(plan.cuts, 1):
         how = "side by side" if cut.kind == "backing" else "end to end"
         note = f"{cut.joined_from} sewn {how} make one" if cut.joined_from > 1 else ""
-        size = size_text(cut.length, cut.width, cutting.units, "up")
+        size = size_text(*cut.sides, cutting.units, "up")
         patches.append(PatchRow(number, cut.kind, cut.count, size, cut.uses, note))
     return FabricSheet(
         plan.fabric,

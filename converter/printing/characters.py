@@ -11,11 +11,12 @@ from converter.fabric.cutting import Cutting
 from converter.fabric.patches import patches
 from converter.measures import size_text
 from converter.model import Glyph, Pattern, Ring
+from converter.printing.join_words import join_sentences, strip_sentences
 from converter.printing.paper import BODY
 from converter.printing.sheets import Drawn, SplitTemplate, Spot, Strip, Strips, character_strips
 from converter.printing.tiles import Split
 from converter.printing.typesetting import PAGE_FONT
-from converter.printing.wording import cut_rows, facts, join_sentence, seam_caption
+from converter.printing.wording import cut_rows, facts, seam_caption
 from converter.seams import seams
 
 NAME_EM = 2.15  # mm on paper, a little over 6 pt: no piece's name in a picture is smaller
@@ -83,7 +84,8 @@ def character_data(pattern: Pattern, character: Character, cutting: Cutting) -> 
             }
             for n, seam in enumerate(seams(glyph), 1)
         ],
-        "joins": [join_sentence(glyph, join) for join in glyph.joins],
+        "no-paper": strip_sentences(glyph, cutting),
+        "joins": join_sentences(glyph),
         "cuts": cut_rows(pattern, patches(glyph, cutting), cutting),
         "strips": _strip_data(character.strips.strips),
         "upright": _strip_data(character.strips.upright),

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from converter.drawing.labels import tag
-from converter.fabric.cutting import Cutting
+from converter.fabric.cutting import Cutting, cutting_for
 from converter.fabric.cutting_list import FabricSheet
 from converter.measures import Units
 from converter.model import Pattern
@@ -78,7 +78,7 @@ def prepare(
         pattern,
         selection,
         paper,
-        Cutting(units=units, allowance=pattern.block.seam_allowance),
+        cutting_for(pattern, units),
         templates,
         tuple(characters),
         pack_sheets(selection, templates),

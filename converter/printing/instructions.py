@@ -68,6 +68,7 @@ def instructions_data(
         ],
         "blank": any(g.status == "blank" for g in pattern.glyphs),
         "allowance": length_text(block.seam_allowance, units),
+        "piece-allowance": length_text(block.inner_allowance, units),
         "patch-margin": length_text(cutting.margin, units),
         "margin": length_text(MARGIN, "both"),
         "squares": square_rows(),

@@ -1,0 +1,63 @@
+"""The joins of a block in words: what is sewn to what, what must match, which way it is pressed."""
+
+from converter.covering import strips
+from converter.drawing.meetings import Meeting, Pair, meetings
+from converter.fabric.cutting import Cutting
+from converter.measures import mark_step, round_up, size_text
+from converter.model import Glyph
+from converter.printing.wording import listed
+
+EXACT = 0.2  # mm; a strip that is cut larger by more is trimmed
+
+
+def join_sentences(glyph: Glyph) -> list[str]:
+    """What is done at each join, in order."""
+    single = {section.id for section in glyph.sections if len(section.pieces) == 1}
+    return [_sentence(meeting, single) for meeting in meetings(glyph)]
+
+
+def _sentence(meeting: Meeting, single: set[str]) -> str:
+    """``single``: sections without paper, on which no mark is seen."""
+    first, second = (_part(part) for part in meeting.join.parts)
+    words = [f"Sew {second} to {first}."]
+    lone = [(pair, part) for pair, part in meeting.lone if part not in single]
+    if meeting.matches:
+        pairs = (f"{_seam(m.first)} with {_seam(m.second)}" for m in meeting.matches)
+        words.append(f"Match {listed(pairs)}.")
+    elif not lone:
+        words.append("No seams to match: pin the ends.")
+    if lone:
+        words.append(f"Lay {listed(f'{_seam(p)} on the mark of {_part(part)}' for p, part in lone)}.")
+    words.append(f"Press towards {_part(meeting.towards)}." if meeting.towards else "Press open.")
+    return " ".join(words)
+
+
+def _part(name: str) -> str:
+    """Such as ``section A``, ``the joined sections A and B``."""
+    return f"section {name}" if "+" not in name else f"the joined sections {listed(name.split('+'))}"
+
+
+def _seam(pair: Pair) -> str:
+    """Such as ``A5/A8``."""
+    return "/".join(pair)
+
+
+def strip_sentences(glyph: Glyph, cutting: Cutting) -> list[str]:
+    """Sections of one piece, which need no paper, with the size to cut."""
+    found = []
+    sizes = strips(glyph, cutting.allowance, cutting.inner_allowance)
+    for section in glyph.sections if glyph.joins else ():
+        if len(section.pieces) > 1:
+            continue
+        if section.id not in sizes:
+            found.append(
+                f"Section {section.id} is one piece and needs no paper: "
+                "cut the fabric by its template, laid on the wrong side."
+            )
+            continue
+        step = mark_step(cutting.units)
+        off = max(round_up(side, step) - side for side in sizes[section.id])
+        size = size_text(*sizes[section.id], cutting.units, "up")
+        how = f"Cut it {size}." if off < EXACT else f"Cut a strip of {size} and trim it to its template."
+        found.append(f"Section {section.id} is a strip and needs no paper. {how}")
+    return found
