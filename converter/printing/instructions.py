@@ -5,7 +5,7 @@ from dataclasses import asdict
 from math import ceil
 from typing import Any
 
-from converter.difficulty import LEVELS
+from converter.difficulty import LEVELS, NARROW, SMALL
 from converter.drawing.block import block_size
 from converter.drawing.labels import tag
 from converter.fabric.buying import buy
@@ -76,6 +76,8 @@ def instructions_data(
         "index": [asdict(row) for row in index],
         "levels": level_rows(glyphs, units),
         "limits": _limits(),
+        "narrow": length_text(NARROW, units),
+        "small": length_text(SMALL, units),
         "fabric": _fabric_rows(fabric or _fabric(pattern, selection, cutting)),
         "licence": _licence(pattern),
     }
