@@ -8,17 +8,21 @@ from shapely import Polygon
 from converter.geometry import (
     Line,
     centroid,
+    convex_width,
     corner_degrees,
     line_through,
     split_convex,
     without_flat_corners,
 )
+from converter.measures import round_down
 from converter.model import Block, Glyph, Piece, Point, Ring
 from converter.seams import Seam, seams
 
 # Sharp corners of the allowance are cut off at twice the allowance, as the points of a trimmed seam are;
 # corners of 60° and more keep their full point.
 MITRE_LIMIT = 2.0
+LEAST = 3.0  # mm, the least allowance of a seam: common practice, no source
+WORTHWHILE = 1.0  # mm; to trim an allowance by less changes nothing
 OFF_CENTRE = 3.0  # mm; a patch is larger all round than what it covers, so that less does no harm
 _SQUARE = 0.1  # degrees
 _LEVEL = 2e-3  # mm; corners in a pattern file are rounded to 1e-4 mm
@@ -85,6 +89,22 @@ def covers_of(glyph: Glyph, edge: float, inner: float) -> dict[str, Cover]:
                 tries,
                 key=lambda c: (round((c.high - c.low) * (c.far - c.near), 3), c.angle % 90, c.low - c.high),
             )
+    return found
+
+
+def trims(glyph: Glyph, inner: float, step: float) -> dict[str, float]:
+    """Where the allowance of a seam is trimmed to less, since the piece that it adds is narrower: by that piece, mm.
+
+    An allowance lies under the piece that is added; where it is wider, the next seam is sewn through it. Rounded down
+    to ``step``, but never below :data:`LEAST`: less pulls out of the seam.
+    """
+    found = {}
+    for seam in seams(glyph):
+        if seam.kind == "inner":
+            width = round_down(convex_width(glyph.piece(seam.added).polygon), step)
+            bears = max(min(inner, LEAST), width)
+            if bears <= inner - WORTHWHILE:
+                found[seam.added] = bears
     return found
 
 

@@ -82,6 +82,17 @@ def size_text(width: float, height: float, units: Units, rounding: Rounding = "n
     return f"{_number(width, units, rounding)} × {_number(height, units, rounding)} {units}"
 
 
+def allowance_text(edge: float, inner: float, units: Units) -> str:
+    """The seam allowances of a block: round it, and within it where that is another.
+
+    >>> allowance_text(6.35, 6.35, "in"), allowance_text(6.35, 3.175, "in")
+    ('1/4 in', '1/4 in round the block and 1/8 in within it')
+    """
+    if edge == inner:
+        return length_text(edge, units)
+    return f"{length_text(edge, units)} round the block and {length_text(inner, units)} within it"
+
+
 def yards(mm: float) -> Fraction:
     """Yards of fabric to buy for a length, rounded up to 1/8 yd.
 

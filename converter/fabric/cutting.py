@@ -16,6 +16,7 @@ USABLE_WIDTH = 1016.0
 FAT_QUARTER = (508.0, 444.5)
 SQUARING = 25.4
 
+_ROUNDINGS = (1.0, 101.6)  # a hair, and 4 in
 _FABRIC_WIDTHS = (101.6, 10_160.0)  # what can be meant: 4 in to 400 in
 
 CutKind = Literal["patch", "strip", "binding", "backing", "wadding"]
@@ -32,11 +33,15 @@ class Cutting:
     fabric_width: float = USABLE_WIDTH  # usable, selvedges off
     squaring: float = SQUARING  # length lost to the first straight cut
     fat_quarter: tuple[float, float] = FAT_QUARTER  # usable, along and across the strips
+    round_to: float | None = None  # what patches are rounded up to; None: 1/8 in or 5 mm
 
     def __post_init__(self) -> None:
         for name in ("allowance", "margin", "squaring"):
             if not 0 <= getattr(self, name) < 1000:
                 raise InputError(f"{name} of {getattr(self, name):g} mm: give 0 or more, below 1 m.")
+        if self.round_to is not None and not _ROUNDINGS[0] <= self.round_to <= _ROUNDINGS[1]:
+            step, least, most = (length_text(w, self.units) for w in (self.round_to, *_ROUNDINGS))
+            raise InputError(f"patches rounded up to {step}: give {least} to {most}.")
         if not _FABRIC_WIDTHS[0] <= self.fabric_width <= _FABRIC_WIDTHS[1]:
             width, least, most = (length_text(w, self.units) for w in (self.fabric_width, *_FABRIC_WIDTHS))
             raise InputError(f"fabric width of {width}: give the usable width, {least} to {most}.")
@@ -48,8 +53,8 @@ class Cutting:
 
     @property
     def step(self) -> float:
-        """What patches are rounded up to: 1/8 in or 5 mm, in mm."""
-        return cut_step(self.units)
+        """What patches are rounded up to, in mm."""
+        return cut_step(self.units) if self.round_to is None else self.round_to
 
 
 def cutting_for(
@@ -57,10 +62,16 @@ def cutting_for(
     units: Units = "in",
     fabric_width: float = USABLE_WIDTH,
     margin: float = QUARTER_INCH,
+    round_to: float | None = None,
 ) -> Cutting:
-    """Settings with the pattern's own seam allowances; ``fabric_width`` usable, ``margin`` of patches, mm."""
+    """Settings with the pattern's own seam allowances, all mm.
+
+    ``fabric_width`` usable; ``margin`` of patches; ``round_to`` what these are rounded up to.
+    """
     block = pattern.block
-    return Cutting(units, block.seam_allowance, block.piece_allowance, margin, fabric_width)
+    return Cutting(
+        units, block.seam_allowance, block.piece_allowance, margin, fabric_width, round_to=round_to
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,8 +11,8 @@ from converter.fabric.cutting import Cutting
 from converter.fabric.patches import patches
 from converter.measures import size_text
 from converter.model import Glyph, Pattern, Ring
-from converter.printing.join_words import join_sentences, strip_sentences
 from converter.printing.paper import BODY
+from converter.printing.sewing_words import join_sentences, strip_sentences, trim_sentences
 from converter.printing.sheets import Drawn, SplitTemplate, Spot, Strip, Strips, character_strips
 from converter.printing.tiles import Split
 from converter.printing.typesetting import PAGE_FONT
@@ -84,6 +84,7 @@ def character_data(pattern: Pattern, character: Character, cutting: Cutting) -> 
             }
             for n, seam in enumerate(seams(glyph), 1)
         ],
+        "trims": trim_sentences(glyph, cutting),
         "no-paper": strip_sentences(glyph, cutting),
         "joins": join_sentences(glyph),
         "cuts": cut_rows(pattern, patches(glyph, cutting), cutting),

@@ -14,7 +14,7 @@ from converter.fabric.cutting_list import FabricSheet
 from converter.fabric.cutting_list import sheets as fabric_sheets
 from converter.fabric.patches import patch_cuts
 from converter.fonts.licence import describe_embedding
-from converter.measures import Units, length_text, size_text
+from converter.measures import Units, allowance_text, length_text, size_text
 from converter.model import Glyph, Pattern, Verdict
 from converter.printing.guide import guide
 from converter.printing.paper import BODY, MARGIN, PAPERS
@@ -57,7 +57,7 @@ def instructions_data(
             ("characters", _kinds(glyphs)),
             ("finished block", _sizes(pattern, glyphs, units, 0.0)),
             ("with seam allowance", _sizes(pattern, glyphs, units, 2 * block.seam_allowance)),
-            ("seam allowance", length_text(block.seam_allowance, units)),
+            ("seam allowance", allowance_text(block.seam_allowance, block.inner_allowance, units)),
             ("pieces in a block", _span([g.metrics.pieces for g in glyphs])),
             ("sections in a block", _span([g.metrics.sections for g in glyphs])),
             ("levels", _level_counts(glyphs)),
@@ -67,7 +67,7 @@ def instructions_data(
             for g in selection.left_out
         ],
         "blank": any(g.status == "blank" for g in pattern.glyphs),
-        "allowance": length_text(block.seam_allowance, units),
+        "allowance": allowance_text(block.seam_allowance, block.inner_allowance, units),
         "piece-allowance": length_text(block.inner_allowance, units),
         "patch-margin": length_text(cutting.margin, units),
         "margin": length_text(MARGIN, "both"),

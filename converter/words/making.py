@@ -45,6 +45,7 @@ class WordsJob:
     patch_margin: float = QUARTER_INCH
     finished: bool = False  # binding, backing and wadding too
     remarks: tuple[str, ...] = ()  # of what was done to the set before
+    round_to: float | None = None  # of patches
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +66,7 @@ def make_words(pattern: Pattern, job: WordsJob) -> MadeWords:
     layout = lay_out(pattern, job.text, job.layout, job.units)
     layout = replace(layout, notes=(*job.remarks, *layout.notes))
     colouring = colour(layout, job.colours)
-    cutting = cutting_for(pattern, job.units, job.fabric_width, job.patch_margin)
+    cutting = cutting_for(pattern, job.units, job.fabric_width, job.patch_margin, job.round_to)
     plans = buy(layout_cuts(layout, colouring, cutting, job.copies, finished=job.finished), cutting)
     finishing = finishing_of(layout, colouring, cutting) if job.finished else None
     found = sheets(plans, fabric_labels(colouring), cutting)
@@ -109,13 +110,15 @@ def make_set(
     patch_margin: float = QUARTER_INCH,
     finished: tuple[float, float] | None = None,
     frame: Frame | None = None,
+    round_to: float | None = None,
 ) -> MadeSet:
     """Cutting list and cutting plans for one of each block of the set, times ``copies``.
 
     ``finished``: width and height, mm, of one finished piece whose binding and backing are to be in it too.
-    ``frame``: round every block, of strips cut to measure. Raises :class:`InputError` where that cannot be.
+    ``frame``: round every block, of strips cut to measure. ``round_to``: what patches are rounded up to.
+    Raises :class:`InputError` where that cannot be.
     """
-    cutting = cutting_for(pattern, units, fabric_width, patch_margin)
+    cutting = cutting_for(pattern, units, fabric_width, patch_margin, round_to)
     done = finish(*finished, cutting) if finished else None
     cuts = set_cuts(pattern, cutting, copies)
     if not cuts:

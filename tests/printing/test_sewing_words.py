@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from converter.fabric.cutting import Cutting
-from converter.printing.join_words import join_sentences, strip_sentences
+from converter.printing.sewing_words import join_sentences, strip_sentences
 from tests.drawing.test_meetings import rows
 from tests.samples import letter_i, plus
 

@@ -1,9 +1,9 @@
-"""The joins of a block in words: what is sewn to what, what must match, which way it is pressed."""
+"""A block's sewing in words: joins with what must match and which way they are pressed, strips, trimmed allowances."""
 
-from converter.covering import strips
+from converter.covering import strips, trims
 from converter.drawing.meetings import Meeting, Pair, meetings
 from converter.fabric.cutting import Cutting
-from converter.measures import mark_step, round_up, size_text
+from converter.measures import length_text, mark_step, round_up, size_text
 from converter.model import Glyph
 from converter.printing.wording import listed
 
@@ -61,3 +61,14 @@ def strip_sentences(glyph: Glyph, cutting: Cutting) -> list[str]:
         how = f"Cut it {size}." if off < EXACT else f"Cut a strip of {size} and trim it to its template."
         found.append(f"Section {section.id} is a strip and needs no paper. {how}")
     return found
+
+
+def trim_sentences(glyph: Glyph, cutting: Cutting) -> list[str]:
+    """Where allowances are trimmed to less than the others, the least first."""
+    by_size: dict[float, list[str]] = {}
+    for piece, size in trims(glyph, cutting.inner_allowance, mark_step(cutting.units)).items():
+        by_size.setdefault(size, []).append(piece)
+    return [
+        f"Trim the allowance under {listed(pieces)} to {length_text(size, cutting.units)}."
+        for size, pieces in sorted(by_size.items())
+    ]
