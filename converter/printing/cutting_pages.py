@@ -1,5 +1,6 @@
 """``cutting-list.pdf``: what to buy, and for each fabric the strips, the patches and how they lie."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
@@ -91,4 +92,8 @@ def _sheet(
         drawn.append({"figure": name, "width": part.width, "height": part.height})
     strips = [{"count": s.count, "width": s.width, "into": s.into_text} for s in sheet.strips]
     left_out = max(0, len(plan.alike) - MOST_STRIPS)
-    return asdict(sheet) | {"strips": strips, "plan": {"drawn": drawn, "left-out": left_out}}
+    widths: Counter[str] = Counter()
+    for strip in sheet.strips:
+        widths[strip.width] += strip.count
+    in_all = ", ".join(f"{count} × {width}" for width, count in widths.items())
+    return asdict(sheet) | {"strips": strips, "in-all": in_all, "plan": {"drawn": drawn, "left-out": left_out}}
