@@ -17,7 +17,7 @@ import converter
 LAYERS = (
     ("errors", "model", "difficulty"),
     ("units", "geometry"),
-    ("measures", "limits", "fidelity", "seams", "verify", "pattern", "output"),
+    ("measures", "limits", "fabric_codes", "fidelity", "seams", "verify", "pattern", "output"),
     ("covering",),
     ("fonts", "sewing", "drawing", "fabric"),
     ("placement",),

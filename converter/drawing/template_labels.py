@@ -1,5 +1,6 @@
 """Where the texts of a template stand: numbers in the pieces, all else in the seam allowance."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import atan2, degrees, hypot
 
@@ -35,13 +36,18 @@ class TemplateLabels:
     bar: ScaleBar | None
 
 
-def template_labels(plan: SectionPlan, glyph: Glyph, metric: bool = False) -> TemplateLabels:
-    """Places for all texts of a template: none on another, on a mark or on a line that is sewn."""
+def template_labels(
+    plan: SectionPlan, glyph: Glyph, codes: Mapping[str, str], metric: bool = False
+) -> TemplateLabels:
+    """Places for all texts of a template: none on another, on a mark or on a line that is sewn.
+
+    ``codes``: the letters of fabrics, which stand after the numbers of their pieces.
+    """
     barred: list[Ring] = [*plan.ticks(), *plan.end_ticks(), *plan.block_edges(), *plan.arrows]
     tag_label = _tag_label(f"{tag(glyph)} section {plan.section}", plan, barred)
     barred.append(tag_label.box())
     most = max(2.6, min(5.0, min(plan.block) * 0.055))
-    rings = [(str(n), piece.polygon) for n, piece in enumerate(plan.pieces, 1)]
+    rings = [(f"{n}{codes.get(p.fabric, '')}", p.polygon) for n, p in enumerate(plan.pieces, 1)]
     numbers = number_labels(
         rings, Sizes(most, NUMBER_LEAST), beside_in=[[(plan.cut, plan.outline)]], barred=barred
     )

@@ -44,7 +44,7 @@ def draw_character(pattern: Pattern, glyph: Glyph, templates: Sequence[Drawn]) -
     """Draws the pictures, one a sewing step among them, and lays the templates side by side."""
     map_em, step_em = (NAME_EM / _scale(pattern, glyph, room) for room in (PICTURE, STEP_PICTURES[-1]))
     figures = {
-        f"{glyph.key}/coloured": coloured_picture(pattern, glyph, PAGE_FONT),
+        f"{glyph.key}/coloured": coloured_picture(pattern, glyph, PAGE_FONT, map_em),
         f"{glyph.key}/blank": blank_picture(pattern, glyph, PAGE_FONT),
         f"{glyph.key}/map": section_map(pattern, glyph, PAGE_FONT, map_em),
     }

@@ -13,6 +13,7 @@ from converter.fabric.cutting import Cutting
 from converter.fabric.cutting_list import FabricSheet
 from converter.fabric.cutting_list import sheets as fabric_sheets
 from converter.fabric.patches import patch_cuts
+from converter.fabric_codes import fabric_codes
 from converter.fonts.licence import describe_embedding
 from converter.measures import Units, allowance_text, length_text, size_text
 from converter.model import Glyph, Pattern, Verdict
@@ -176,7 +177,8 @@ def _limits() -> str:
 
 def _fabric(pattern: Pattern, selection: Selection, cutting: Cutting) -> Sequence[FabricSheet]:
     every = [glyph for glyph in selection.glyphs for _ in range(selection.copies[glyph.key])]
-    return fabric_sheets(buy(patch_cuts(every, cutting), cutting), pattern.fabrics, cutting)
+    plans = buy(patch_cuts(every, cutting), cutting)
+    return fabric_sheets(plans, pattern.fabrics, cutting, fabric_codes(pattern.fabrics))
 
 
 def _fabric_rows(sheets: Sequence[FabricSheet]) -> list[dict[str, str]]:

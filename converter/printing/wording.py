@@ -6,6 +6,7 @@ from converter.drawing.labels import tag
 from converter.drawing.meetings import match_count
 from converter.fabric.cutting import Cutting, grouped
 from converter.fabric.patches import Patch
+from converter.fabric_codes import label_with_code
 from converter.measures import Units, length_text, size_text
 from converter.model import Glyph, Pattern
 from converter.seams import Seam
@@ -67,7 +68,7 @@ def cut_rows(pattern: Pattern, patches: Iterable[Patch], cutting: Cutting) -> li
     return [
         {
             "count": str(cut.count),
-            "fabric": pattern.fabrics[cut.fabric].label if cut.fabric in pattern.fabrics else cut.fabric,
+            "fabric": label_with_code(cut.fabric, pattern.fabrics),
             "colour": pattern.fabrics[cut.fabric].colour if cut.fabric in pattern.fabrics else "#bbbbbb",
             "size": size_text(*cut.sides, cutting.units, "up"),
             "pieces": " ".join(names[use] for use in cut.uses),

@@ -11,7 +11,7 @@ from converter.drawing.block import block_size
 from converter.errors import InputError
 from converter.judge import Case, findings, measure, status_of
 from converter.limits import resolve_limits
-from converter.model import Finding, Glyph, Metrics, Pattern
+from converter.model import BACKGROUND, FIGURE, Finding, Glyph, Metrics, Pattern
 from converter.redesign.keeping import Kept
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
 from converter.redesign.waivers import accept
@@ -75,7 +75,14 @@ def with_checked(pattern: Pattern, checked: Sequence[Checked]) -> Pattern:
     """The pattern with blocks put in: each in its place, new ones at the end in the order of their keys."""
     after = {c.after.key: c.after for c in checked}
     known = tuple(after.pop(glyph.key, glyph) for glyph in pattern.glyphs)
-    return replace(pattern, glyphs=known + tuple(after[key] for key in sorted(after)))
+    glyphs = known + tuple(after[key] for key in sorted(after))
+    fabrics = dict(pattern.fabrics)
+    for c in checked:
+        fabrics |= c.rebuilt.drawing.fabrics if c.rebuilt else {}
+    used = {piece.fabric for glyph in glyphs for piece in glyph.pieces} | {FIGURE, BACKGROUND}
+    return replace(
+        pattern, glyphs=glyphs, fabrics={name: fabric for name, fabric in fabrics.items() if name in used}
+    )
 
 
 def is_edited(glyph: Glyph) -> bool:

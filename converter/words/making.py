@@ -11,6 +11,7 @@ from converter.fabric.cutting_list import CAUTION, FabricSheet, sheets, to_csv, 
 from converter.fabric.finishing import Finishing, finish
 from converter.fabric.patches import set_cuts
 from converter.fabric.plan_drawing import cutting_plan_svg
+from converter.fabric_codes import fabric_codes
 from converter.measures import Units, length_text, size_text
 from converter.model import Fabric, Pattern
 from converter.words.assembly_drawing import assembly_svg
@@ -128,7 +129,7 @@ def make_set(
         cuts += frame_cuts(pattern, frame, cutting, copies)
         fabrics |= {FRAME: frame.fabric} if frame.fabric else {}
     plans = buy((*cuts, *((done.binding, done.backing) if done else ())), cutting)
-    found = sheets(plans, fabrics, cutting)
+    found = sheets(plans, fabrics, cutting, fabric_codes(pattern.fabrics))
     if done:
         found += (wadding_sheet(done, units),)
     files = {"cutting-list.csv": to_csv(found), **_plan_drawings(plans, fabrics, cutting)}
