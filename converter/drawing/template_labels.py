@@ -56,7 +56,7 @@ def template_labels(
     barred.append(
         tag_label.box(2 * plan.allowance)
     )  # a join's name stands beside the tag, not squeezed under it
-    sizes = _fitting(plan.join_allowance, 0.36, JOIN_MOST, JOIN_LEAST)
+    sizes = _fitting(plan.join_allowance, 0.5, JOIN_MOST, JOIN_LEAST)
     joins = []
     for edge in plan.joins:
         join_label = _side_label(f"join {edge.join}", plan, (edge.start, edge.end), sizes, barred)
