@@ -27,9 +27,15 @@ def _sentence(meeting: Meeting, single: set[str]) -> str:
     elif not lone:
         words.append("No seams to match: pin the ends.")
     if lone:
-        words.append(f"Lay {listed(f'{_seam(p)} on the mark of {_part(part)}' for p, part in lone)}.")
+        places = (_on_marks([p for p, at in lone if at == part], part) for part in dict.fromkeys(at for _, at in lone))
+        words.append(f"Lay {listed(places)}.")
     words.append(f"Press towards {_part(meeting.towards)}." if meeting.towards else "Press open.")
     return " ".join(words)
+
+
+def _on_marks(pairs: list[Pair], part: str) -> str:
+    """Such as ``A1/B1 and B3/C2 on the marks of section D``."""
+    return f"{listed(map(_seam, pairs))} on the {'mark' if len(pairs) == 1 else 'marks'} of {_part(part)}"
 
 
 def _part(name: str) -> str:
