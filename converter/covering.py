@@ -113,14 +113,14 @@ def strips(glyph: Glyph, edge: float, inner: float) -> dict[str, tuple[float, fl
 
     They need no foundation. By section.
     """
-    found = {}
-    for section in glyph.sections if glyph.joins else ():
-        if len(section.pieces) == 1:
-            cover = covers_of(glyph, edge, inner)[section.pieces[0]]
-            corners = without_flat_corners(cover.piece.polygon, _LEVEL)
-            if len(corners) == 4 and all(abs(angle - 90) < _SQUARE for angle in corner_degrees(corners)):
-                sides = cover.high - cover.low, cover.far - cover.near
-                found[section.id] = max(sides), min(sides)
+    alone = [section for section in glyph.sections if len(section.pieces) == 1] if glyph.joins else []
+    found, covers = {}, covers_of(glyph, edge, inner) if alone else {}
+    for section in alone:
+        cover = covers[section.pieces[0]]
+        corners = without_flat_corners(cover.piece.polygon, _LEVEL)
+        if len(corners) == 4 and all(abs(angle - 90) < _SQUARE for angle in corner_degrees(corners)):
+            sides = cover.high - cover.low, cover.far - cover.near
+            found[section.id] = max(sides), min(sides)
     return found
 
 

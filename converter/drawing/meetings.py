@@ -8,6 +8,7 @@ that it adds, which is folded out over it.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 from converter.model import Glyph, Join
@@ -36,6 +37,7 @@ class Meeting:
     towards: str  # the part of the join that it is pressed towards; empty: open
 
 
+@lru_cache(maxsize=256)
 def meetings(glyph: Glyph) -> tuple[Meeting, ...]:
     """One for each join, in order."""
     parts = assemblies(glyph)

@@ -13,7 +13,7 @@ from converter.fabric.cutting import Cutting
 from converter.fabric.cutting_list import FabricSheet
 from converter.fabric.cutting_list import sheets as fabric_sheets
 from converter.fabric.patches import patch_cuts
-from converter.fabric_codes import fabric_codes
+from converter.fabric_codes import fabric_codes, has_several
 from converter.fonts.licence import describe_embedding
 from converter.measures import Units, allowance_text, length_text, size_text
 from converter.model import Glyph, Pattern, Verdict
@@ -69,6 +69,7 @@ def instructions_data(
         ],
         "blank": any(g.status == "blank" for g in pattern.glyphs),
         "allowance": allowance_text(block.seam_allowance, block.inner_allowance, units),
+        "several": any(has_several(glyph) for glyph in glyphs),
         "piece-allowance": length_text(block.inner_allowance, units),
         "patch-margin": length_text(cutting.margin, units),
         "margin": length_text(MARGIN, "both"),

@@ -4,18 +4,22 @@ from math import cos, hypot, isclose, radians, sin
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import LineString, Point, Polygon
+from shapely import LineString, Point, Polygon, union_all
 
-from converter.covering import centre_marks, piece_with_allowance
+from converter.covering import centre_marks, piece_with_allowance, strips
+from converter.drawing.cut_lines import cut_lines
 from converter.errors import InputError
-from converter.fabric.cutting import Cutting
+from converter.fabric.cutting import Cutting, cutting_for
 from converter.fabric.patches import patch_cuts, patches
+from converter.geometry import corner_degrees
 from converter.model import Block, Piece
 from converter.seams import seams
+from tests.drawing.blocks import random_pattern
 from tests.fabric.blocks import HEIGHT, WIDTH, one_section_blocks
 from tests.fabric.blocks import glyph as block_glyph
 from tests.samples import letter_i, letter_t, plus, triangle
 
+SHARP = 20.0  # degrees; the point of a sharper corner of a section may stick out of its patch
 CUTTINGS = st.builds(
     Cutting,
     units=st.sampled_from(["in", "mm"]),
@@ -140,3 +144,16 @@ def test_every_piece_has_one_patch(make):
 def test_settings_that_cannot_be_are_refused(settings):
     with pytest.raises(InputError):
         Cutting(**settings)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_patches_of_a_section_cover_all_that_lies_within_its_cutting_line(seed):
+    pattern = random_pattern(seed)
+    (block,) = pattern.glyphs
+    cuts, found = cut_lines(block, pattern.block), {p.piece: p for p in patches(block, cutting_for(pattern))}
+    for section in block.sections:
+        if min(min(corner_degrees(block.piece(i).polygon)) for i in section.pieces) < SHARP:
+            continue
+        covered = union_all([Polygon(found[i].corners).buffer(0.01) for i in section.pieces])
+        if section.id not in strips(block, 6.35, 6.35):
+            assert covered.covers(Polygon(cuts[section.id])), section.id
