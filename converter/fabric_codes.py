@@ -17,9 +17,9 @@ def has_several(glyph: Glyph) -> bool:
     return len({piece.fabric for piece in glyph.pieces} - {BACKGROUND}) > 1
 
 
-def label_with_code(fabric: str, fabrics: Mapping[str, Fabric]) -> str:
+def label_of(fabric: str, fabrics: Mapping[str, Fabric], with_code: bool) -> str:
     """Such as ``rust (b)``; the id of a fabric that the set does not list."""
-    code = fabric_codes(fabrics).get(fabric)
+    code = fabric_codes(fabrics).get(fabric) if with_code else None
     label = fabrics[fabric].label if fabric in fabrics else fabric
     return f"{label} ({code})" if code else label
 

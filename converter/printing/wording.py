@@ -6,9 +6,9 @@ from converter.drawing.labels import tag
 from converter.drawing.meetings import match_count
 from converter.fabric.cutting import Cutting, grouped
 from converter.fabric.patches import Patch
-from converter.fabric_codes import label_with_code
+from converter.fabric_codes import label_of
 from converter.measures import Units, length_text, size_text
-from converter.model import Glyph, Pattern
+from converter.model import BACKGROUND, Glyph, Pattern
 from converter.seams import Seam
 
 
@@ -64,11 +64,12 @@ def seam_caption(glyph: Glyph, seam: Seam) -> str:
 def cut_rows(pattern: Pattern, patches: Iterable[Patch], cutting: Cutting) -> list[dict[str, str]]:
     """What to cut for one character: equal patches together, their size along the seam × across it."""
     found = tuple(patches)
+    several = len({patch.fabric for patch in found} - {BACKGROUND}) > 1
     names = {f"{patch.name} {patch.piece}": patch.piece for patch in found}
     return [
         {
             "count": str(cut.count),
-            "fabric": label_with_code(cut.fabric, pattern.fabrics),
+            "fabric": label_of(cut.fabric, pattern.fabrics, several),
             "colour": pattern.fabrics[cut.fabric].colour if cut.fabric in pattern.fabrics else "#bbbbbb",
             "size": size_text(*cut.sides, cutting.units, "up"),
             "pieces": " ".join(names[use] for use in cut.uses),
