@@ -27,7 +27,10 @@ def _sentence(meeting: Meeting, single: set[str]) -> str:
     elif not lone:
         words.append("No seams to match: pin the ends.")
     if lone:
-        places = (_on_marks([p for p, at in lone if at == part], part) for part in dict.fromkeys(at for _, at in lone))
+        places = (
+            _on_marks([p for p, at in lone if at == part], part)
+            for part in dict.fromkeys(at for _, at in lone)
+        )
         words.append(f"Lay {listed(places)}.")
     words.append(f"Press towards {_part(meeting.towards)}." if meeting.towards else "Press open.")
     return " ".join(words)

@@ -60,7 +60,12 @@ def test_the_printed_list_has_both_orders_and_says_what_it_rounds_to():
     pattern = sample_pattern(letter_i(), letter_t(), triangle(), plus())
     made = make_set(pattern, round_to=HALF_INCH)
     pdf = cutting_pages(
-        "Handmade", made.made_for, made.sheets, made.plans, made.cutting, by_letter=letters(pattern, made.sheets)
+        "Handmade",
+        made.made_for,
+        made.sheets,
+        made.plans,
+        made.cutting,
+        by_letter=letters(pattern, made.sheets),
     )
     pages = read(pdf)
     text = " ".join(run.text for page in pages for run in page.runs)
