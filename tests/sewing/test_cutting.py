@@ -22,7 +22,9 @@ def convex(chance: Random) -> Polygon:
     """A convex polygon, some of its corners at whole millimetres."""
     digits = chance.choice((0, 3))
     while True:
-        points = [(round(chance.uniform(0, 60), digits), round(chance.uniform(0, 90), digits)) for _ in range(9)]
+        points = [
+            (round(chance.uniform(0, 60), digits), round(chance.uniform(0, 90), digits)) for _ in range(9)
+        ]
         hull = MultiPoint(points).convex_hull
         if isinstance(hull, Polygon) and hull.area > 5:
             return hull
@@ -61,11 +63,19 @@ def test_a_part_is_cut_in_two_as_in_plain_python_and_by_shapely(seed):
     for half, other in zip(halves, wanted, strict=True):
         assert np.array(half).reshape(-1, 2) == pytest.approx(np.array(other).reshape(-1, 2), abs=1e-12)
     far = 999.0
-    foot, along, square = np.array((line.nx, line.ny)) * line.d, np.array((-line.ny, line.nx)), np.array(line[:2])
-    beyond = Polygon([foot - far * along, foot + far * along, foot + far * (along + square), foot + far * (square - along)])
+    foot, along, square = (
+        np.array((line.nx, line.ny)) * line.d,
+        np.array((-line.ny, line.nx)),
+        np.array(line[:2]),
+    )
+    beyond = Polygon(
+        [foot - far * along, foot + far * along, foot + far * (along + square), foot + far * (square - along)]
+    )
     areas = [Polygon(half).area if half else 0.0 for half in halves]
     assert areas == pytest.approx([hull.intersection(beyond).area, hull.difference(beyond).area], abs=0.2)
-    assert sum(areas) == pytest.approx(hull.area, abs=0.2)  # what hangs over by less than a hair belongs to both
+    assert sum(areas) == pytest.approx(
+        hull.area, abs=0.2
+    )  # what hangs over by less than a hair belongs to both
 
 
 @given(seeds)
@@ -78,7 +88,9 @@ def test_a_part_is_as_wide_as_in_plain_python_and_by_its_rotating_bounds(seed):
     # The least width of a convex polygon is between two parallel lines of which one runs along an edge: the turned
     # bounds by shapely, one edge after the other level.
     turned = [
-        shapely.affinity.rotate(hull, -math.degrees(math.atan2(q[1] - p[1], q[0] - p[0])), origin=(0, 0)).bounds
+        shapely.affinity.rotate(
+            hull, -math.degrees(math.atan2(q[1] - p[1], q[0] - p[0])), origin=(0, 0)
+        ).bounds
         for p, q in zip(hull.exterior.coords, hull.exterior.coords[1:], strict=False)
     ]
     assert width == pytest.approx(min(high - low for _, low, _, high in turned), abs=1e-6)

@@ -25,7 +25,8 @@ def squares(columns: int, rows: int, left_out: int, seed: int):
 
 
 @pytest.mark.parametrize(
-    ("columns", "rows", "left_out", "seed"), [(4, 4, 0, 1), (4, 5, 3, 2), (4, 5, 4, 3), (4, 5, 4, 4), (3, 8, 4, 5)]
+    ("columns", "rows", "left_out", "seed"),
+    [(4, 4, 0, 1), (4, 5, 3, 2), (4, 5, 4, 3), (4, 5, 4, 4), (3, 8, 4, 5)],
 )
 @pytest.mark.parametrize("section", [1, 2500])
 def test_many_spans_cost_what_the_search_through_all_trees_finds(columns, rows, left_out, seed, section):

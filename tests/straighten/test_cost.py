@@ -34,7 +34,9 @@ seeds = st.integers(0, 2**32)
 often = settings(derandomize=True, deadline=None, max_examples=60)
 
 
-def star(chance: Random, least: float, most: float, corners: int, x: float = 60.0, y: float = 60.0) -> Polygon:
+def star(
+    chance: Random, least: float, most: float, corners: int, x: float = 60.0, y: float = 60.0
+) -> Polygon:
     """A ring about a point, at distances between these two; it does not cross itself."""
     turns = [2 * math.pi * (k + 0.8 * chance.random()) / corners for k in range(corners)]
     rays = [(chance.uniform(least, most), turn) for turn in turns]
@@ -73,7 +75,10 @@ def test_a_figure_is_the_same_after_it_was_a_drawing(seed):
 @often
 def test_the_overlap_is_shapely_s(seed):
     chance = Random(seed)
-    figure, outline = shape(chance), affinity.translate(shape(chance), chance.uniform(-9, 9), chance.uniform(-9, 9))
+    figure, outline = (
+        shape(chance),
+        affinity.translate(shape(chance), chance.uniform(-9, 9), chance.uniform(-9, 9)),
+    )
     cost = estimate(drawing(figure), 0.0, target_of(outline).aim())
     assert cost.overlap == pytest.approx(iou(figure, lighter(outline)), abs=1e-9)
 
@@ -107,7 +112,9 @@ def test_the_distance_of_a_figure_s_edges_from_the_outline_is_shapely_s(seed):
     border = lighter(outline).boundary
     assert cost.distance == pytest.approx(max(shapely.distance(places, border)), abs=1e-6)
     # No more than the distance from all places of the edges, and less by no more than half a step.
-    whole = max(shapely.distance(shapely.points(shapely.get_coordinates(shapely.segmentize(figure, 0.2))), border))
+    whole = max(
+        shapely.distance(shapely.points(shapely.get_coordinates(shapely.segmentize(figure, 0.2))), border)
+    )
     assert whole - ALONG * JUDGED_SIZE / 2 <= cost.distance + 1e-6
     assert estimate(drawing(figure), 99.0, target_of(outline).aim()).distance == 99.0
 
@@ -141,11 +148,15 @@ def test_samples_are_as_far_from_the_figure_as_shapely_says(seed):
     corners = shapely.points(fit.corners)
     apart = np.array([shapely.distance(corner, points).min() for corner in corners])
     assert fit.corner_off == pytest.approx(apart, abs=1e-6)
-    assert [corners[k].distance(points[s]) for k, s in enumerate(fit.at_corner)] == pytest.approx(apart, abs=1e-6)
+    assert [corners[k].distance(points[s]) for k, s in enumerate(fit.at_corner)] == pytest.approx(
+        apart, abs=1e-6
+    )
     for k, off, point in zip(fit.nearest, fit.off, points, strict=True):
         ring = max(r for r in range(len(found.rings) - 1) if found.rings[r] <= k)
         before = k - 1 if k > found.rings[ring] else found.rings[ring + 1] - 1
-        assert LineString([fit.corners[before], fit.corners[k]]).distance(point) == pytest.approx(off, abs=1e-6)
+        assert LineString([fit.corners[before], fit.corners[k]]).distance(point) == pytest.approx(
+            off, abs=1e-6
+        )
     assert fit.area_off == pytest.approx((fit.off * aim.weights).sum())
     assert fit.farthest == pytest.approx(max(fit.off.max(), apart.max()))
     # The samples stand for the outline: their weights are its length, but for the corners, which hardly weigh.
@@ -197,7 +208,12 @@ def test_a_letter_costs_in_the_search_what_it_costs_in_the_verdict(number):
     figure: Polygons = made.glyph.figure
     outline = shape_of(made.guide)
     target = target_of(
-        outline, NONE, width=made.glyph.metrics.block_width, height=101.6, size=made.size, min_piece_width=3.175
+        outline,
+        NONE,
+        width=made.glyph.metrics.block_width,
+        height=101.6,
+        size=made.size,
+        min_piece_width=3.175,
     )
     aim = target.aim()
     found = drawing_of(figure, aim.maps)

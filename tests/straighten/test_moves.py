@@ -68,9 +68,11 @@ def test_a_square_about_a_circle_is_bevelled_to_an_octagon_on_all_images_at_once
     assert len(found) == 4  # from whichever corner
     for after, _ in found:
         assert after.rings.tolist() == [0, 8]
-        # The regular octagon of a circle's area: its apothem is √(π / (8 tan 22.5°)) of the radius (elementary geometry).
+        # The regular octagon of a circle's area has an apothem of √(π / (8 tan 22.5°)) of the radius (elementary).
         apothem = SIZE / 2 * math.sqrt(math.pi / (8 * math.tan(math.pi / 8)))
-        assert [abs(line.side((60, 60))) for line in drawn_lines(after)] == pytest.approx([apothem] * 8, rel=0.02)
+        assert [abs(line.side((60, 60))) for line in drawn_lines(after)] == pytest.approx(
+            [apothem] * 8, rel=0.02
+        )
         assert overlap(drawn_shape(after)) > 0.95
 
 
@@ -206,11 +208,15 @@ def test_a_line_that_just_misses_a_corner_is_moved_on_to_it_by_a_kind_of_moves_o
     figure = MultiPolygon([box(0, 0, 30, 30), Polygon([(32.0, 30.0), (60.0, 2.0), (70.0, 40.0)])])
 
     def sides(kind):  # of the wedge's long side, where it meets the corner
-        lines = [line for after in moved(figure, kind) for line in drawn_lines(after) if line.nx * line.ny > 0.2]
+        lines = [
+            line for after in moved(figure, kind) for line in drawn_lines(after) if line.nx * line.ny > 0.2
+        ]
         return [line for line in lines if abs(line.side((30.0, 30.0))) < 1e-9]
 
     slopes = {round(math.degrees(math.atan2(line.ny, line.nx)) % 180, 6) for line in sides(SNAP)}
-    turned = math.degrees(math.atan2(30.0, 28.0))  # the normal of the line from the corner to the far end (60, 2)
+    turned = math.degrees(
+        math.atan2(30.0, 28.0)
+    )  # the normal of the line from the corner to the far end (60, 2)
     assert slopes == {45.0, round(turned, 6)}
     assert [sides(kind) for kind in (DROP, MERGE, LEVEL, CHORD)] == [[]] * 4
 
@@ -232,7 +238,9 @@ def test_a_bowl_ends_in_a_short_straight_but_a_corner_does_not():
     turns = np.linspace(0, math.pi / 2, 24)
     right = [(4.0 + 40 * math.cos(t), 40 + 40 * math.sin(t)) for t in turns]
     bowl = [*right, *((-x, y) for x, y in reversed(right)), (-44, -20), (44, -20)]
-    feet = [c.price for c in find_crests(MultiPolygon([Polygon(bowl)]), 100.0) if math.dist(c.point, (0, 80)) < 1]
+    feet = [
+        c.price for c in find_crests(MultiPolygon([Polygon(bowl)]), 100.0) if math.dist(c.point, (0, 80)) < 1
+    ]
     assert feet == [FOOT]
     wedge = Polygon([(-40, 0), (-4, 80), (4, 80), (40, 0)])
     assert [c for c in find_crests(MultiPolygon([wedge]), 100.0) if math.dist(c.point, (0, 80)) < 1] == []
@@ -242,9 +250,16 @@ def test_a_straight_foot_stays_on_the_line_of_text_but_a_bar_may_shift():
     """A plate with a window: its foot a fortieth of the size too high, or the window's lower edge as much."""
 
     def plate(foot, sill):
-        return Polygon([(0, 0), (60, 0), (60, foot), (0, foot)], [[(15, 15), (45, 15), (45, sill), (15, sill)]])
+        return Polygon(
+            [(0, 0), (60, 0), (60, foot), (0, foot)], [[(15, 15), (45, 15), (45, sill), (15, sill)]]
+        )
 
     outline = MultiPolygon([plate(100, 80)])
     aim = target_of(outline, crests=find_crests(outline, 100.0)).aim()
     figures = [drawing(plate(*at)) for at in ((100, 80), (99, 80), (97.5, 80), (100, 77.5))]
-    assert [price_of_beaks(figure, corners_of(figure)[0], aim.crests) for figure in figures] == [0, 0, TILT, 0]
+    assert [price_of_beaks(figure, corners_of(figure)[0], aim.crests) for figure in figures] == [
+        0,
+        0,
+        TILT,
+        0,
+    ]

@@ -1,137 +1,138 @@
-"""How far the climb goes, on a plate whose corners are cut off for nothing; and from where it begins again."""
+"""How far the search goes, on a plate whose corners are cut off for nothing; what it keeps; and what it must keep."""
 
-from dataclasses import replace
-from pathlib import Path
+import math
 
 import pytest
-from converter.straighten.drawing import line_drawing, shape_of
-from converter.straighten.improve import improved
-from shapely.geometry import MultiPolygon, Polygon, box
+from shapely import affinity
+from shapely.geometry import Point, Polygon, box
 
-from converter.fonts.choosing import choose_glyphs
-from converter.fonts.licence import judge_licence
-from converter.fonts.loading import load_font
-from converter.pipeline import convert
-from converter.polygons import rings_of
-from converter.settings import Settings
-from converter.straighten import improve
-from converter.straighten.finish.verdict import judged
+from converter.straighten.cost.evaluate import KEPT, Cost
+from converter.straighten.finish import alternatives
+from converter.straighten.finish.alternatives import EFFORTS
 from converter.straighten.outline.symmetry import Symmetry, is_symmetric
-from tests.straighten.shapes import judge_of
+from converter.straighten.search import pool
+from converter.straighten.search.candidate import Candidate, candidate
+from converter.straighten.search.pool import best_of
+from tests.straighten.shapes import NONE, drawing, drawn_lines, drawn_shape, target_of
 
-SAMPLES = Path(__file__).parents[2] / "sample_fonts"
-PLATE = MultiPolygon([box(20, 20, 100, 100).buffer(-4).buffer(4, quad_segs=16)])  # its corners are round
+PLATE = box(20, 20, 100, 100).buffer(-4).buffer(4, quad_segs=16)  # its corners are round
 CUT = Polygon([(26, 20), (94, 20), (100, 26), (100, 94), (94, 100), (26, 100), (20, 94), (20, 26)])
-COMPARED = 8**2  # the effort of comparing one figure of eight edges with another
+WORK, STATES = 2_000_000, 60
 
 
-def test_what_finds_much_does_not_tire_the_climb():
-    """All four cuts go, one after the other, though the effort would do for little more than the first."""
-    judge = judge_of(PLATE, Symmetry())
-    start = judged(rings_of(MultiPolygon([CUT])), judge)
-    after = improved(start, judge, 12 * COMPARED, [])
-    ((ring,),) = after.figure
-    assert len(ring) == 4
-    assert Polygon(ring).normalize().equals_exact(box(20, 20, 100, 100).normalize(), 1e-6)
+def searched(start, outline, symmetry: Symmetry = NONE, work: int = WORK, **changed) -> list[Candidate]:
+    aim = target_of(outline, symmetry, **changed).aim()
+    first = candidate(drawing(start, symmetry), (1,), aim, STATES)
+    assert first is not None
+    return best_of([first], aim, work, STATES)
 
 
-def test_without_effort_the_climb_stays_where_it_is():
-    judge = judge_of(PLATE, Symmetry())
-    start = judged(rings_of(MultiPolygon([CUT])), judge)
-    assert improved(start, judge, COMPARED - 1, []) is start
-
-
-def test_a_climb_ends_where_it_meets_another_but_for_hairs():
-    """From nearly the same place nothing is tried again, unless a hair's difference saves a whole piece or more."""
-    judge = judge_of(PLATE, Symmetry())
-    start, beside = (
-        judged(rings_of(MultiPolygon([shape])), judge) for shape in (CUT, CUT.buffer(0.01, join_style="mitre"))
+def test_what_is_cut_for_nothing_is_left_out():
+    best = searched(CUT, PLATE)[0]
+    assert len(drawn_lines(best.drawing)) == 4
+    assert (best.cost.pieces, best.cost.sections) == (5, 1)
+    assert (
+        drawn_shape(best.drawing).geoms[0].normalize().equals_exact(box(20, 20, 100, 100).normalize(), 1e-6)
     )
-    passed = []
-    after = improved(start, judge, 12 * COMPARED, passed)
-    assert passed[0] is start
-    assert passed[-1] is after
-    ways = list(passed)
-    assert improved(beside, judge, 12 * COMPARED, passed) is beside
-    assert passed == ways
-    assert improved(beside, judge, 12 * COMPARED, []).cost == pytest.approx(after.cost, abs=0.1)
-    strict = replace(judge, least_iou=1.0)  # both break the limit
-    tried = list(ways)
-    improved(beside, strict, 12 * COMPARED, tried)
-    assert len(tried) > len(ways)
-    dear = [replace(verdict, cost=beside.cost + improve.HOPE) for verdict in passed]
-    assert improved(beside, judge, 12 * COMPARED, dear) is not beside
 
 
-def test_a_stretched_figure_keeps_its_symmetry():
-    symmetry = Symmetry(x=60.0, y=60.0)
-    figure = rings_of(MultiPolygon([CUT]))
-    stretched = improve._stretched(figure)
-    assert stretched != figure
-    assert line_drawing(stretched, symmetry) is not None
-    assert is_symmetric(shape_of(stretched), symmetry)
+def test_without_work_the_search_stays_where_it_is():
+    aim = target_of(PLATE).aim()
+    first = candidate(drawing(CUT), (1,), aim, STATES)
+    assert best_of([first], aim, 0, STATES) == [first]
 
 
-def test_finalists_are_unlike():
-    """The same plate but for a hair is the same; the uncut one is another, and no more than were asked for are kept."""
-    judge = judge_of(PLATE, Symmetry())
-    cut, hair, whole, small = (
-        judged(rings_of(MultiPolygon([shape])), judge)
-        for shape in (CUT, CUT.buffer(0.01, join_style="mitre"), box(20, 20, 100, 100), box(24, 24, 96, 96))
-    )
-    assert cut.figure != hair.figure
-    assert improve._unlike([cut, hair, cut, whole, small], 2) == [cut, whole]
-    assert improve._unlike([cut, hair], 2) == [cut]
+def test_what_is_found_is_in_order_and_the_same_each_time():
+    one, two = (searched(CUT, CUT.buffer(3, quad_segs=16)) for _ in range(2))
+    assert [(c.key, c.cost) for c in one] == [(c.key, c.cost) for c in two]
+    ranks = [c.rank for c in one]
+    assert ranks == sorted(ranks)
+    assert len({c.key for c in one}) == len(one)
 
 
-def plus(arm):
-    return MultiPolygon([box(60 - arm, 20, 60 + arm, 100).union(box(20, 60 - arm, 100, 60 + arm))])
-
-
-def plate(half):
-    return MultiPolygon([box(60 - half, 60 - half, 60 + half, 60 + half)])
+def test_more_work_finds_nothing_worse():
+    outline = Point(60, 60).buffer(45, quad_segs=32) - box(60, 50, 120, 70)
+    start = outline.simplify(1.0)
+    ranks = [searched(start, outline, work=work)[0].rank for work in (0, 300_000, WORK)]
+    assert ranks == sorted(ranks, reverse=True)
+    assert ranks[-1] < ranks[0]
 
 
 @pytest.mark.parametrize(
-    ("outline", "starts", "sections"),
-    [(plus(10), [plus(10), plus(10.5), plus(9.5)], 2), (plate(40), [plate(40), plate(40.5), plate(39.5)], 1)],
-)
-def test_what_comes_to_several_sections_is_moved_again_from_farther_off(outline, starts, sections, monkeypatch):
-    """A plus is never one section: with the ground round it off, more than one piece lies on both sides of any seam."""
-    judge = judge_of(outline, Symmetry())
-    verdicts = [judged(rings_of(start), judge) for start in (*starts, plate(12))]  # the last is hopeless
-    assert verdicts[-1].cost > verdicts[0].cost + improve.TOO_DEAR
-    moved = []
-
-    def stays(start, judge, effort, passed):
-        if effort == improve.FIRST_EFFORT:
-            moved.append(start.figure)
-        return start
-
-    monkeypatch.setattr(improve, "improved", stays)
-    monkeypatch.setattr(improve, "annealed", lambda *_: None)
-    best = improve.best_of(verdicts, judge)
-    assert len(best[0].plan.sections) == sections
-    figures = [verdict.figure for verdict in verdicts[:-1]]
-    if sections == 1:
-        assert moved == figures
-    else:
-        assert moved[:2] == figures[:2]
-        (wider,) = moved[2:]
-        left, top, right, bottom = shape_of(wider).bounds
-        assert (right - left, bottom - top) == pytest.approx((80 * improve.STRETCH, 80))
+    ("outline", "symmetry"),
+    [
+        (Point(60, 60).buffer(45, quad_segs=32), Symmetry(x=60.0, y=60.0)),
+        (Point(60, 60).buffer(45, quad_segs=32) - box(45, 60, 75, 120), Symmetry(x=60.0)),
+        (Polygon([(20, 20), (80, 20), (80, 70), (100, 70), (100, 100), (40, 100), (40, 50), (20, 50)]),
+         Symmetry(centre=(60.0, 60.0))),
+    ],
+)  # fmt: skip
+def test_all_that_is_found_has_the_outline_s_symmetry_exactly(outline, symmetry):
+    found = searched(outline.simplify(1.0), outline, symmetry)
+    assert len(found) > 1
+    for one in found:
+        assert is_symmetric(drawn_shape(one.drawing), symmetry)
 
 
-def test_annealing_saves_what_moves_do_not(monkeypatch):
-    """Sample letters, since a made outline has no other way back; one letter may come out worse, both together not."""
-    file = SAMPLES / "archivo_black/archivo-black-latin-400-normal.woff2"
-    font, licence = load_font(file), judge_licence(load_font(file), file.parent)
-    chosen = [glyph for glyph in choose_glyphs(font).glyphs if glyph.text in "BR"]
+def test_a_piece_that_is_too_narrow_is_given_up_for_one_that_is_not():
+    """A plate with a step of 1.5 mm, where 3 mm are the least."""
+    outline = Polygon([(20, 20), (100, 20), (100, 98.5), (60, 98.5), (60, 100), (20, 100)])
+    found = searched(outline, outline)
+    assert candidate(drawing(outline), (1,), target_of(outline).aim(), STATES).cost.violation > 0.1
+    assert found[0].cost.violation <= KEPT
+    assert found[0].cost.pieces == 5
 
-    def found_with(annealings):
-        monkeypatch.setattr(improve, "ANNEALINGS", annealings)
-        glyphs = convert(font, chosen, licence, Settings()).pattern.glyphs
-        assert len(glyphs) == len(chosen)
-        return sum(glyph.metrics.pieces + glyph.metrics.sections for glyph in glyphs)
 
-    assert found_with(improve.ANNEALINGS) < found_with(0)
+def test_what_is_too_far_off_is_brought_back():
+    outline = Point(60, 60).buffer(45, quad_segs=32)
+    found = searched(box(20, 20, 100, 100), outline)
+    # The corners are √2 · 40 from the middle, 11.6 mm off, where 5 mm are the most.
+    assert found[0].cost.violation <= KEPT
+    assert found[0].cost.distance <= 5.0 * (1 + KEPT)
+    assert found[0].cost.overlap >= 0.9 - KEPT
+
+
+def test_an_upright_stem_stays_upright_for_all_that_a_slant_saves():
+    """A Y keeps its stem though the V of its outer edges takes fewer pieces."""
+    arms = [(20, 10), (40, 10), (60, 50), (80, 10), (100, 10)]
+    why = Polygon([*arms, (70, 70), (70, 110), (50, 110), (50, 70)])
+    best = searched(why, why, Symmetry(x=60.0))[0]
+    lines = drawn_lines(best.drawing)
+    assert {line.d for line in lines if line.ny == 0} == {pytest.approx(50.0), pytest.approx(70.0)} or {
+        round(line.d, 6) for line in lines if line.ny == 0
+    } == {50.0, 70.0}
+    assert drawn_shape(best.drawing).symmetric_difference(why).area < 0.02 * why.area
+
+
+@pytest.mark.parametrize("wider", pool.STRETCHES)
+def test_a_stretched_figure_keeps_its_symmetry(wider):
+    symmetry = Symmetry(x=60.0, y=60.0)
+    aim, found = target_of(CUT, symmetry).aim(), drawing(CUT, symmetry)
+    stretched = drawn_shape(found._replace(lines=pool._stretched(found.lines, aim, *wider)))
+    assert is_symmetric(stretched, symmetry)
+    expected = affinity.scale(CUT, *wider, origin=(60, 60))
+    assert stretched.symmetric_difference(expected).area < 1e-6
+
+
+def test_alternatives_are_unlike():
+    """Kept are those that none before beats in pieces, sections and truth at once, and no more than were asked for."""
+
+    def one(pieces, sections, overlap, violation=0.0):
+        return Candidate(drawing(CUT), (1,), Cost(violation, math.nan, pieces, sections, overlap, 0.0))
+
+    best, same, fewer, truer, worse = (
+        one(8, 1, 0.95),
+        one(8, 1, 0.95),
+        one(7, 2, 0.9),
+        one(9, 1, 0.97),
+        one(9, 2, 0.9),
+    )
+    kept = alternatives._unlike([best, same, worse, fewer, truer], EFFORTS["normal"])
+    assert [any(k is c for k in kept) for c in (best, same, worse, fewer, truer)] == [
+        True,
+        False,
+        False,
+        True,
+        True,
+    ]
+    assert len(alternatives._unlike([best, fewer, truer], EFFORTS["draft"])) == 1
