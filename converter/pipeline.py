@@ -1,7 +1,7 @@
 """The whole way from a font to a pattern, on one screen.
 
-    font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
-      → sections, order, joins → replay of the sewing → findings, status → pattern
+font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
+  → sections, order, joins → replay of the sewing → findings, status → pattern
 """
 
 import traceback
@@ -151,7 +151,9 @@ def make_block(job: Job) -> Made:
     try:
         return _make_inked_block(job, blank, job.outline)
     except Exception as error:  # one bad glyph never ends a run
-        return Made(_without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc())
+        return Made(
+            _without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc()
+        )
 
 
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
