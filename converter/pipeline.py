@@ -186,6 +186,7 @@ def _finished(
         repairs=outline.repairs,
         min_piece_width=min_piece_width,
         limits=settings.limits,
+        units=settings.units,
     )
     metrics = measure(case)
     reasons = tuple(findings(case, metrics))

@@ -17,8 +17,9 @@ from converter.fonts.limits import MAX_NAME_LENGTH
 from converter.fonts.loading import Font
 from converter.fonts.plain import plain_text
 from converter.limits import resolve_limits
+from converter.measures import UNITS, Units, is_metric, length_text, measured_text
 from converter.placement import Fit, Frame, Width
-from converter.units import MM_PER_INCH, parse_length, parse_size
+from converter.units import MM_PER_INCH, Size, parse_length, parse_size
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +31,7 @@ class Detail:
 
 
 SMALLEST_BLOCK, LARGEST_BLOCK = 20.0, 1000.0  # mm; below, nothing can be sewn; above, no cloth is wide enough
+METRIC_ALLOWANCE = 7.0  # mm; common practice where rulers are metric, no source
 MARGIN_SHARE = 1 / 16  # of the block's height, where no margin is given: 1/4 in in a 3 × 4 in block
 DETAILS = MappingProxyType(
     {
@@ -71,6 +73,7 @@ class Settings:
     min_piece_width: float = MM_PER_INCH / 8
     fit: Fit = "together"
     width: Width = "fixed"
+    units: Units = "in"
     detail: str = "balanced"
     section_price: float = 0.9
     budget: int = 4000
@@ -83,13 +86,14 @@ class Settings:
         width, height = self.block
         for side in (width, height):
             if not SMALLEST_BLOCK <= side <= LARGEST_BLOCK:
+                least, most = (length_text(length, self.units) for length in (SMALLEST_BLOCK, LARGEST_BLOCK))
                 raise InputError(
-                    f"a block side of {side:g} mm makes no sense; take {SMALLEST_BLOCK:g} to {LARGEST_BLOCK:g} mm."
+                    f"A block side must be {least} to {most}, not {length_text(side, self.units)}."
                 )
         smaller = min(width, height)
-        _check("seam allowance", self.seam_allowance, 1.0, 50.0)
-        _check("grid", self.grid, 0.1, smaller / 8)
-        _check("least piece width", self.min_piece_width, 0.5, smaller / 4)
+        self._check("seam allowance", self.seam_allowance, 1.0, 50.0)
+        self._check("grid", self.grid, 0.1, smaller / 8)
+        self._check("least piece width", self.min_piece_width, 0.5, smaller / 4)
         if not 0 <= self.section_price <= 100:  # also where it is no number
             raise InputError(
                 f"a section price of {self.section_price:g} pieces makes no sense; take 0 to 100."
@@ -106,9 +110,14 @@ class Settings:
             try:
                 self.frame(own)
                 if own.min_piece_width is not None:
-                    _check("least piece width", own.min_piece_width, 0.5, smaller / 4)
+                    self._check("least piece width", own.min_piece_width, 0.5, smaller / 4)
             except InputError as error:
                 raise InputError(f"glyph {plain_text(name, MAX_NAME_LENGTH)!r}: {error}") from None
+
+    def _check(self, what: str, value: float, least: float, most: float) -> None:
+        if not (math.isfinite(value) and least <= value <= most):
+            said, low, high = (measured_text(length, self.units) for length in (value, least, most))
+            raise InputError(f"a {what} of {said} makes no sense here; take {low} to {high}.")
 
     def frame(self, glyph: GlyphSettings | None = None) -> Frame:
         """How glyphs are placed, for the run or with one glyph's own settings."""
@@ -117,7 +126,8 @@ class Settings:
         side = run if own.margin is None else own.margin
         for margin in (run, side):
             if margin < 0 or not math.isfinite(margin):
-                raise InputError(f"a margin of {margin:g} mm makes no sense; take 0 or more.")
+                said = measured_text(margin, self.units)
+                raise InputError(f"a margin of {said} makes no sense; take 0 or more.")
         # On one baseline with the others, a glyph keeps their height.
         above = run if self.fit == "together" else side
         return Frame(*self.block, above, self.fit, own.width or self.width, side)
@@ -148,6 +158,7 @@ class Settings:
             "grid": self.grid,
             "fit": self.fit,
             "width": self.width,
+            "units": self.units,
             "detail": self.detail,
             "section_price": self.section_price,
             "budget": self.budget,
@@ -169,15 +180,15 @@ def _plain(own: GlyphSettings) -> dict[str, object]:
     }
 
 
-def _check(what: str, value: float, least: float, most: float) -> None:
-    if not (math.isfinite(value) and least <= value <= most):
-        raise InputError(f"a {what} of {value:g} mm makes no sense here; take {least:g} to {most:g} mm.")
-
-
 _LENGTHS = {"margin", "seam_allowance", "grid", "min_piece_width"}
 _RUN_KEYS = {f.name for f in fields(Settings)} - {"glyphs"}
 _GLYPH_KEYS = {f.name for f in fields(GlyphSettings)}
-_CHOICES = {"fit": ("together", "each"), "width": ("fixed", "proportional"), "detail": tuple(DETAILS)}
+_CHOICES = {
+    "fit": ("together", "each"),
+    "width": ("fixed", "proportional"),
+    "units": UNITS,
+    "detail": tuple(DETAILS),
+}
 
 
 def resolve_settings(file: Path | None, given: Mapping[str, Any]) -> Settings:
@@ -188,6 +199,10 @@ def resolve_settings(file: Path | None, given: Mapping[str, Any]) -> Settings:
     values = _from_file(file) if file is not None else {}
     limits = {**values.pop("limits", {}), **(given.get("limits") or {})}
     values |= {name: value for name, value in given.items() if value is not None and name != "limits"}
+    if isinstance(block := values.get("block"), Size):
+        values.setdefault("units", block.unit)
+    if is_metric(values.get("units", "in")):
+        values.setdefault("seam_allowance", METRIC_ALLOWANCE)
     return Settings(**values, limits=resolve_limits(limits))
 
 

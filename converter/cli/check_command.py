@@ -13,6 +13,7 @@ from rich.table import Table
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.errors import InputError
+from converter.measures import natural_units
 from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
 from converter.output import one_run_at_a_time, write_folder
 from converter.redesign.check import Checked, check_block, is_edited
@@ -104,7 +105,7 @@ def _check_loose(path: Path) -> Checked:
     pattern = Pattern(
         source=Source("none", "0" * 64, "", "", Licence("", "", 0, "unknown")),
         block=Block(width, height, settings.seam_allowance),
-        settings=settings.echo(),
+        settings=settings.echo() | {"units": natural_units(width, height)},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),
             BACKGROUND: Fabric("background", settings.background_colour),

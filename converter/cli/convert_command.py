@@ -18,6 +18,7 @@ from converter.fonts.choosing import Choice, choose_glyphs
 from converter.fonts.licence import judge_licence, licence_message
 from converter.fonts.loading import load_font
 from converter.limits import LIMITS
+from converter.measures import UNITS
 from converter.model import Pattern, Severity
 from converter.output import one_run_at_a_time, write_folder
 from converter.pipeline import Conversion, convert
@@ -62,7 +63,14 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 @click.option(
     "--width", type=click.Choice(["fixed", "proportional"]), help="Blocks of one width, or as wide as needed."
 )
-@click.option("--seam-allowance", type=LENGTH, help="Round every section.  [default: 1/4in]")
+@click.option(
+    "--units",
+    type=click.Choice(UNITS),
+    help="Of lengths, wherever the set has any; both: inches, then mm.  [default: the block's]",
+)
+@click.option(
+    "--seam-allowance", type=LENGTH, help="Round every section.  [default: 1/4in, or 7mm in a metric set]"
+)
 @click.option(
     "--grid", type=LENGTH, help="The block's resolution: lines nearer than this are one.  [default: 1/16in]"
 )

@@ -23,7 +23,7 @@ from converter.cli.options import (
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.cli.types import SIZE
-from converter.measures import Units
+from converter.measures import Units, units_of
 from converter.output import write_folder
 from converter.printing.cutting_pages import cutting_pages
 from converter.printing.paper import PaperName
@@ -58,10 +58,10 @@ than their pieces, so that they cover them when sewn.
 def fabric_command(
     folder: Path,
     out: Path | None,
-    units: Units,
+    units: Units | None,
     copies: int,
-    fabric_width: float,
-    patch_margin: float,
+    fabric_width: float | None,
+    patch_margin: float | None,
     finished: tuple[float, float] | None,
     paper: PaperName,
     quiet: bool,
@@ -69,6 +69,7 @@ def fabric_command(
 ) -> None:
     """Reads the set, plans, writes, reports."""
     pattern, frame = read_pattern(folder), read_frame(given)
+    units = units or units_of(pattern)
     if frame and given["frame_on_foundation"]:
         pattern, frame = frame_pattern(pattern, frame, units), None
     made = make_set(pattern, units, copies, fabric_width, patch_margin, finished, frame)

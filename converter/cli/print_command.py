@@ -20,7 +20,7 @@ from converter.cli.options import (
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console, stages
 from converter.drawing.labels import tag
-from converter.measures import Units
+from converter.measures import Units, units_of
 from converter.output import write_folder
 from converter.printing import Job, prepare, set_pages
 from converter.printing.paper import PaperName
@@ -51,11 +51,12 @@ pieces of the templates.
 @click.option("--date", default="", metavar="TEXT", help="A date to print on the cover, as you write it.")
 @QUIET
 def print_command(
-    folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units, include_redesign: bool,
+    folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units | None, include_redesign: bool,
     date: str, quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads the pattern, sets the pages, writes, reports."""
     pattern = read_pattern(folder)
+    units = units or units_of(pattern)
     if frame := read_frame(given):
         printed = {glyph.key for glyph in select(pattern, only, include_redesign).glyphs}
         pattern = frame_pattern(pattern, frame, units, printed)

@@ -30,7 +30,7 @@ from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.cli.types import LENGTH, Read
 from converter.errors import InputError
-from converter.measures import Units, size_text
+from converter.measures import Units, size_text, units_of
 from converter.model import Fabric, Pattern
 from converter.output import write_folder
 from converter.printing.paper import PaperName
@@ -170,7 +170,7 @@ def made_words(pattern: Pattern, given: Mapping[str, Any]) -> MadeWords:
     """What the command's options ask for, made."""
     text = "\n".join(given["lines"]).replace("\\n", "\n")
     frame = read_frame(given)
-    units: Units = given["units"]
+    units: Units = given["units"] or units_of(pattern)
     pattern, remarks = merge(pattern, [read_pattern(folder) for folder in given["also"]], units)
     if frame and given["frame_on_foundation"]:
         pattern, frame = _framed(pattern, text, frame, units), None

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from converter.errors import InputError
-from converter.measures import Units, cut_step, length_text, round_up
+from converter.measures import Units, cut_step, is_metric, length_text, round_up
 from converter.model import Pattern
 
 # Common practice, no source: cotton is 42 to 44 in wide and 40 in of it usable; a fat quarter is about
@@ -15,6 +15,7 @@ QUARTER_INCH = 6.35
 USABLE_WIDTH = 1016.0
 FAT_QUARTER = (508.0, 444.5)
 SQUARING = 25.4
+METRIC_USABLE_WIDTH, METRIC_MARGIN, METRIC_SQUARING = 1000.0, 6.0, 25.0  # the same in round metric figures
 
 _FABRIC_WIDTHS = (101.6, 10_160.0)  # what can be meant: 4 in to 400 in
 
@@ -35,7 +36,8 @@ class Cutting:
     def __post_init__(self) -> None:
         for name in ("allowance", "margin", "squaring"):
             if not 0 <= getattr(self, name) < 1000:
-                raise InputError(f"{name} of {getattr(self, name):g} mm: give 0 or more, below 1 m.")
+                said, most = (length_text(w, self.units) for w in (getattr(self, name), 1000.0))
+                raise InputError(f"{name} of {said}: give 0 or more, below {most}.")
         if not _FABRIC_WIDTHS[0] <= self.fabric_width <= _FABRIC_WIDTHS[1]:
             width, least, most = (length_text(w, self.units) for w in (self.fabric_width, *_FABRIC_WIDTHS))
             raise InputError(f"fabric width of {width}: give the usable width, {least} to {most}.")
@@ -49,11 +51,22 @@ class Cutting:
 def cutting_for(
     pattern: Pattern,
     units: Units = "in",
-    fabric_width: float = USABLE_WIDTH,
-    margin: float = QUARTER_INCH,
+    fabric_width: float | None = None,
+    margin: float | None = None,
 ) -> Cutting:
-    """Settings with the pattern's own seam allowance; ``fabric_width`` usable, ``margin`` of patches, mm."""
-    return Cutting(units, pattern.block.seam_allowance, margin, fabric_width)
+    """Settings with the pattern's own seam allowance; ``fabric_width`` usable, ``margin`` of patches, mm.
+
+    What is not given is round in the units.
+    """
+    usual = Cutting(units)
+    if is_metric(units):
+        usual = Cutting(units, QUARTER_INCH, METRIC_MARGIN, METRIC_USABLE_WIDTH, METRIC_SQUARING)
+    return replace(
+        usual,
+        allowance=pattern.block.seam_allowance,
+        margin=usual.margin if margin is None else margin,
+        fabric_width=usual.fabric_width if fabric_width is None else fabric_width,
+    )
 
 
 @dataclass(frozen=True, slots=True)

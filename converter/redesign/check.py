@@ -11,6 +11,7 @@ from converter.drawing.block import block_size
 from converter.errors import InputError
 from converter.judge import Case, findings, measure, status_of
 from converter.limits import resolve_limits
+from converter.measures import units_of
 from converter.model import Finding, Glyph, Metrics, Pattern
 from converter.redesign.keeping import Kept
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
@@ -57,7 +58,14 @@ def check_block(
     settings = _Settings(pattern, glyph.name)
     try:
         rebuilt = rebuild(
-            data, f"{key}.svg", width, height, pattern.fabrics, settings.prices, settings.budget
+            data,
+            f"{key}.svg",
+            width,
+            height,
+            pattern.fabrics,
+            settings.prices,
+            settings.budget,
+            units=settings.units,
         )
     except InputError as error:
         fault = Finding("drawing-unreadable", "redesign", str(error), hint="Save it again as plain SVG.")
@@ -98,6 +106,7 @@ class _Settings:
         width = own.get("min_piece_width") or said.get("min_piece_width", usual.min_piece_width)
         self.min_piece_width = float(width)
         self.limits = resolve_limits(limits if isinstance(limits, Mapping) else {})
+        self.units = units_of(pattern)
         self.accept: Mapping[str, str] = own.get("accept") or {}
 
 
@@ -120,6 +129,7 @@ def _judged(
         repairs=(),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
+        units=settings.units,
     )
     metrics = measure(case)
     found = findings(case, metrics) if not shape.is_empty else ()
