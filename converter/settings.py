@@ -19,6 +19,8 @@ from converter.fonts.plain import plain_text
 from converter.limits import resolve_limits
 from converter.measures import UNITS, Units, is_metric, length_text, measured_text
 from converter.placement import Fit, Frame, Width
+from converter.publication import KEY as PATTERN
+from converter.publication import Publication, read_publication
 from converter.units import MM_PER_INCH, Size, parse_length, parse_size
 
 
@@ -206,17 +208,32 @@ def resolve_settings(file: Path | None, given: Mapping[str, Any]) -> Settings:
     return Settings(**values, limits=resolve_limits(limits))
 
 
-def _from_file(file: Path) -> dict[str, Any]:
+def read_pattern_table(file: Path | None) -> tuple[Publication, dict[str, str]]:
+    """What a settings file says of the pattern as a publication, and the paths of its pictures by their names.
+
+    Raises :class:`InputError` as :func:`resolve_settings` does.
+    """
+    if file is None:
+        return Publication(), {}
+    return read_publication(_read_table(file).get(PATTERN, {}), f"{file.name}: {PATTERN}")
+
+
+def _read_table(file: Path) -> dict[str, Any]:
     try:
         if file.stat().st_size > MOST_SETTINGS_BYTES:
             raise InputError(f"{file.name}: too large for a settings file.")
-        table = tomllib.loads(file.read_text(encoding="utf-8"))
+        return tomllib.loads(file.read_text(encoding="utf-8"))
     except OSError as error:
         raise InputError(f"{file}: the settings cannot be read ({error.strerror or error}).") from None
     except UnicodeDecodeError:
         raise InputError(f"{file.name}: the settings cannot be read (they are no text in UTF-8).") from None
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise InputError(f"{file.name}: the settings cannot be read ({error}).") from None
+
+
+def _from_file(file: Path) -> dict[str, Any]:
+    table = _read_table(file)
+    table.pop(PATTERN, None)
     glyphs = _table(table.pop("glyph", {}), file, "glyph")
     values = {key: _value(key, value, _RUN_KEYS, file, "") for key, value in table.items()}
     values["glyphs"] = {

@@ -17,13 +17,13 @@ import converter
 LAYERS = (
     ("errors", "model", "difficulty"),
     ("units", "geometry"),
-    ("measures", "limits", "fidelity", "seams", "verify", "pattern", "output"),
+    ("measures", "limits", "fidelity", "seams", "verify", "pattern", "publication", "output"),
     ("fonts", "sewing", "drawing", "fabric"),
     ("placement",),
     ("settings", "straighten", "words", "report"),
     ("judge", "printing"),
     ("redesign",),
-    ("pipeline",),
+    ("pipeline", "artwork"),
     ("cli",),
     ("__main__",),
 )
@@ -37,7 +37,7 @@ MODULES = {
     if path != ROOT / "__init__.py"
 }
 READERS = (
-    "fonts", "settings", "cli.reading", "redesign.reading",  # what users give
+    "fonts", "settings", "cli.reading", "redesign.reading", "artwork",  # what users give
     "pattern", "report.html_report", "printing.typesetting",  # what the package carries with it
     "output",
     "printing.joining",  # opens documents in memory

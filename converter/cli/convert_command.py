@@ -4,11 +4,13 @@ import os
 import sys
 from collections.abc import Sequence
 from concurrent.futures import Executor
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import click
 
+from converter.artwork import with_pictures
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console, show_result, steps
 from converter.cli.types import LENGTH, NAMED_NUMBER, SIZE
@@ -22,14 +24,21 @@ from converter.measures import UNITS
 from converter.model import Pattern, Severity
 from converter.output import one_run_at_a_time, write_folder
 from converter.pipeline import Conversion, convert
+from converter.publication import FOLDER, published
 from converter.redesign.folder import FAULTS, TEMPLATES, Folder, new_folder
 from converter.redesign.keeping import BLOCKS, Kept, discard, edits_among, size_of
 from converter.redesign.reading import read_backups, read_blocks, read_record
 from converter.report.alternatives import Alternatives
-from converter.settings import DETAILS, Settings, resolve_settings
+from converter.settings import DETAILS, Settings, read_pattern_table, resolve_settings
 
 LOG = "problems.log"
-OUTDATED = (BLOCKS, FAULTS, LOG, TEMPLATES)  # of an earlier run, where this one has nothing of the kind
+OUTDATED = (
+    BLOCKS,
+    FAULTS,
+    FOLDER,
+    LOG,
+    TEMPLATES,
+)  # of an earlier run, where this one has nothing of the kind
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
 
@@ -118,6 +127,8 @@ def convert_command(
 ) -> None:  # fmt: skip
     """Reads, converts, writes, reports."""
     settings = resolve_settings(settings_file, given | {"limits": dict(limits)})
+    publication, said = read_pattern_table(settings_file)
+    publication, pictures = with_pictures(publication, said, settings_file)
     opened = load_font(font, face=face, axes=dict(axes))
     licence = judge_licence(opened, font.parent, licence_checked)
     message = licence_message(opened, licence)
@@ -138,7 +149,9 @@ def convert_command(
             conversion = convert(
                 opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
             )
+            conversion = replace(conversion, pattern=published(conversion.pattern, publication))
             done = _folder(folder, conversion, settings, opened.cap_height, discarded, executor)
+            done.files.update(pictures)
         write_folder(folder, done.files, outdated=OUTDATED)
     if any(made.log for made in conversion.made):
         screen.print(f"warning: the program failed on some glyphs; see {folder / LOG}", markup=False)

@@ -5,6 +5,7 @@ from typing import Any
 
 import click
 
+from converter.artwork import stored_pictures
 from converter.cli.options import (
     FABRIC_WIDTH,
     FRAME,
@@ -26,6 +27,7 @@ from converter.cli.types import SIZE
 from converter.measures import Units, units_of
 from converter.output import write_folder
 from converter.printing.cutting_pages import cutting_pages
+from converter.printing.page import imprint_of
 from converter.printing.paper import PaperName
 from converter.words.framing import frame_pattern
 from converter.words.making import PLANS, finishing_text, make_set
@@ -74,9 +76,8 @@ def fabric_command(
         pattern, frame = frame_pattern(pattern, frame, units), None
     made = make_set(pattern, units, copies, fabric_width, patch_margin, finished, frame)
     target = out or folder / "fabric"
-    source = pattern.source
     printed = cutting_pages(
-        f"{source.family} {source.style}".strip() or source.file,
+        imprint_of(pattern, units, stored_pictures(folder, pattern)),
         made.made_for,
         made.sheets,
         made.plans,

@@ -5,6 +5,7 @@ from typing import Any
 
 import click
 
+from converter.artwork import stored_pictures
 from converter.cli.options import (
     FRAME,
     FRAME_FABRIC,
@@ -68,6 +69,7 @@ def print_command(
             units=units,
             include_redesign=include_redesign,
             date=date,
+            pictures=stored_pictures(folder, pattern),
             tell=tell,
         )
         files = set_pages(job, tell)

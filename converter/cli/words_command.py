@@ -8,6 +8,7 @@ from typing import Any, get_args
 import click
 from rich.console import Console
 
+from converter.artwork import stored_pictures
 from converter.cli.options import (
     FABRIC,
     FABRIC_WIDTH,
@@ -158,7 +159,8 @@ def words_command(
     made = made_words(read_pattern(folder), given)
     files: dict[str, bytes | str] = dict(words_files(made))
     if not no_print:
-        printed = print_words(made, paper, include_redesign=include_redesign)
+        pictures = stored_pictures(folder, made.layout.pattern)
+        printed = print_words(made, paper, include_redesign=include_redesign, pictures=pictures)
         files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
     target = out or folder / "words" / folder_name(made.job.text)
     write_folder(target, files, outdated=(PRINT, PLANS))

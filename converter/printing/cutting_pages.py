@@ -10,7 +10,7 @@ from converter.fabric.cutting_list import CAUTION, FabricSheet
 from converter.fabric.plan_drawing import MOST_STRIPS, cutting_plan_parts
 from converter.measures import length_text
 from converter.model import Fabric
-from converter.printing.page import page_data
+from converter.printing.page import Imprint, page_data
 from converter.printing.paper import BODY, PaperName
 from converter.printing.typesetting import PAGE_FONT, typeset
 
@@ -18,7 +18,7 @@ PLAN = (BODY[0], 150.0)  # mm that one drawing of a plan may take
 
 
 def cutting_pages(
-    title: str,
+    imprint: Imprint,
     made_for: str,
     found: Iterable[FabricSheet],
     plans: Iterable[FabricPlan],
@@ -48,7 +48,7 @@ def cutting_pages(
         "caution": CAUTION,
         "figures": figures,
     }
-    return typeset("cutting-list", page_data("cutting list", title, paper, content))
+    return typeset("cutting-list", page_data("cutting list", imprint, paper, content))
 
 
 def _sheet(

@@ -27,11 +27,11 @@ from converter.measures import (
         (6.35, "in", "1/4 in"),
         (0.0, "in", "0 in"),
         (-3.175, "in", "-1/8 in"),
-        (66.675, "mm", "67 mm"),
+        (66.675, "mm", "about 67 mm"),
         (66.0, "cm", "6.6 cm"),
         (6.35, "mm", "6.4 mm"),
         (5.0, "mm", "5 mm"),
-        (76.2, "both", "3 in (76 mm)"),
+        (76.2, "both", "3 in (about 76 mm)"),
     ],
 )
 def test_a_length_is_written_as_makers_write_it(mm, units, text):
@@ -40,7 +40,7 @@ def test_a_length_is_written_as_makers_write_it(mm, units, text):
 
 def test_rounding_up_never_writes_less_and_nearest_may():
     assert length_text(25.5, "in", "up") == "1 1/16 in"
-    assert length_text(25.5, "in") == "1 in"
+    assert length_text(25.5, "in") == "about 1 in"
     assert length_text(66.1, "mm", "up") == "67 mm"
     # A pattern file rounds to 1e-4 mm, which must not cost a sixteenth.
     assert length_text(25.4001, "in", "up") == "1 in"
