@@ -101,7 +101,8 @@ def size_text(width: float, height: float, units: Units, rounding: Rounding = "n
 
 
 def measured_text(mm: float, units: Units) -> str:
-    """A length as it was measured, to hold against a limit: to 0.1 mm, or to a thousandth of an inch.
+    """A length as it was measured, to hold against a limit: to 0.1 mm (below 1 mm to 0.01), or to a thousandth of an
+    inch.
 
     >>> measured_text(3.175, "in"), measured_text(3.14, "mm"), measured_text(3.14, "cm")
     ('0.125 in', '3.1 mm', '0.31 cm')
@@ -119,13 +120,16 @@ def place_text(x: float, y: float, units: Units) -> str:
     """
     if units == "both":
         return f"{place_text(x, y, 'in')} ({place_text(x, y, 'mm')})"
-    return f"({_measured(x, units)}, {_measured(y, units)}) {units}"
+    x_text, y_text = (f"{mm:.1f}" if units == "mm" else _measured(mm, units) for mm in (x, y))
+    return f"({x_text}, {y_text}) {units}"
 
 
 def _measured(mm: float, units: Units) -> str:
     if units == "in":
         return f"{mm / MM_PER_INCH:.3f}".rstrip("0").rstrip(".")
-    return f"{mm / 10:.2f}" if units == "cm" else f"{mm:.1f}"
+    if units == "cm":
+        return f"{mm / 10:.2f}"
+    return f"{mm:.1f}" if abs(mm) >= 1 else f"{mm:.2f}"
 
 
 def yards(mm: float) -> Fraction:

@@ -17,7 +17,7 @@ from converter.fonts.limits import MAX_NAME_LENGTH
 from converter.fonts.loading import Font
 from converter.fonts.plain import plain_text
 from converter.limits import resolve_limits
-from converter.measures import UNITS, Units, is_metric, length_text, measured_text
+from converter.measures import UNITS, Units, is_metric, measured_text
 from converter.placement import Fit, Frame, Width
 from converter.publication import KEY as PATTERN
 from converter.publication import Publication, read_publication
@@ -88,10 +88,10 @@ class Settings:
         width, height = self.block
         for side in (width, height):
             if not SMALLEST_BLOCK <= side <= LARGEST_BLOCK:
-                least, most = (length_text(length, self.units) for length in (SMALLEST_BLOCK, LARGEST_BLOCK))
-                raise InputError(
-                    f"A block side must be {least} to {most}, not {length_text(side, self.units)}."
+                least, most, said = (
+                    measured_text(length, self.units) for length in (SMALLEST_BLOCK, LARGEST_BLOCK, side)
                 )
+                raise InputError(f"A block side must be {least} to {most}, not {said}.")
         smaller = min(width, height)
         self._check("seam allowance", self.seam_allowance, 1.0, 50.0)
         self._check("grid", self.grid, 0.1, smaller / 8)

@@ -138,10 +138,10 @@ def test_a_file_that_is_not_there_or_not_text_is_told(file, tmp_path):
 @pytest.mark.parametrize(
     ("given", "message"),
     [
-        ({"block": (1.0, 100.0)}, "block side of 1 mm"),
-        ({"block": (100.0, 5000.0)}, "block side of 5000 mm"),
+        ({"block": (1.0, 100.0), "units": "mm"}, "side must be 20.0 mm to 1000.0 mm, not 1.0 mm"),
+        ({"block": (127.0, 5080.0)}, "side must be 0.787 in to 39.37 in, not 200 in"),
         ({"margin": 40.0}, "leaves nothing"),
-        ({"margin": -1.0}, "margin of -1 mm"),
+        ({"margin": -1.0}, "margin of -0.039 in"),
         ({"margin": float("nan")}, "margin of nan"),
         ({"seam_allowance": 0.0}, "seam allowance"),
         ({"seam_allowance": float("inf")}, "seam allowance"),

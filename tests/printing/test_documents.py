@@ -186,8 +186,10 @@ def test_a_set_is_printed_in_seconds():
 
 def test_what_the_squares_measure_when_the_printer_shrank_the_page():
     # 0.94074 and 0.97267: derived from the two papers' sides
-    assert square_rows()[1][1:] == (f"{0.94074:.3f} in ({0.94074 * 25.4:.1f} mm)", f"{5 * 0.94074:.2f} cm")
-    assert square_rows()[2][1:] == (f"{0.97267:.3f} in ({0.97267 * 25.4:.1f} mm)", f"{5 * 0.97267:.2f} cm")
+    for row, factor in ((1, 0.94074), (2, 0.97267)):
+        assert square_rows("in")[row][1:] == [f"{factor:.3f} in", f"{2 * factor:.3f} in"]
+        assert square_rows("mm")[row][1:] == [f"{2 * factor:.2f} cm", f"{5 * factor:.2f} cm"]
+        assert square_rows("both")[row][1:] == [f"{factor:.3f} in", f"{5 * factor:.2f} cm"]
 
 
 def test_the_same_bytes_wherever_it_runs(tmp_path):
