@@ -83,12 +83,12 @@ def _swap(out: Path, aside: Path, outdated: Collection[str]) -> None:
 
 
 @contextmanager
-def one_run_at_a_time(out: Path) -> Iterator[None]:
-    """Holds a folder for one run. Raises :class:`InputError` where another run holds it."""
+def one_run_at_a_time(out: Path, wait: float = 0.0) -> Iterator[None]:
+    """Holds a folder for one run. Raises :class:`InputError` where another run holds it, after ``wait`` seconds."""
     is_new = not out.exists()
     try:
         out.mkdir(parents=True, exist_ok=True)
-        lock = FileLock(out / _LOCK, timeout=0)
+        lock = FileLock(out / _LOCK, timeout=wait)
         lock.acquire()
     except Timeout:
         raise InputError(f"{out}: another run is at work in this folder; wait for it to end.") from None

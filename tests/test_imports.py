@@ -18,7 +18,7 @@ LAYERS = (
     ("errors", "model", "difficulty"),
     ("units", "geometry"),
     ("measures", "limits", "fidelity", "seams", "verify", "pattern", "publication", "output"),
-    ("fonts", "sewing", "drawing", "fabric"),
+    ("fonts", "sewing", "drawing", "fabric", "papers"),
     ("placement",),
     ("settings", "straighten", "words", "report"),
     ("judge", "printing"),

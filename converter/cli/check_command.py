@@ -10,6 +10,7 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
+from converter.cli.papers import tell_stale
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.errors import InputError
@@ -56,6 +57,9 @@ def check_command(paths: tuple[Path, ...], watch: bool, quiet: bool) -> None:
     checked = [c for folder, keys in folders.items() for c in check_folder(folder, keys)]
     checked += [_check_loose(path) for path in loose]
     show_changes(console(), checked, quiet)
+    if not quiet:
+        for folder in folders:
+            tell_stale(console(), folder, read_pattern(folder))
     sys.exit(0 if all(c.is_sewable for c in checked) else 1)
 
 

@@ -11,6 +11,7 @@ from typing import Any
 import click
 
 from converter.artwork import with_pictures
+from converter.cli.papers import tell_stale
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console, show_result, steps
 from converter.cli.types import LENGTH, NAMED_NUMBER, SIZE
@@ -160,6 +161,7 @@ def convert_command(
         for checked in done.checked:
             word = "kept" if checked.is_sewable else "kept, but it cannot be sewn"
             screen.print(f"changed by hand: {checked.after.key} ({word})", markup=False)
+        tell_stale(screen, folder, done.pattern)
     sys.exit(_exit_code(done.pattern, fail_on))
 
 

@@ -21,6 +21,7 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )
+from converter.cli.papers import PaperCommand, record, tell_stale
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.cli.types import SIZE
@@ -39,7 +40,7 @@ than their pieces, so that they cover them when sewn.
 """
 
 
-@click.command("fabric", help=_HELP)
+@click.command("fabric", cls=PaperCommand, help=_HELP)
 @SET
 @out_option("DIR/fabric")
 @UNITS_OPTION
@@ -85,7 +86,9 @@ def fabric_command(
         finishing_text(made.finishing, units) if made.finishing else (),
         paper,
     )
-    write_folder(target, {**made.files, "cutting-list.pdf": printed}, outdated=(PLANS,))
+    files: dict[str, bytes | str] = {**made.files, "cutting-list.pdf": printed}
+    write_folder(target, files, outdated=(PLANS,))
+    record(folder, target, files)
     if quiet:
         return
     screen = console()
@@ -94,3 +97,4 @@ def fabric_command(
         said += finishing_text(made.finishing, units)
     for line in (*said, f"cutting list: {target}"):
         screen.print(line, markup=False, soft_wrap=True)
+    tell_stale(screen, folder, read_pattern(folder), target)

@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import click
+from click.core import ParameterSource
 
 from converter.artwork import stored_pictures
 from converter.cli.options import (
@@ -18,9 +19,11 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )
+from converter.cli.papers import PaperCommand, make_stale, record, tell_stale
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console, stages
 from converter.drawing.labels import tag
+from converter.errors import InputError
 from converter.measures import Units, units_of
 from converter.output import write_folder
 from converter.printing import Job, prepare, set_pages
@@ -37,7 +40,7 @@ pieces of the templates.
 """
 
 
-@click.command("print", help=_PRINT_HELP)
+@click.command("print", cls=PaperCommand, help=_PRINT_HELP)
 @SET
 @out_option("DIR/print")
 @PAPER
@@ -50,12 +53,21 @@ pieces of the templates.
 @FRAME_FABRIC
 @REDESIGN
 @click.option("--date", default="", metavar="TEXT", help="A date to print on the cover, as you write it.")
+@click.option(
+    "--stale",
+    is_flag=True,
+    help="Make anew, as they were made, the papers of DIR that are out of date; all else stays.",
+)
 @QUIET
 def print_command(
     folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units | None, include_redesign: bool,
-    date: str, quiet: bool, **given: Any,
+    date: str, stale: bool, quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads the pattern, sets the pages, writes, reports."""
+    if stale:
+        _check_alone()
+        make_stale(folder, quiet)
+        return
     pattern = read_pattern(folder)
     units = units or units_of(pattern)
     if frame := read_frame(given):
@@ -75,8 +87,21 @@ def print_command(
         files = set_pages(job, tell)
     target = out or folder / "print"
     write_folder(target, files)
+    record(folder, target, files, None if only is None else [g.key for g in job.selection.glyphs])
     if not quiet:
         _report(job, target)
+        tell_stale(console(), folder, read_pattern(folder), target)
+
+
+def _check_alone() -> None:
+    ctx = click.get_current_context()
+    said = [name for name in ctx.params if ctx.get_parameter_source(name) is ParameterSource.COMMANDLINE]
+    others = sorted(set(said) - {"folder", "stale", "quiet"})
+    if others:
+        option = others[0].replace("_", "-")
+        raise InputError(
+            f"--stale makes papers as they were made; leave --{option} out, or leave --stale out."
+        )
 
 
 def _report(job: Job, folder: Path) -> None:

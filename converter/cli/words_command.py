@@ -27,6 +27,7 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )  # fmt: skip
+from converter.cli.papers import PaperCommand, record, tell_stale
 from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.cli.types import LENGTH, Read
@@ -77,7 +78,7 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
     return text[:at].strip(" {}") or text[:at], parse_fabric(text[at + 1 :])
 
 
-@click.command("words", help=_HELP)
+@click.command("words", cls=PaperCommand, help=_HELP)
 @SET
 @click.argument("lines", metavar="TEXT...", nargs=-1, required=True)
 @out_option("DIR/words/TEXT")
@@ -153,7 +154,8 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 @NO_PRINT
 @QUIET
 def words_command(
-    folder: Path, out: Path | None, paper: PaperName, include_redesign: bool, no_print: bool, quiet: bool, **given: Any
+    folder: Path, out: Path | None, paper: PaperName, include_redesign: bool, no_print: bool,
+    quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads the set, lays out, writes, reports."""
     made = made_words(read_pattern(folder), given)
@@ -164,8 +166,15 @@ def words_command(
         files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
     target = out or folder / "words" / folder_name(made.job.text)
     write_folder(target, files, outdated=(PRINT, PLANS))
+    used = {(glyph.name, glyph.text) for glyph in made.layout.pattern.glyphs}
+    for source in (folder, *given["also"]):  # a character comes from the first set that has it
+        mine = [g for g in read_pattern(source).glyphs if (g.name, g.text) in used]
+        used -= {(g.name, g.text) for g in mine}
+        if mine:
+            record(source, target, files, [g.key for g in mine])
     if not quiet:
         _report(console(), made, target)
+        tell_stale(console(), folder, read_pattern(folder), target)
 
 
 def made_words(pattern: Pattern, given: Mapping[str, Any]) -> MadeWords:
