@@ -218,6 +218,14 @@ def read_pattern_table(file: Path | None) -> tuple[Publication, dict[str, str]]:
     return read_publication(_read_table(file).get(PATTERN, {}), f"{file.name}: {PATTERN}")
 
 
+def read_accepted(file: Path) -> dict[str, Mapping[str, str]]:
+    """The findings that a settings file accepts, by the glyphs' names.
+
+    Raises :class:`InputError` as :func:`resolve_settings` does.
+    """
+    return {name: own.accept for name, own in _from_file(file)["glyphs"].items() if own.accept}
+
+
 def _read_table(file: Path) -> dict[str, Any]:
     try:
         if file.stat().st_size > MOST_SETTINGS_BYTES:

@@ -5,20 +5,27 @@ size, `review` findings ask for a look, `note` findings only inform.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from converter.judge.case import Case, measure
-from converter.judge.likeness import looks
+from converter.judge.likeness import LIKENESS, looks
 from converter.judge.sewability import sewing
 from converter.model import Finding, Metrics, Severity, Status
 
 __all__ = [
-    "Case", "findings", "measure", "missing_alternative", "outline_findings", "status_of", "worst_first",
+    "LIKENESS", "Case", "as_drawn", "findings", "measure", "missing_alternative", "outline_findings", "status_of",
+    "worst_first",
 ]  # fmt: skip
 
 
 def findings(case: Case, metrics: Metrics) -> tuple[Finding, ...]:
     """All findings of a planned block, the worst first."""
     return worst_first((*sewing(case, metrics), *looks(case, metrics), *_notes(case, metrics)))
+
+
+def as_drawn(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings of a block that a designer has drawn as she wants it: what is unlike the font is only noted."""
+    return worst_first(replace(f, severity="note") if f.id in LIKENESS else f for f in found)
 
 
 def worst_first(found: Iterable[Finding]) -> tuple[Finding, ...]:

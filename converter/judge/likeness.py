@@ -10,6 +10,13 @@ from converter.fidelity import HAIR, cloth, counters, parts, seen, stroke_ends, 
 from converter.judge.case import Case
 from converter.model import Finding, Metrics, Point
 
+# Ids of findings that only say that a block is not like the font's letter; it can be sewn as well as any other.
+LIKENESS = frozenset(
+    {
+        "counter-lost", "cut-off", "far-from-outline", "low-overlap", "narrowed", "outline-repaired", "part-lost",
+        "stroke-end", "thin-strokes",
+    }
+)  # fmt: skip
 LEAST_END = 0.02  # of the height of capitals: what is shorter is no stroke's end
 RING_TOUCHES_ITSELF = "Ring Self-intersection"  # in the words of GEOS; sewable, and judged by its cloth
 

@@ -9,7 +9,7 @@ from fontTools.agl import toUnicode
 
 from converter.drawing.block import block_size
 from converter.errors import InputError
-from converter.judge import Case, findings, measure, status_of
+from converter.judge import Case, as_drawn, findings, measure, status_of
 from converter.limits import resolve_limits
 from converter.measures import units_of
 from converter.model import Finding, Glyph, Metrics, Pattern
@@ -46,7 +46,8 @@ def check_block(
 ) -> Checked:
     """Judges the drawing of one block anew; never raises for what is in it.
 
-    ``by_hand``: whether the block gets the note that it was changed by hand.
+    ``by_hand``: whether it was changed by hand; then the block gets a note of it, and is held to what can be sewn:
+    what is unlike the font is the designer's will, and only noted.
 
     Where it cannot be sewn, the glyph keeps the last pieces that could, and its reasons say what is wrong. A key
     that the pattern does not have is a new block, drawn by hand.
@@ -73,7 +74,7 @@ def check_block(
     if rebuilt.plan is None:
         return Checked(before, _unsewable(glyph, rebuilt.faults), data, rebuilt)
     plan = keep_numbers(rebuilt.plan, glyph, settings.prices)
-    after = _judged(glyph, plan, rebuilt.figure, width, height, kept, settings)
+    after = _judged(glyph, plan, rebuilt.figure, width, height, kept, settings, by_hand)
     if by_hand:
         after = replace(after, reasons=(*after.reasons, _edited("This block was drawn or changed by hand.")))
     return Checked(before, after, data, rebuilt)
@@ -111,7 +112,14 @@ class _Settings:
 
 
 def _judged(
-    glyph: Glyph, plan: Plan, figure: Figure, width: float, height: float, kept: Kept, settings: _Settings
+    glyph: Glyph,
+    plan: Plan,
+    figure: Figure,
+    width: float,
+    height: float,
+    kept: Kept,
+    settings: _Settings,
+    by_hand: bool,
 ) -> Glyph:
     shape = polygons_of(figure)
     outline = polygons_of(kept.outline)
@@ -137,7 +145,8 @@ def _judged(
         metrics = replace(metrics, iou=None, hausdorff=None)
         found = tuple(f for f in found if f.id != "thin-strokes")
     repaired = tuple(reason for reason in glyph.reasons if reason.id == "outline-repaired")
-    reasons = accept((*found, *repaired), settings.accept)
+    found = (*found, *repaired)
+    reasons = accept(as_drawn(found) if by_hand else found, settings.accept)
     return replace(
         glyph,
         status=status_of(reasons),

@@ -111,7 +111,7 @@ def test_every_setting_is_echoed_as_it_was_resolved():
             "[glyph.A.accept]\nsharp-corners = 'fine'",
             "no finding 'sharp-corners' (did you mean sharp-corner?)",
         ),
-        ("[glyph.A]\nmargin = '9in'", "glyph 'A': a margin of 228.6 mm"),
+        ("[glyph.A]\nmargin = '9in'", "glyph 'A': the margin leaves nothing"),
         ("grid = ", "cannot be read"),
         ("grid = '1mm'\ngrid = '2mm'", "cannot be read"),
         ("section_price = nan", "section price"),
