@@ -34,9 +34,9 @@ from converter.words.framing import frame_pattern
 
 _PRINT_HELP = """Make the documents of the converted set in DIR, to print at actual size.
 
-Writes instructions.pdf, characters.pdf (one character a page), sheets.pdf (all templates on the fewest pages)
-and proof.pdf (for testers). Everything lies in the area that A4 and US Letter share. With a frame, its strips are
-pieces of the templates.
+Writes instructions.pdf, characters.pdf (one character a page), sheets.pdf (all templates on the fewest pages),
+proof.pdf (for testers) and colouring.pdf (to colour in). Everything lies in the area that A4 and US Letter share. With
+a frame, its strips are pieces of the templates.
 """
 
 

@@ -1,4 +1,4 @@
-"""The four printed documents of a pattern, from the pattern alone."""
+"""The five printed documents of a pattern, from the pattern alone."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -22,6 +22,7 @@ from converter.printing.characters import (
     split_data,
     spot_data,
 )
+from converter.printing.colouring import colouring_items
 from converter.printing.instructions import instructions_data
 from converter.printing.page import Imprint, imprint_of, page_data
 from converter.printing.paper import PaperName
@@ -92,7 +93,8 @@ def prepare(
 
 
 def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
-    """``instructions.pdf``, ``characters.pdf``, ``sheets.pdf`` and ``proof.pdf`` of a prepared job.
+    """``instructions.pdf``, ``characters.pdf``, ``sheets.pdf``, ``proof.pdf`` and ``colouring.pdf`` of a
+    prepared job.
 
     The same pattern always gives the same bytes. ``tell`` hears how far the setting is.
     """
@@ -112,6 +114,10 @@ def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
     sheets, _ = typeset_in_parts(
         "sheets", _frame(job, "sheets"), items, counting(tell, "sheets.pdf", len(items))
     )
+    alphabet = colouring_items(job.pattern, job.selection.glyphs)
+    colouring, _ = typeset_in_parts(
+        "colouring", _frame(job, "colouring"), alphabet, counting(tell, "colouring.pdf", len(alphabet))
+    )
     tell("instructions.pdf", 0, 1)
     instructions = typeset("instructions", _instructions_data(job, taken, characters))
     return {
@@ -119,6 +125,7 @@ def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
         "characters.pdf": pages,
         "sheets.pdf": sheets,
         "proof.pdf": proof,
+        "colouring.pdf": colouring,
     }
 
 

@@ -85,10 +85,7 @@ def instructions_data(
             ("sections in a block", _span([g.metrics.sections for g in glyphs])),
             ("levels", _level_counts(glyphs)),
         ],
-        "left-out": [
-            {"tag": tag(g), "why": next((r.message for r in g.reasons if r.severity == "redesign"), "")}
-            for g in selection.left_out
-        ],
+        "left-out": character_list(selection.left_out),
         "blank": any(g.status == "blank" for g in pattern.glyphs),
         "allowance": length_text(block.seam_allowance, units),
         "patch-margin": length_text(cutting.margin, units),

@@ -67,6 +67,7 @@ def page_data(
         "author": said.designer,
         "copyright": said.copyright or said.designer,
         "subject": f"Foundation-pieced blocks, made from the font {imprint.made_from}",
+        "contact": said.contact,
         "keywords": list(said.keywords),
         "language": said.language.split("-"),
         "logo": wrapped(said.logo, imprint.pictures) if said.logo else None,

@@ -22,7 +22,7 @@ def print_words(
     include_redesign: bool = False,
     pictures: Mapping[str, bytes] | None = None,
 ) -> dict[str, bytes]:
-    """``words.pdf``, ``cutting-list.pdf`` and the four documents of the characters, by file name.
+    """``words.pdf``, ``cutting-list.pdf`` and the five documents of the characters, by file name.
 
     ``sheets.pdf`` holds every template as often as it is sewn, unless these are very many: then as often as
     one copy needs it. Raises :class:`InputError` where a character cannot be printed.
