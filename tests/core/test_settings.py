@@ -7,6 +7,7 @@ import pytest
 from converter.errors import InputError
 from converter.limits import LIMITS, most_pieces, resolve_limits
 from converter.settings import Settings, resolve_settings
+from converter.units import parse_size
 
 
 @pytest.fixture
@@ -180,3 +181,29 @@ def test_how_many_pieces_a_block_may_have_grows_with_its_side():
     limits = resolve_limits({})
     assert most_pieces(limits, 76.2, 101.6) == limits["pieces-per-block"]
     assert most_pieces(limits, 152.4, 203.2) == pytest.approx(2 * limits["pieces-per-block"])
+
+
+@pytest.mark.parametrize(
+    ("text", "given", "units", "allowance"),
+    [
+        ("", {}, "in", 6.35),
+        ("", {"block": parse_size("75x100mm")}, "mm", 7.0),
+        ("", {"block": parse_size("7.5x10cm")}, "cm", 7.0),
+        ("", {"block": parse_size("76.2x101.6mm")}, "mm", 7.0),
+        ("", {"block": parse_size("75x100mm"), "units": "in"}, "in", 6.35),
+        ("", {"block": parse_size("75x100mm"), "seam_allowance": 6.0}, "mm", 6.0),
+        ("block = '75x100mm'", {}, "mm", 7.0),
+        ("block = '75x100mm'", {"block": parse_size("3x4in")}, "in", 6.35),
+        ("units = 'both'\nblock = '75x100mm'", {}, "both", 6.35),
+        ("units = 'mm'", {}, "mm", 7.0),
+    ],
+)
+def test_units_follow_the_block_unless_they_are_said(file, text, given, units, allowance):
+    found = resolve_settings(file(text), given)
+    assert (found.units, found.seam_allowance) == (units, allowance)
+    assert found.echo()["units"] == units
+
+
+def test_units_that_there_are_not_are_told(file):
+    with pytest.raises(InputError, match="units must be one of in, mm, cm, both"):
+        resolve_settings(file("units = 'furlong'"), {})
