@@ -54,4 +54,5 @@ _SAID: Mapping[str, Say] = {
     "pinched": _pinched,
     "many-pieces": _pieces,
     "many-sections": _sections,
+    "other-fabrics": lambda finding, _: finding.message,  # of words, and without a length in it
 }

@@ -122,6 +122,9 @@ def test_the_metadata_say_it_too(printed, document):
         # ISO 32000-1, 14.7 and 14.8: a tagged document has a structure tree and says that it is marked.
         assert pdf.Root.MarkInfo.Marked
         assert "/StructTreeRoot" in pdf.Root
+        # ISO 14289-1, 5: the part of PDF/UA that a document says it keeps to.
+        assert metadata["{http://www.aiim.org/pdfua/ns/id/}part"] == "1"
+        assert pdf.Root.ViewerPreferences.DisplayDocTitle
 
 
 def test_without_it_the_pages_bear_the_font_and_nobodys_name():
