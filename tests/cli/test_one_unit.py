@@ -15,7 +15,7 @@ from tests.redesign.test_folder import FONT
 
 FOREIGN = {
     "in": re.compile(r"\d ?(mm|cm|m)\b|metre|millimetre", re.IGNORECASE),
-    "mm": re.compile(r"\d ?(in|yd)\b(?! (its|the|a)\b)|\binch|\byard|[\"″]\s*[x×]", re.IGNORECASE),
+    "mm": re.compile(r"(?<!:)\d ?(in|yd)\b(?! (its|the|a)\b)|\binch|\byard|[\"″]\s*[x×]", re.IGNORECASE),
 }
 SIZES = {"in": ("3x4in", "1/4in", "1/2in", "8x8in"), "mm": ("75x100mm", "7mm", "10mm", "200x200mm")}
 FRAME = {"in": "4x5in", "mm": "100x130mm"}
