@@ -12,27 +12,29 @@ from rich.table import Table
 
 from converter.artwork import with_pictures
 from converter.cli.papers import tell_stale
-from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.errors import InputError
+from converter.findings.making import is_edited
+from converter.findings.waivers import accepted_in, accepting
+from converter.folder.content import FAULTS, TEMPLATES, Files
+from converter.folder.keeping import BLOCKS, digest, edits_among
+from converter.folder.live import VERSION_FILE, live_report, version_file
+from converter.folder.reading import (
+    read_alternatives,
+    read_block_file,
+    read_blocks,
+    read_files,
+    read_pattern,
+    read_record,
+)
 from converter.measures import natural_units
 from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
 from converter.output import one_run_at_a_time, write_folder
 from converter.publication import FOLDER as PICTURES
 from converter.publication import published
-from converter.redesign.check import Checked, check_block, is_edited
+from converter.redesign.check import Checked, check_block
 from converter.redesign.edited import page_size
-from converter.redesign.folder import FAULTS, TEMPLATES, Files, checked_folder
-from converter.redesign.keeping import BLOCKS, digest, edits_among
-from converter.redesign.live import VERSION_FILE, live_report, version_file
-from converter.redesign.reading import (
-    read_alternatives,
-    read_block_file,
-    read_blocks,
-    read_files,
-    read_record,
-)
-from converter.redesign.waivers import accepted_in, with_accepted
+from converter.redesign.folder import checked_folder
 from converter.settings import Settings, read_accepted, read_pattern_table
 
 POLL = 0.4  # seconds between looks at the files that are watched
@@ -117,7 +119,7 @@ def _with_settings(pattern: Pattern, file: Path) -> tuple[Pattern, Files]:
     """The set as a settings file has it, as far as no block has to be converted anew; and its pictures' files."""
     accepted = read_accepted(file)
     known = {glyph.name for glyph in pattern.glyphs}
-    pattern = with_accepted(pattern, {name: why for name, why in accepted.items() if name in known})
+    pattern = accepting(pattern, {name: why for name, why in accepted.items() if name in known})
     said, paths = read_pattern_table(file)
     said, pictures = with_pictures(said, paths, file)
     return published(pattern, said), dict(pictures)
@@ -147,7 +149,7 @@ def _check_loose(path: Path) -> Checked:
     settings = Settings()
     pattern = Pattern(
         source=Source("none", "0" * 64, "", "", Licence("", "", 0, "unknown")),
-        block=Block(width, height, settings.seam_allowance),
+        block=Block(width, height, settings.allowance),
         settings=settings.echo() | {"units": natural_units(width, height)},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),

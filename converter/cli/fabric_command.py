@@ -22,9 +22,9 @@ from converter.cli.options import (
     read_frame,
 )
 from converter.cli.papers import PaperCommand, record, tell_stale
-from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.cli.types import SIZE
+from converter.folder.reading import read_pattern
 from converter.measures import Units, units_of
 from converter.output import write_folder
 from converter.printing.cutting_pages import cutting_pages

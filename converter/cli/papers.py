@@ -8,9 +8,9 @@ from typing import Any
 import click
 from rich.console import Console
 
-from converter.cli.reading import is_as_made, read_papers, read_pattern
 from converter.cli.terminal import console
 from converter.errors import InputError
+from converter.folder.reading import is_as_made, read_papers, read_pattern
 from converter.model import Pattern
 from converter.output import one_run_at_a_time, write_folder
 from converter.papers import PAPERS, Options, Paper, digest_of, papers_json, state_of

@@ -20,10 +20,10 @@ from converter.cli.options import (
     read_frame,
 )
 from converter.cli.papers import PaperCommand, make_stale, record, tell_stale
-from converter.cli.reading import read_pattern
 from converter.cli.terminal import console, stages
 from converter.drawing.labels import tag
 from converter.errors import InputError
+from converter.folder.reading import read_pattern
 from converter.measures import Units, units_of
 from converter.output import write_folder
 from converter.printing import Job, prepare, set_pages

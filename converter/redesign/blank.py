@@ -3,8 +3,7 @@
 from converter.drawing.block import GUIDE_INK, SEAM_INK
 from converter.drawing.svg import SOFT_INK, Sheet, harmless
 from converter.measures import Units, size_text
-from converter.model import BACKGROUND
-from converter.redesign.keeping import Outline
+from converter.model import BACKGROUND, Polygons
 
 COARSE = 4  # every so many grid lines one is bolder
 
@@ -15,7 +14,7 @@ def blank_svg(
     height: float,
     grid: float,
     background: str,
-    outline: Outline = (),
+    outline: Polygons = (),
     levels: tuple[float, ...] = (),
     units: Units = "in",
 ) -> str:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from converter.judge import LIKENESS
+from converter.findings.likeness import LIKENESS
 from converter.model import Finding
 from converter.printing import prepare, set_pages
 from converter.printing.colouring import GAP, MOST_ON_A_PAGE, colouring_items

@@ -1,12 +1,15 @@
 """A block that was changed by hand is held to what can be sewn; what a designer accepts can be said to `check`."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
-from converter.judge import LIKENESS, as_drawn, status_of
+from converter.findings.judging import as_drawn
+from converter.findings.likeness import LIKENESS
 from converter.model import Finding
 from tests.redesign.test_folder import convert, converted, edit, folder, glyph, ids, run, state  # noqa: F401
+from tests.samples import letter_i
 
 
 def severities(found: dict) -> dict[str, str]:
@@ -30,13 +33,13 @@ def test_what_is_unlike_the_font_is_noted_where_a_hand_drew_it(folder):  # noqa:
 def test_what_is_hard_to_sew_is_still_told_where_a_hand_drew_it():
     far = Finding("far-from-outline", "redesign", "An edge is off.")
     narrow = Finding("narrow-piece", "redesign", "Piece A1 is narrow.")
-    judged = as_drawn((far, narrow))
-    assert [(f.id, f.severity) for f in judged] == [
+    judged = as_drawn(replace(letter_i(), reasons=(far, narrow)))
+    assert [(f.id, f.severity) for f in judged.reasons] == [
         ("narrow-piece", "redesign"),
         ("far-from-outline", "note"),
     ]
-    assert status_of(judged) == "redesign"
-    assert status_of(as_drawn((far,))) == "ready"
+    assert judged.status == "redesign"
+    assert as_drawn(replace(letter_i(), reasons=(far,))).status == "ready"
 
 
 @pytest.fixture
