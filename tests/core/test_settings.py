@@ -27,7 +27,7 @@ def test_defaults_are_the_trade_s_measures():
     # A 3 × 4 in block, an allowance of 1/4 in, pieces of 1/8 in and more: common practice, no source.
     settings = resolve_settings(None, {})
     assert settings.block == (76.2, 101.6)
-    assert settings.seam_allowance == 6.35
+    assert settings.allowance == 6.35
     assert settings.min_piece_width == 3.175
     assert settings.grid == 1.5875
     assert settings.frame().margin == 6.35
@@ -80,7 +80,7 @@ def test_every_setting_is_echoed_as_it_was_resolved():
 
 def test_what_a_pattern_says_of_its_settings_is_read_again_as_it_was():
     settings = Settings(
-        block=(75.0, 100.0), margin=5.0, fit="each", width="proportional", seam_allowance=7.0, grid=2.0,
+        block=(75.0, 100.0), margin=5.0, fit="each", width="proportional", units="cm", seam_allowance=7.5, grid=2.0,
         min_piece_width=4.0, detail="fine", section_price=1.5, effort="draft", budget=9, limits={"sections": 2.0},
         glyphs={
             "Q": GlyphSettings("coarse", 2, "fixed", 1.0, 2.0, {"sharp-corner": "pressed open"}), "R": GlyphSettings()
