@@ -8,12 +8,13 @@ from converter.fabric.buying import FabricPlan
 from converter.fabric.cutting import Cutting
 from converter.fabric.cutting_list import CAUTION, FabricSheet
 from converter.fabric.plan_drawing import MOST_STRIPS, cutting_plan_parts
-from converter.measures import length_text
+from converter.measures import Units, length_text
 from converter.model import Fabric
 from converter.printing.page import Imprint, page_data
 from converter.printing.paper import BODY, PaperName
 from converter.printing.typesetting import PAGE_FONT, typeset
 
+STRIP_STEP: Mapping[Units, str] = {"in": "1/16 in", "mm": "1 mm", "cm": "0.1 cm", "both": "1/16 in (1 mm)"}
 PLAN = (BODY[0], 150.0)  # mm that one drawing of a plan may take
 
 
@@ -43,6 +44,8 @@ def cutting_pages(
         "remarks": list(remarks),
         "allowance": length_text(cutting.allowance, cutting.units),
         "patch-margin": length_text(cutting.margin, cutting.units),
+        "patch-step": length_text(cutting.step, cutting.units),
+        "strip-step": STRIP_STEP[cutting.units],
         "squaring": length_text(cutting.squaring, cutting.units),
         "width": length_text(cutting.fabric_width, cutting.units),
         "caution": CAUTION,

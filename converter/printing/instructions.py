@@ -89,6 +89,7 @@ def instructions_data(
         "blank": any(g.status == "blank" for g in pattern.glyphs),
         "allowance": length_text(block.seam_allowance, units),
         "patch-margin": length_text(cutting.margin, units),
+        "patch-step": length_text(cutting.step, units),
         "margin": length_text(MARGIN, units),
         "squares": SQUARES[units],
         "shrunk": square_rows(units),

@@ -63,7 +63,7 @@ def page_data(
     return {
         "document": document,
         "title": imprint.title,
-        "version": said.version,
+        "edition": _edition(imprint),
         "author": said.designer,
         "copyright": said.copyright or said.designer,
         "subject": f"Foundation-pieced blocks, made from the font {imprint.made_from}",
@@ -85,6 +85,15 @@ def page_data(
         "pages-in-all": 0,  # as many as there are: only a document that is set in parts has to be told
         **content,
     }
+
+
+def _edition(imprint: Imprint) -> str:
+    """What it is and of which version; of words also what they are made from."""
+    said = imprint.publication
+    version = f", version {said.version}" if said.version else ""
+    if imprint.title != said.title and said.title:
+        return f"{imprint.title} · from {said.title}{version}"
+    return imprint.title + version
 
 
 def wrapped(picture: Picture, files: Mapping[str, bytes]) -> dict[str, Any] | None:

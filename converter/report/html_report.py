@@ -12,6 +12,7 @@ from converter.drawing.labels import tag
 from converter.drawing.svg import harmless, number
 from converter.measures import Units, length_text, size_text, units_of
 from converter.model import STATUSES, Pattern
+from converter.publication import KEY
 from converter.report.alternatives import Alternatives
 from converter.report.page_data import page_data
 from converter.report.wording import FIGURES, HAND, NO_ADVICE, STATUS_MEANING, VERDICT_MEANING, unit_of
@@ -56,7 +57,7 @@ def report_html(
         settings=[
             (key, _setting(key, value, units))
             for key, value in sorted(pattern.settings.items())
-            if key not in HAND
+            if key not in HAND and key != KEY
         ],
         worst_first=sorted(pattern.glyphs, key=lambda glyph: STATUSES.index(glyph.status)),
         tag=tag,

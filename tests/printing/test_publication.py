@@ -127,6 +127,19 @@ def test_the_metadata_say_it_too(printed, document):
         assert pdf.Root.ViewerPreferences.DisplayDocTitle
 
 
+def test_a_document_in_parts_says_it_too(monkeypatch):
+    monkeypatch.setattr("converter.printing.typesetting.PART", 1)
+    said, _ = read_publication(SAID, "pattern")
+    files = set_pages(prepare(published(sample_pattern(), said)))
+    with pikepdf.open(io.BytesIO(files["characters.pdf"])) as pdf:
+        metadata = pdf.open_metadata()
+        assert metadata["dc:title"] == "Letters for Drawers: characters"
+        assert list(metadata["dc:creator"]) == ["Nora <b>Tang</b>"]
+        assert metadata["pdf:Keywords"] == str(pdf.docinfo["/Keywords"]) == "seeds, alphabet"
+        assert set(metadata["dc:language"]) == {"en-GB"}
+        assert str(pdf.Root.Lang) == "en-GB"
+
+
 def test_without_it_the_pages_bear_the_font_and_nobodys_name():
     pattern = sample_pattern()
     with pikepdf.open(io.BytesIO(set_pages(prepare(pattern))["sheets.pdf"])) as pdf:
