@@ -50,7 +50,10 @@ STITCH: dict[Units, str] = {
 }
 
 COVER_HEIGHT = 178.0  # mm that the pictures on the cover may take
-COVER_PICTURE = 100.0  # mm that a picture of the designer's own may be high
+COVER_PICTURE, COVER_SHARE = (
+    100.0,
+    0.6,
+)  # mm that a picture of the designer's own may be high, and of what there is
 IMPRINT_HEIGHT = 22.0  # mm for names and logo at its foot
 TITLE_LENGTH, TITLE_LINE = 30, 13.0  # characters that a line of a title has, mm that one line more takes
 COVER_GAP = 4.0
@@ -147,8 +150,9 @@ def _cover(pattern: Pattern, glyphs: Sequence[Glyph], imprint: Imprint) -> dict[
     room = COVER_HEIGHT - TITLE_LINE * ((len(imprint.title) - 1) // TITLE_LENGTH)
     if said.logo or said.designer or said.copyright or said.contact:
         room -= IMPRINT_HEIGHT
+    picture = min(COVER_PICTURE, COVER_SHARE * room)
     if said.cover:
-        room -= COVER_GAP + min(COVER_PICTURE, BODY[0] * said.cover.height / said.cover.width)
+        room -= COVER_GAP + min(picture, BODY[0] * said.cover.height / said.cover.width)
     best = (0.0, 1)
     for columns in range(1, len(glyphs) + 1):
         scale = min(((BODY[0] + COVER_GAP) / columns - COVER_GAP) / widest, COVER_SCALE)
@@ -158,7 +162,7 @@ def _cover(pattern: Pattern, glyphs: Sequence[Glyph], imprint: Imprint) -> dict[
     scale = best[0] or 0.02
     columns = abs(best[1]) if best[0] else int(BODY[0] / (widest * scale + 0.5))
     return {
-        "picture": COVER_PICTURE,
+        "picture": picture,
         "columns": min(columns, len(glyphs)),
         "cell": [widest * scale, height * scale],
         "gap": COVER_GAP if best[0] else 0.5,

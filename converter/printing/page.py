@@ -17,6 +17,7 @@ SCALE = "print at 100 %, on one side"
 Bar = tuple[float, int, str]  # a scale bar at the foot of pages: mm, its parts, its name
 INCH_BAR: Bar = (MM_PER_INCH, 1, "1 in")
 METRIC_BAR: Bar = (20.0, 2, "2 cm")
+_LONGEST_TITLE = 60  # characters of it that stand at the head of a page
 _TYPES = {"png": "image/png", "jpg": "image/jpeg"}
 
 
@@ -91,9 +92,15 @@ def _edition(imprint: Imprint) -> str:
     """What it is and of which version; of words also what they are made from."""
     said = imprint.publication
     version = f", version {said.version}" if said.version else ""
+    title = shortened(said.title or imprint.title, _LONGEST_TITLE)
     if imprint.title != said.title and said.title:
-        return f"{imprint.title} · from {said.title}{version}"
-    return imprint.title + version
+        return f"{shortened(imprint.title, _LONGEST_TITLE // 2)} · from {title}{version}"
+    return shortened(imprint.title, _LONGEST_TITLE) + version
+
+
+def shortened(text: str, most: int) -> str:
+    """A text cut to ``most`` characters, with a sign that it was."""
+    return text if len(text) <= most else text[: most - 1].rstrip() + "…"
 
 
 def wrapped(picture: Picture, files: Mapping[str, bytes]) -> dict[str, Any] | None:

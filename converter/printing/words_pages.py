@@ -11,7 +11,7 @@ from converter.drawing.labels import tag
 from converter.fabric.cutting import Cut, strip_cut
 from converter.fabric.cutting_list import CAUTION
 from converter.measures import Units, size_text
-from converter.printing.page import Imprint, page_data
+from converter.printing.page import Imprint, page_data, shortened
 from converter.printing.paper import BODY, PaperName
 from converter.printing.typesetting import PAGE_FONT, typeset
 from converter.printing.wording import counted, listed, page_ranges
@@ -79,7 +79,7 @@ def title(layout: Layout) -> str:
     """The words on one line, symbols by their bare names, cut short where they are many."""
     lines = (re.sub(r"\s*\{([^{}]+)\}\s*", r" \1 ", line).strip() for line in layout.lines)
     text = " / ".join(filter(None, lines))
-    return text if len(text) <= _LONGEST_TITLE else text[: _LONGEST_TITLE - 1].rstrip() + "…"
+    return shortened(text, _LONGEST_TITLE)
 
 
 def strip_rows(made: MadeWords) -> list[dict[str, str]]:
