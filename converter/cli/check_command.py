@@ -43,8 +43,8 @@ _HELP = """Take edited blocks back: work out pieces, sewing order, templates and
 
 PATH is a folder made by convert, or block drawings (SVG). The lines in the layer "seams" are the truth; the
 coloured shapes in "pieces" say which piece is of which fabric. A changed block is held to what can be sewn; where it
-is unlike the font is only noted. Blocks are never written to. Where one cannot be
-sewn, the faults are drawn on a copy in the folder "faults".
+is unlike the font is only noted. Blocks are never written to. Where one cannot be sewn, the faults are drawn on a
+copy in the folder "faults".
 """
 
 
@@ -100,11 +100,9 @@ def check_folder(
         for key in keys:
             if key not in drawings:
                 raise InputError(f"{folder / BLOCKS / key}.svg: there is no such file.")
-        asked = keys or [
-            key
-            for key in drawings
-            if key in edits or (key in known and is_edited(known[key])) or key in again
-        ]
+        by_hand = {key for key in drawings if key in edits or (key in known and is_edited(known[key]))}
+        wanted = again.union(keys or by_hand)
+        asked = [key for key in drawings if key in wanted]
         checked = [
             check_block(pattern, key, drawings[key], kept.get(key), by_hand=key in edits) for key in asked
         ]
