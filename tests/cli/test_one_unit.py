@@ -61,7 +61,8 @@ def texts(folder):
         if path.suffix == ".pdf":
             with pdfplumber.open(BytesIO(path.read_bytes())) as pdf:
                 for number, page in enumerate(pdf.pages, 1):
-                    yield f"{path}, page {number}", page.extract_text(x_tolerance=1) or ""
+                    upright = page.filter(lambda thing: thing.get("upright", True))  # turned words come out jumbled
+                    yield f"{path}, page {number}", upright.extract_text(x_tolerance=1) or ""
         elif path.suffix == ".svg":
             root = ElementTree.fromstring(path.read_text(encoding="utf-8"))
             yield path, "\n".join(filter(None, (node.text for node in root.iter())))
