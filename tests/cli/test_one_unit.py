@@ -61,8 +61,7 @@ def texts(folder):
         if path.suffix == ".pdf":
             with pdfplumber.open(BytesIO(path.read_bytes())) as pdf:
                 for number, page in enumerate(pdf.pages, 1):
-                    upright = page.filter(lambda thing: thing.get("upright", True))  # turned words come out jumbled
-                    yield f"{path}, page {number}", upright.extract_text(x_tolerance=1) or ""
+                    yield f"{path}, page {number}", page.filter(is_upright).extract_text(x_tolerance=1) or ""
         elif path.suffix == ".svg":
             root = ElementTree.fromstring(path.read_text(encoding="utf-8"))
             yield path, "\n".join(filter(None, (node.text for node in root.iter())))
@@ -78,6 +77,12 @@ def texts(folder):
         elif path.name == "pattern.json":
             for glyph in json.loads(path.read_text(encoding="utf-8"))["glyphs"]:
                 yield path, "\n".join(f"{r['message']} {r['hint']}" for r in glyph["reasons"])
+
+
+def is_upright(thing):
+    """Turned words come out jumbled; they are read in the drawings."""
+    a, b, *_ = thing.get("matrix", (1, 0))
+    return a > 0 and abs(b) < 1e-6
 
 
 def strings(value):
