@@ -37,7 +37,7 @@ def made(request, tmp_path_factory):
         run("convert", FONT, "--text", "SEg", "--block", block, "--seam-allowance", allowance, "--out", folder,
             "--limit", "distance-review=0.01", "--limit", "stroke-end=0.001", "--limit", "cut-off=0.001",
             "--limit", "distance-redesign=0.9", "--detail", "coarse", "--min-piece-width", border, "--verbose",
-            "--limit", "thin-strokes=0.99", "--jobs", 1),
+            "--limit", "thin-strokes=0.99", "--effort", "draft", "--jobs", 1),
         run("print", folder, "--include-redesign"),
         run("words", folder, "SES", "--border", border, "--finished", "--out", folder / "words", "--include-redesign",
             "--target-width", SIZES[units][3].partition("x")[0] + units),
