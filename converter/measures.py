@@ -55,6 +55,11 @@ def fine_step(units: Units) -> float:
     return 1.0 if is_metric(units) else _EIGHTH
 
 
+def mark_step(units: Units) -> float:
+    """The finest mark, in mm, that lengths are written to: 1/16 in or 1 mm."""
+    return 1.0 if is_metric(units) else _EIGHTH / 2
+
+
 def round_up(mm: float, step: float) -> float:
     """The next multiple of ``step`` that is not below ``mm`` (both mm).
 
@@ -130,6 +135,17 @@ def _measured(mm: float, units: Units) -> str:
     if units == "cm":
         return f"{mm / 10:.2f}"
     return f"{mm:.1f}" if abs(mm) >= 1 else f"{mm:.2f}"
+
+
+def allowance_text(edge: float, inner: float, units: Units) -> str:
+    """The seam allowances of a block: round it, and within it where that is another.
+
+    >>> allowance_text(6.35, 6.35, "in"), allowance_text(6.35, 3.175, "in")
+    ('1/4 in', '1/4 in round the block and 1/8 in within it')
+    """
+    if edge == inner:
+        return length_text(edge, units)
+    return f"{length_text(edge, units)} round the block and {length_text(inner, units)} within it"
 
 
 def yards(mm: float) -> Fraction:

@@ -16,7 +16,7 @@ Affine = tuple[float, float, float, float, float, float]  # x' = a·x + c·y + e
 
 Status = Literal["ready", "review", "redesign", "blank"]
 Severity = Literal["note", "review", "redesign"]
-Verdict = Literal["open", "unknown", "restricted"]
+LicenceVerdict = Literal["open", "unknown", "restricted"]
 STATUSES: tuple[Status, ...] = ("redesign", "review", "ready", "blank")  # the worst first
 
 FIGURE = "figure"
@@ -30,7 +30,7 @@ class Licence:
     text: str
     url: str
     fs_type: int
-    verdict: Verdict
+    verdict: LicenceVerdict
     name: str = ""  # the licence's short name where it was recognised, such as "OFL-1.1"
     evidence: str = ""  # what the verdict rests on
     checked: str = ""  # the user's own word, from --licence-checked
@@ -49,11 +49,17 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """The finished block (without seam allowance) and the allowance round it, in mm."""
+    """The finished block (without seam allowance) and the allowances, in mm."""
 
     width: float
     height: float
-    seam_allowance: float
+    seam_allowance: float  # round the block
+    piece_allowance: float | None = None  # of all seams within the block; None: as round it
+
+    @property
+    def inner_allowance(self) -> float:
+        """The allowance of the seams within the block, between pieces and between sections."""
+        return self.seam_allowance if self.piece_allowance is None else self.piece_allowance
 
 
 @dataclass(frozen=True, slots=True)

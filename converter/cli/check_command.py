@@ -6,30 +6,31 @@ from pathlib import Path
 from threading import Event
 
 import click
-from rich.console import Console
-from rich.markup import escape
 from rich.table import Table
 
 from converter.artwork import with_pictures
+from converter.cli.lines import shortened
 from converter.cli.papers import tell_stale
-from converter.cli.terminal import console
+from converter.cli.terminal import Screen, console, escape
+from converter.cli.types import PATH
 from converter.errors import InputError
 from converter.findings.making import is_edited
 from converter.findings.waivers import accepted_in, accepting
 from converter.folder.content import FAULTS, TEMPLATES, Files
-from converter.folder.keeping import BLOCKS, digest, edits_among
+from converter.folder.keeping import BLOCKS, edits_among
 from converter.folder.live import VERSION_FILE, live_report, version_file
 from converter.folder.reading import (
+    adopted,
     read_alternatives,
     read_block_file,
     read_blocks,
-    read_files,
+    read_faults,
     read_pattern,
     read_record,
 )
 from converter.measures import natural_units
 from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
-from converter.output import one_run_at_a_time, write_folder
+from converter.output import digest, one_run_at_a_time, write_folder
 from converter.publication import FOLDER as PICTURES
 from converter.publication import published
 from converter.redesign.check import Checked, check_block
@@ -49,11 +50,11 @@ copy in the folder "faults".
 
 
 @click.command("check", help=_HELP)
-@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, required=True, type=PATH)
 @click.option(
     "--settings",
     "settings_file",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="A settings file (alphabet.toml): the findings that it accepts, and what it says in [pattern].",
 )
 @click.option("--watch", is_flag=True, help="Check again whenever a block is saved, until Ctrl-C.")
@@ -106,10 +107,11 @@ def check_folder(
         checked = [
             check_block(pattern, key, drawings[key], kept.get(key), by_hand=key in edits) for key in asked
         ]
-        standing = read_files(folder, TEMPLATES) | read_files(folder, FAULTS)
-        done = checked_folder(pattern, tuple(checked), kept, standing, read_alternatives(folder))
-        outdated = [FAULTS, TEMPLATES, VERSION_FILE, *([PICTURES] if settings_file else [])]
-        write_folder(folder, live(done.files) | pictures, outdated)
+        faulty = {key: data for key, data in read_faults(folder).items() if key in known and key not in asked}
+        done = checked_folder(pattern, tuple(checked), kept, faulty, read_alternatives(folder))
+        outdated = [f"{part}/{key}.svg" for part in (FAULTS, TEMPLATES) for key in asked]
+        outdated += [VERSION_FILE, *([PICTURES] if settings_file else [])]
+        write_folder(folder, live(done.files) | pictures, outdated, known=adopted(folder))
     return checked
 
 
@@ -147,7 +149,7 @@ def _check_loose(path: Path) -> Checked:
     settings = Settings()
     pattern = Pattern(
         source=Source("none", "0" * 64, "", "", Licence("", "", 0, "unknown")),
-        block=Block(width, height, settings.allowance),
+        block=Block(width, height, settings.allowance, settings.piece_allowance),
         settings=settings.echo() | {"units": natural_units(width, height)},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),
@@ -160,7 +162,7 @@ def _check_loose(path: Path) -> Checked:
 
 def _watch(folder: Path, keys: Sequence[str], settings_file: Path | None, quiet: bool) -> None:
     screen = console()
-    screen.print(f"watching {folder / BLOCKS}; open {folder / 'report.html'}; Ctrl-C ends", markup=False)
+    screen.say(f"watching {folder / BLOCKS}; open {folder / 'report.html'}; Ctrl-C ends")
     seen: dict[Path, tuple[int, int]] = {}
     pause = Event()
     try:
@@ -171,7 +173,7 @@ def _watch(folder: Path, keys: Sequence[str], settings_file: Path | None, quiet:
                 try:
                     show_changes(screen, check_folder(folder, keys, settings_file, _live), quiet)
                 except InputError as error:
-                    screen.print(f"error: {error}", markup=False)
+                    screen.say(f"error: {shortened(str(error))}")
             pause.wait(POLL)
     except KeyboardInterrupt:
         check_folder(folder, keys, settings_file)  # leaves the report as it is without watching
@@ -195,10 +197,10 @@ def _stamps(folder: Path) -> dict[Path, tuple[int, int]]:
     return stamps
 
 
-def show_changes(screen: Console, checked: Sequence[Checked], quiet: bool = False) -> None:
+def show_changes(screen: Screen, checked: Sequence[Checked], quiet: bool = False) -> None:
     """A table of what the edits changed, and what is wrong with those that cannot be sewn."""
     if not checked and not quiet:
-        screen.print("no block was changed by hand")
+        screen.say("no block was changed by hand")
     if checked and not quiet:
         table = Table(box=None, pad_edge=False, header_style="bold")
         for name in ("block", "sewable", "pieces", "sections", "overlap", "level", "status"):
@@ -211,10 +213,10 @@ def show_changes(screen: Console, checked: Sequence[Checked], quiet: bool = Fals
             for reason in c.after.reasons:
                 if reason.severity == "redesign":
                     hint = f" {reason.hint}" if reason.hint else ""
-                    screen.print(f"{c.after.key}: {reason.message}{hint}", markup=False, style="red")
+                    screen.say(f"{c.after.key}: {reason.message}{hint}", style="red")
         elif c.rebuilt is not None:
             for note in c.rebuilt.drawing.notes:
-                screen.print(f"{c.after.key}: {note}", markup=False)
+                screen.say(f"{c.after.key}: {note}")
 
 
 def _row(c: Checked) -> list[str]:

@@ -15,6 +15,7 @@ from converter.cli.options import (
     PAPER,
     PATCH_MARGIN,
     QUIET,
+    ROUND_TO,
     SET,
     UNITS_OPTION,
     copies_option,
@@ -26,8 +27,8 @@ from converter.cli.terminal import console
 from converter.cli.types import SIZE
 from converter.folder.reading import read_pattern
 from converter.measures import Units, units_of
-from converter.output import write_folder
-from converter.printing.cutting_pages import cutting_pages
+from converter.output import one_run_at_a_time, write_folder
+from converter.printing.cutting_pages import cutting_pages, letters
 from converter.printing.page import imprint_of
 from converter.printing.paper import PaperName
 from converter.words.framing import frame_pattern
@@ -47,6 +48,7 @@ than their pieces, so that they cover them when sewn.
 @copies_option("How many of each block.")
 @FABRIC_WIDTH
 @PATCH_MARGIN
+@ROUND_TO
 @FRAME
 @FRAME_SIDES
 @FRAME_FABRIC
@@ -65,6 +67,7 @@ def fabric_command(
     copies: int,
     fabric_width: float | None,
     patch_margin: float | None,
+    round_to: float | None,
     finished: tuple[float, float] | None,
     paper: PaperName,
     quiet: bool,
@@ -75,7 +78,7 @@ def fabric_command(
     units = units or units_of(pattern)
     if frame and given["frame_on_foundation"]:
         pattern, frame = frame_pattern(pattern, frame, units), None
-    made = make_set(pattern, units, copies, fabric_width, patch_margin, finished, frame)
+    made = make_set(pattern, units, copies, fabric_width, patch_margin, finished, frame, round_to)
     target = out or folder / "fabric"
     printed = cutting_pages(
         imprint_of(pattern, units, stored_pictures(folder, pattern)),
@@ -85,9 +88,11 @@ def fabric_command(
         made.cutting,
         finishing_text(made.finishing, units) if made.finishing else (),
         paper,
+        letters(pattern, made.sheets),
     )
     files: dict[str, bytes | str] = {**made.files, "cutting-list.pdf": printed}
-    write_folder(target, files, outdated=(PLANS,))
+    with one_run_at_a_time(target):
+        write_folder(target, files, outdated=(PLANS,))
     record(folder, target, files)
     if quiet:
         return
@@ -96,5 +101,5 @@ def fabric_command(
     if made.finishing:
         said += finishing_text(made.finishing, units)
     for line in (*said, f"cutting list: {target}"):
-        screen.print(line, markup=False, soft_wrap=True)
+        screen.say(line)
     tell_stale(screen, folder, read_pattern(folder), target)

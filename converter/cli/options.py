@@ -1,12 +1,11 @@
 """Options that several commands share: one wording, one meaning."""
 
 from collections.abc import Callable, Mapping
-from pathlib import Path
 from typing import Any
 
 import click
 
-from converter.cli.types import LENGTH, SIZE, Read
+from converter.cli.types import LENGTH, PATH, SIZE, Read
 from converter.errors import InputError
 from converter.measures import UNITS
 from converter.printing.paper import PAPERS
@@ -27,7 +26,7 @@ def read_side(text: str) -> tuple[str, float]:
     return side.strip(), parse_length(width)
 
 
-SET = click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+SET = click.argument("folder", metavar="DIR", type=PATH)
 UNITS_OPTION = click.option(
     "--units", type=click.Choice(UNITS), help="Of lengths; both: inches, then mm.  [default: the set's own]"
 )
@@ -41,6 +40,12 @@ PATCH_MARGIN = click.option(
     "--patch-margin",
     type=LENGTH,
     help="What patches are larger all round than piece and allowance.  [default: 1/4in, or 6mm in a metric set]",
+)
+ROUND_TO = click.option(
+    "--round-to",
+    type=LENGTH,
+    metavar="LENGTH",
+    help="Round patches up to this, like 1/2in, for fewer sizes to cut.  [default: 1/8in, or 5mm]",
 )
 REDESIGN = click.option(
     "--include-redesign", is_flag=True, help="Print characters that should be redesigned, too."
@@ -66,9 +71,7 @@ FRAME_ON_FOUNDATION = click.option(
 
 def out_option(default: str) -> Wrap:
     """``--out``, a folder."""
-    return click.option(
-        "--out", type=click.Path(path_type=Path), help=f"Folder to write.  [default: {default}]"
-    )
+    return click.option("--out", type=PATH, help=f"Folder to write.  [default: {default}]")
 
 
 def copies_option(what: str) -> Wrap:

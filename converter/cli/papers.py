@@ -18,7 +18,6 @@ from converter.printing.wording import listed
 
 MAKERS = ("fabric", "print", "words")  # the commands that make papers
 _PATHS = ("folder", "also")  # parameters that are paths of sets
-_WAIT = 10.0  # seconds for another run in the set's folder to end
 _MOST_NAMED = 12
 _GIVEN = "converter.cli.papers.given"
 
@@ -42,7 +41,7 @@ def record(
     """
     ctx = click.get_current_context()
     try:
-        with one_run_at_a_time(folder, _WAIT):
+        with one_run_at_a_time(folder):
             state = state_of(read_pattern(folder))
             paper = Paper(
                 ctx.info_name or "",

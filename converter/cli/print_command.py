@@ -14,6 +14,7 @@ from converter.cli.options import (
     PAPER,
     QUIET,
     REDESIGN,
+    ROUND_TO,
     SET,
     UNITS_OPTION,
     out_option,
@@ -21,12 +22,14 @@ from converter.cli.options import (
 )
 from converter.cli.papers import PaperCommand, make_stale, record, tell_stale
 from converter.cli.terminal import console, stages
+from converter.cli.types import TEXT
 from converter.drawing.labels import tag
 from converter.errors import InputError
 from converter.folder.reading import read_pattern
 from converter.measures import Units, units_of
-from converter.output import write_folder
+from converter.output import check_places, one_run_at_a_time, write_folder
 from converter.printing import Job, prepare, set_pages
+from converter.printing.documents import DOCUMENTS
 from converter.printing.paper import PaperName
 from converter.printing.selection import select
 from converter.printing.wording import counted
@@ -45,14 +48,20 @@ a frame, its strips are pieces of the templates.
 @out_option("DIR/print")
 @PAPER
 @click.option(
-    "--only", metavar="TEXT", help="Only what this text needs, like KELP; {leaf} for a symbol by name."
+    "--only",
+    type=TEXT,
+    metavar="TEXT",
+    help="Only what this text needs, like KELP; {leaf} for a symbol by name.",
 )
 @UNITS_OPTION
 @FRAME
 @FRAME_SIDES
 @FRAME_FABRIC
+@ROUND_TO
 @REDESIGN
-@click.option("--date", default="", metavar="TEXT", help="A date to print on the cover, as you write it.")
+@click.option(
+    "--date", type=TEXT, default="", metavar="TEXT", help="A date to print on the cover, as you write it."
+)
 @click.option(
     "--stale",
     is_flag=True,
@@ -60,33 +69,34 @@ a frame, its strips are pieces of the templates.
 )
 @QUIET
 def print_command(
-    folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units | None, include_redesign: bool,
-    date: str, stale: bool, quiet: bool, **given: Any,
+    folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units | None,
+    round_to: float | None, include_redesign: bool, date: str, stale: bool, quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads the pattern, sets the pages, writes, reports."""
     if stale:
         _check_alone()
         make_stale(folder, quiet)
         return
-    pattern = read_pattern(folder)
+    pattern, target = read_pattern(folder), out or folder / "print"
     units = units or units_of(pattern)
     if frame := read_frame(given):
         printed = {glyph.key for glyph in select(pattern, only, include_redesign).glyphs}
         pattern = frame_pattern(pattern, frame, units, printed)
-    with stages(quiet) as tell:
+    with one_run_at_a_time(target), stages(quiet) as tell:
+        check_places(target, DOCUMENTS)
         job = prepare(
             pattern,
             paper=paper,
             only=only,
             units=units,
+            round_to=round_to,
             include_redesign=include_redesign,
             date=date,
             pictures=stored_pictures(folder, pattern),
             tell=tell,
         )
         files = set_pages(job, tell)
-    target = out or folder / "print"
-    write_folder(target, files)
+        write_folder(target, files)
     record(folder, target, files, None if only is None else [g.key for g in job.selection.glyphs])
     if not quiet:
         _report(job, target)
@@ -123,4 +133,4 @@ def _report(job: Job, folder: Path) -> None:
         lines.append(f"left out, to be redesigned first: {left_out} (--include-redesign prints them)")
     lines.append(f"documents: {folder}")
     for line in lines:
-        screen.print(line, markup=False, soft_wrap=True)
+        screen.say(line)

@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any, get_args
 
 import click
-from rich.console import Console
 
 from converter.artwork import stored_pictures
 from converter.cli.options import (
@@ -21,6 +20,7 @@ from converter.cli.options import (
     PATCH_MARGIN,
     QUIET,
     REDESIGN,
+    ROUND_TO,
     SET,
     UNITS_OPTION,
     copies_option,
@@ -28,13 +28,13 @@ from converter.cli.options import (
     read_frame,
 )  # fmt: skip
 from converter.cli.papers import PaperCommand, record, tell_stale
-from converter.cli.terminal import console
-from converter.cli.types import LENGTH, Read
+from converter.cli.terminal import Screen, console
+from converter.cli.types import LENGTH, PATH, TEXT, Read
 from converter.errors import InputError
 from converter.folder.reading import read_pattern
 from converter.measures import Units, size_text, units_of
 from converter.model import Fabric, Pattern
-from converter.output import write_folder
+from converter.output import one_run_at_a_time, write_folder
 from converter.printing.paper import PaperName
 from converter.printing.wording import counted
 from converter.printing.words_documents import print_words
@@ -80,11 +80,11 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 
 @click.command("words", cls=PaperCommand, help=_HELP)
 @SET
-@click.argument("lines", metavar="TEXT...", nargs=-1, required=True)
+@click.argument("lines", metavar="TEXT...", nargs=-1, required=True, type=TEXT)
 @out_option("DIR/words/TEXT")
 @click.option(
     "--also",
-    type=click.Path(path_type=Path),
+    type=PATH,
     multiple=True,
     help="Another converted set, for characters that DIR lacks, such as symbols; scaled to DIR's height.",
 )
@@ -148,6 +148,7 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 @copies_option("How many times it is made.")
 @FABRIC_WIDTH
 @PATCH_MARGIN
+@ROUND_TO
 @click.option("--finished", is_flag=True, help="Binding, backing and wadding, too.")
 @PAPER
 @REDESIGN
@@ -165,7 +166,8 @@ def words_command(
         printed = print_words(made, paper, include_redesign=include_redesign, pictures=pictures)
         files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
     target = out or folder / "words" / folder_name(made.job.text)
-    write_folder(target, files, outdated=(PRINT, PLANS))
+    with one_run_at_a_time(target):
+        write_folder(target, files, outdated=(PRINT, PLANS))
     used = {(glyph.name, glyph.text) for glyph in made.layout.pattern.glyphs}
     for source in (folder, *given["also"]):  # a character comes from the first set that has it
         mine = [g for g in read_pattern(source).glyphs if (g.name, g.text) in used]
@@ -195,6 +197,7 @@ def made_words(pattern: Pattern, given: Mapping[str, Any]) -> MadeWords:
         given["patch_margin"],
         given["finished"],
         remarks,
+        given["round_to"],
     )
     return make_words(pattern, job)
 
@@ -246,7 +249,7 @@ def _colours(given: Mapping[str, Any]) -> ColourPlan:
     )
 
 
-def _report(screen: Console, made: MadeWords, folder: Path) -> None:
+def _report(screen: Screen, made: MadeWords, folder: Path) -> None:
     layout, units = made.layout, made.job.units
     said: Sequence[str] = (
         f"{counted(len(layout.blocks), 'block')}, {counted(len(layout.strips), 'strip')}; "
@@ -258,4 +261,4 @@ def _report(screen: Console, made: MadeWords, folder: Path) -> None:
         f"words: {folder}",
     )
     for line in said:
-        screen.print(line, markup=False, soft_wrap=True)
+        screen.say(line)

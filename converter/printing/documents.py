@@ -58,6 +58,7 @@ def prepare(
     paper: PaperName = "a4",
     only: str | None = None,
     units: Units = "in",
+    round_to: float | None = None,
     include_redesign: bool = False,
     date: str = "",
     pictures: Mapping[str, bytes] | None = None,
@@ -65,6 +66,7 @@ def prepare(
 ) -> Job:
     """Chooses, draws and packs. Raises :class:`InputError` where nothing can be printed.
 
+    ``round_to``: what patches are rounded up to, mm.
     ``only``: the characters of a text (sheets then hold each as often as the text does). ``date``: in place
     of the pattern's own. ``pictures``: the files of its cover and logo. ``tell`` hears how far it is.
     """
@@ -84,12 +86,15 @@ def prepare(
         pattern,
         selection,
         paper,
-        cutting_for(pattern, units),
+        cutting_for(pattern, units, round_to=round_to),
         templates,
         tuple(characters),
         pack_sheets(selection, templates),
         imprint,
     )
+
+
+DOCUMENTS = ("instructions.pdf", "characters.pdf", "sheets.pdf", "proof.pdf")
 
 
 def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:

@@ -5,7 +5,7 @@ from dataclasses import asdict
 from math import ceil
 from typing import Any
 
-from converter.difficulty import LEVELS
+from converter.difficulty import LEVELS, NARROW, SMALL
 from converter.drawing.block import block_size
 from converter.drawing.labels import tag
 from converter.fabric.buying import buy
@@ -13,9 +13,10 @@ from converter.fabric.cutting import Cutting
 from converter.fabric.cutting_list import FabricSheet
 from converter.fabric.cutting_list import sheets as fabric_sheets
 from converter.fabric.patches import patch_cuts
+from converter.fabric_codes import fabric_codes, has_several
 from converter.fonts.licence import describe_embedding
-from converter.measures import Units, length_text, size_text
-from converter.model import Glyph, Pattern, Verdict
+from converter.measures import Units, allowance_text, length_text, size_text
+from converter.model import Glyph, LicenceVerdict, Pattern
 from converter.printing.commonmark import told
 from converter.printing.guide import guide
 from converter.printing.page import Imprint, wrapped
@@ -26,7 +27,7 @@ from converter.printing.wording import character_list, counted
 from converter.report.wording import VERDICT_MEANING
 from converter.units import MM_PER_INCH
 
-_MEANING: dict[Verdict, str] = VERDICT_MEANING | {
+_MEANING: dict[LicenceVerdict, str] = VERDICT_MEANING | {
     "open": "It was recognised as an open licence: things made from the shapes of its letters, this pattern and what "
     "is sewn from it among them, may be made, shared and sold, as long as what the licence asks for is kept. The font "
     "file itself stays under its licence.",
@@ -83,14 +84,16 @@ def instructions_data(
             ("characters", _kinds(glyphs)),
             ("finished block", _sizes(pattern, glyphs, units, 0.0)),
             ("with seam allowance", _sizes(pattern, glyphs, units, 2 * block.seam_allowance)),
-            ("seam allowance", length_text(block.seam_allowance, units)),
+            ("seam allowance", allowance_text(block.seam_allowance, block.inner_allowance, units)),
             ("pieces in a block", _span([g.metrics.pieces for g in glyphs])),
             ("sections in a block", _span([g.metrics.sections for g in glyphs])),
             ("levels", _level_counts(glyphs)),
         ],
         "left-out": character_list(selection.left_out),
         "blank": any(g.status == "blank" for g in pattern.glyphs),
-        "allowance": length_text(block.seam_allowance, units),
+        "allowance": allowance_text(block.seam_allowance, block.inner_allowance, units),
+        "several": any(has_several(glyph) for glyph in glyphs),
+        "piece-allowance": length_text(block.inner_allowance, units),
         "patch-margin": length_text(cutting.margin, units),
         "patch-step": length_text(cutting.step, units),
         "margin": length_text(MARGIN, units),
@@ -102,6 +105,8 @@ def instructions_data(
         "index": [asdict(row) for row in index],
         "levels": level_rows(glyphs, units),
         "limits": _limits(),
+        "narrow": length_text(NARROW, units),
+        "small": length_text(SMALL, units),
         "fabric": _fabric_rows(fabric or _fabric(pattern, selection, cutting)),
         "licence": _licence(pattern) | {"font": imprint.made_from},
     }
@@ -221,7 +226,8 @@ def _limits() -> str:
 
 def _fabric(pattern: Pattern, selection: Selection, cutting: Cutting) -> Sequence[FabricSheet]:
     every = [glyph for glyph in selection.glyphs for _ in range(selection.copies[glyph.key])]
-    return fabric_sheets(buy(patch_cuts(every, cutting), cutting), pattern.fabrics, cutting)
+    plans = buy(patch_cuts(every, cutting), cutting)
+    return fabric_sheets(plans, pattern.fabrics, cutting, fabric_codes(pattern.fabrics))
 
 
 def _fabric_rows(sheets: Sequence[FabricSheet]) -> list[dict[str, str]]:

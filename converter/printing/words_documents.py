@@ -56,6 +56,7 @@ def _characters(
         paper=paper,
         only=asked.text,
         units=asked.units,
+        round_to=asked.round_to,
         include_redesign=include_redesign,
         pictures=pictures,
     )

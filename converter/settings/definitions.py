@@ -14,7 +14,7 @@ from converter.fonts.limits import MAX_NAME_LENGTH
 from converter.fonts.loading import Font
 from converter.fonts.plain import plain_text
 from converter.limits import resolve_limits
-from converter.measures import UNITS, Units, is_metric, natural_units
+from converter.measures import UNITS, Units, is_metric, measured_text, natural_units
 from converter.placement import Fit, Frame, Width
 from converter.settings import kinds
 from converter.settings.kinds import Kind, Of, naming, near
@@ -49,6 +49,7 @@ ACCEPTABLE = (  # ids of the findings that a designer may accept: those of block
 
 _BLOCK = kinds.size(20.0, 1000.0)  # below, nothing can be sewn; above, no cloth is wide enough
 _MARGIN, _PIECE_WIDTH = kinds.length(), kinds.length(0.5, share=1 / 4)
+_ALLOWANCE = kinds.length(1.0, 50.0)
 _WIDTH, _DETAIL = kinds.choice(get_args(Width)), kinds.choice(DETAILS)
 
 
@@ -75,6 +76,9 @@ class GlyphSettings:
     """What may be set for one glyph alone; None where the run's setting holds.
 
     ``alternative``: 1 is the first. ``accept``: id of a finding: why it is accepted.
+
+    >>> Settings(glyphs={"Q": GlyphSettings(detail="coarse")}).for_glyph("Q").detail
+    'coarse'
     """
 
     detail: str | None = field(default=None, metadata=_said(_DETAIL))
@@ -117,7 +121,13 @@ class Settings:
     )
     seam_allowance: float | None = field(
         default=None,
-        metadata=_said(kinds.length(1.0, 50.0), "Round every section.", "1/4in, or 7mm in a metric set"),
+        metadata=_said(_ALLOWANCE, "Seam allowance round the block.", "1/4in, or 7mm in a metric set"),
+    )
+    piece_allowance: float | None = field(
+        default=None,
+        metadata=_said(
+            _ALLOWANCE, "Seam allowance between pieces and between sections.", "that round the block"
+        ),
     )
     grid: float = field(
         default=MM_PER_INCH / 16,
@@ -163,6 +173,11 @@ class Settings:
         of = Of(min(self.block), self.speaks)
         _check(self, of)
         object.__setattr__(self, "limits", resolve_limits(self.limits))
+        if self.piece_allowance is not None and self.piece_allowance > self.allowance:
+            inner, edge = (measured_text(mm, self.speaks) for mm in (self.piece_allowance, self.allowance))
+            raise InputError(
+                f"piece_allowance: {inner} is more than the {edge} round the block; take as much or less."
+            )
         self.frame()
         for name, own in self.glyphs.items():
             with naming(f"glyph {plain_text(name, MAX_NAME_LENGTH)!r}"):
