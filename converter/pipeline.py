@@ -130,7 +130,7 @@ def convert(
     widths = [m.glyph.metrics.block_width or width for m in made]
     pattern = Pattern(
         source=Source(font.file, font.sha256, font.family, font.style, licence),
-        block=Block(max(widths, default=width), height, settings.seam_allowance, settings.piece_allowance),
+        block=Block(max(widths, default=width), height, settings.allowance, settings.piece_allowance),
         settings=settings.echo() | hand.measures() | {"axes": dict(font.axes)},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),
@@ -198,6 +198,7 @@ def _finished(
         repairs=tuple(repaired(repair) for repair in outline.repairs),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
+        units=settings.speaks,
     )
     return judge_glyph(glyph, case)
 
