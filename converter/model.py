@@ -166,3 +166,13 @@ class Pattern:
     def counts(self) -> dict[Status, int]:
         """How many glyphs have each status, the worst first."""
         return {status: sum(g.status == status for g in self.glyphs) for status in STATUSES}
+
+
+def section_name(index: int) -> str:
+    """A, B, … Z, AA, AB, … for 0, 1, …"""
+    name = ""
+    index += 1
+    while index:
+        index, letter = divmod(index - 1, 26)
+        name = chr(ord("A") + letter) + name
+    return name

@@ -19,6 +19,7 @@ from converter.findings.making import missing_alternative, outline_findings, rep
 from converter.findings.waivers import with_accepted
 from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.errors import GlyphError
+from converter.fonts.licence import refuse_restricted
 from converter.fonts.loading import Font
 from converter.fonts.outlines import Outline, read_outline
 from converter.model import (
@@ -34,13 +35,13 @@ from converter.model import (
     Source,
 )
 from converter.placement import Placed, Zones, place, zones
+from converter.polygons import polygons_of, rings_of
 from converter.settings import DETAILS, Settings
-from converter.straighten.alternatives import Wish, alternatives
-from converter.straighten.chain import turns_of
-from converter.straighten.figure import polygons_of, rings_of
-from converter.straighten.hand import Hand, find_hand
-from converter.straighten.judging import Verdict
-from converter.straighten.symmetry import Symmetry
+from converter.straighten.finish.alternatives import Wish, alternatives
+from converter.straighten.finish.verdict import Verdict
+from converter.straighten.outline.chain import turns_of
+from converter.straighten.outline.hand import Hand, find_hand
+from converter.straighten.outline.symmetry import Symmetry
 from converter.verify import NotSewableError, verify_block
 
 # Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
@@ -67,6 +68,7 @@ class Made:
     """One block with what is not in the pattern: the placed outline, other good figures, what went wrong.
 
     ``number``: which of the figures that were found the block is, from 1, as ``alternative`` in the settings counts.
+    ``size``: what limits refer to, in mm, as in :class:`converter.placement.Placed`; 0 where nothing was placed.
     """
 
     glyph: Glyph
@@ -74,6 +76,7 @@ class Made:
     others: tuple[Glyph, ...] = ()
     log: str = ""
     number: int = 1
+    size: float = 0.0
 
     @property
     def figures(self) -> tuple[Glyph, ...]:
@@ -101,8 +104,18 @@ def convert(
     """Makes a pattern of the chosen glyphs; the result does not depend on the executor.
 
     ``on_done`` is told of each block as it is made, in the order asked for. Raises :class:`InputError` where
-    something is set for a glyph that the font does not have.
+    something is set for a glyph that the font does not have, and for a restricted licence without the user's word.
+
+    >>> from pathlib import Path
+    >>> from converter import choose_glyphs, judge_licence, load_font
+    >>> path = Path("sample_fonts/jost/jost-latin-800-normal.woff2")
+    >>> font = load_font(path)
+    >>> licence = judge_licence(font, path.parent)
+    >>> done = convert(font, choose_glyphs(font, text="IL").glyphs, licence, Settings(detail="plain"))
+    >>> [(glyph.text, glyph.status) for glyph in done.pattern.glyphs]
+    [('I', 'ready'), ('L', 'ready')]
     """
+    refuse_restricted(font, licence)
     settings.check_names(font)
     jobs, hand = _jobs(font, chosen, settings)
     made = []
@@ -143,7 +156,7 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     verdicts, symmetry = alternatives(placed, job.hand, _wish(settings))
     finish = partial(_finished, blank, outline, placed, symmetry, settings)
     # By what the figures are, not by what the designer accepts: the numbers that choose them must not change with that.
-    found = [(verdict.cost, finish(verdict)) for verdict in verdicts]
+    found = [(verdict.price, finish(verdict)) for verdict in verdicts]
     found.sort(key=lambda one: one[0] + A_LOOK[one[1].status])
     figures = [with_accepted(figure, own.accept) for _, figure in found]
     wanted = own.alternative or 1
@@ -151,7 +164,7 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     glyph, others = figures[first], [*figures[:first], *figures[first + 1 :]]
     if wanted > len(figures):
         glyph = with_accepted(glyph, own.accept, missing_alternative(wanted, len(figures)))
-    return Made(glyph, rings_of(placed.outline), tuple(others), number=first + 1)
+    return Made(glyph, rings_of(placed.outline), tuple(others), number=first + 1, size=placed.size)
 
 
 def _finished(
@@ -195,10 +208,11 @@ def _wish(settings: Settings) -> Wish:
         section_price=settings.section_price,
         truth=detail.truth,
         level=detail.level,
-        least_iou=settings.limits["overlap-review"] + 0.0007,
-        most_hausdorff=settings.limits["distance-review"] * 0.99,
+        least_overlap=settings.limits["overlap-review"] + 0.0007,
+        farthest=settings.limits["distance-review"] * 0.99,
         sharpest_corner=settings.limits["sharp-corner"],
         budget=settings.budget,
+        effort=settings.effort,
     )
 
 

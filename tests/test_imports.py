@@ -16,7 +16,7 @@ import converter
 # Each line may import from the lines above it, and nothing from its own line but itself.
 LAYERS = (
     ("errors", "model", "difficulty"),
-    ("units", "geometry", "files"),
+    ("units", "geometry", "files", "compiled"),
     ("measures", "limits", "fidelity", "seams", "verify", "pattern", "output"),
     ("fonts", "sewing", "drawing", "fabric"),
     ("placement",),
@@ -25,6 +25,7 @@ LAYERS = (
     ("folder",),
     ("redesign",),
     ("pipeline",),
+    ("sets",),
     ("cli",),
     ("__main__",),
 )
@@ -39,6 +40,7 @@ MODULES = {
 }
 READERS = (
     "fonts", "settings", "folder.reading",  # what users give
+    "compiled",  # the text of what it compiles
     "pattern", "report.html_report", "printing.typesetting",  # what the package carries with it
     "files", "output",
     "printing.joining",  # opens documents in memory

@@ -13,6 +13,7 @@ from converter.cli.terminal import Screen, console, escape
 from converter.cli.types import PATH
 from converter.errors import InputError
 from converter.findings.making import is_edited
+from converter.folder.content import FAULTS, TEMPLATES, Files
 from converter.folder.keeping import BLOCKS, edits_among
 from converter.folder.live import VERSION_FILE, live_report, version_file
 from converter.folder.reading import (
@@ -24,7 +25,6 @@ from converter.folder.reading import (
     read_pattern,
     read_record,
 )
-from converter.folder.writing import FAULTS, TEMPLATES, Files
 from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
 from converter.output import digest, one_run_at_a_time, write_folder
 from converter.redesign.check import Checked, check_block

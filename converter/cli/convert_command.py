@@ -2,9 +2,6 @@
 
 import os
 import sys
-from collections.abc import Sequence
-from concurrent.futures import Executor
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -16,30 +13,16 @@ from converter.cli.terminal import console, show_result, steps
 from converter.cli.types import NAMED_NUMBER, PATH, TEXT
 from converter.cli.workers import workers
 from converter.errors import InputError
-from converter.folder.keeping import BLOCKS, Kept, discard, edits_among, size_of
-from converter.folder.reading import (
-    SUMMARIES,
-    adopted,
-    links,
-    read_backups,
-    read_blocks,
-    read_pattern,
-    read_record,
-)
-from converter.folder.writing import FAULTS, TEMPLATES
+from converter.folder.reading import SUMMARIES, adopted, links
 from converter.fonts.choosing import Choice, choose_glyphs
-from converter.fonts.licence import judge_licence, licence_message
+from converter.fonts.licence import judge_licence, licence_message, refuse_restricted
 from converter.fonts.loading import load_font
 from converter.limits import LIMITS
 from converter.model import Pattern, Severity
-from converter.output import check_places, digest, one_run_at_a_time, write_folder
-from converter.pipeline import Conversion, convert
-from converter.redesign.folder import Folder, new_folder
-from converter.report.alternatives import Alternatives
-from converter.settings import Settings, resolve_settings
-
-LOG = "problems.log"
-OUTDATED = (BLOCKS, FAULTS, LOG, TEMPLATES)  # of an earlier run, where this one has nothing of the kind
+from converter.output import check_places, one_run_at_a_time
+from converter.pipeline import convert
+from converter.sets import LOG, drawn_in, new_set, put_set
+from converter.settings import resolve_settings
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
 
@@ -95,31 +78,27 @@ def convert_command(
     settings = resolve_settings(settings_file, given | {"limits": dict(limits)})
     opened = load_font(font, face=face, axes=dict(axes))
     licence = judge_licence(opened, font.parent, licence_checked)
-    message = licence_message(opened, licence)
-    if licence.verdict == "restricted" and not licence_checked:
-        raise InputError(message)
+    refuse_restricted(opened, licence)
     choice = choose_glyphs(opened, text=text, unicodes=unicodes, glyphs=glyphs)
     _check_choice(choice, opened.file, ignore_missing)
 
     screen = console(stderr=True)
-    if message:
+    if message := licence_message(opened, licence):
         screen.say(f"warning: {message}")
     if choice.missing:
         screen.say(f"warning: not in the font: {listed(choice.missing)}")
     folder = out or Path("out") / font.stem
     with one_run_at_a_time(folder):
         # What stops the run is told before the work, not after it.
-        check_places(folder, SUMMARIES, old := adopted(folder))
-        _drawn(folder, discarded)
+        check_places(folder, SUMMARIES, adopted(folder))
+        drawn_in(folder, discarded)
         with steps(len(choice.glyphs), quiet) as shown, workers(jobs, len(choice.glyphs)) as executor:
             conversion = convert(
                 opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
             )
-            drawn = _drawn(folder, discarded)
-            done = _folder(folder, conversion, settings, opened.cap_height, drawn, executor)
-        left = write_folder(
-            folder, done.files | drawn.backups, OUTDATED, by_hand=BLOCKS, known=old | drawn.known
-        )
+            drawn = drawn_in(folder, discarded)
+            done = new_set(folder, conversion, drawn, executor.map if executor else map)
+        left = put_set(folder, done, drawn)
     for link in links(folder):
         screen.say(f"warning: {link} is a link; it was not read, and nothing was written through it")
     for path in left:
@@ -132,49 +111,6 @@ def convert_command(
             word = "kept" if checked.is_sewable else "kept, but it cannot be sewn"
             screen.say(f"changed by hand: {checked.after.key} ({word})")
     sys.exit(_exit_code(done.pattern, fail_on))
-
-
-@dataclass(frozen=True)
-class _Drawn:
-    """What stands in ``blocks/``: drawings changed by hand that stay, by key; backups of those that do not, by path;
-    and the hash of what may give way to a new drawing, by path, empty where nothing may.
-    """
-
-    edits: dict[str, bytes]
-    backups: dict[str, bytes]
-    known: dict[str, str]
-
-
-def _folder(
-    folder: Path,
-    conversion: Conversion,
-    settings: Settings,
-    cap_height: float,
-    drawn: _Drawn,
-    executor: Executor | None,
-) -> Folder:
-    """Everything to be written, with what was changed by hand in the folder kept as it is."""
-    kept = {
-        made.glyph.key: Kept(size=size_of(made.glyph, made.guide, settings, cap_height), outline=made.guide)
-        for made in conversion.made
-    }
-    former = read_pattern(folder) if drawn.edits and (folder / "pattern.json").exists() else None
-    alternatives = {made.glyph.key: Alternatives(made.number, made.figures) for made in conversion.made}
-    each = executor.map if executor else map
-    done = new_folder(conversion.pattern, kept, drawn.edits, former, read_record(folder), alternatives, each)
-    log = "\n".join(f"{made.glyph.name}\n{made.log}" for made in conversion.made if made.log)
-    if log:
-        done.files[LOG] = log
-    return done
-
-
-def _drawn(folder: Path, discarded: Sequence[str]) -> _Drawn:
-    drawings = read_blocks(folder)
-    edits, backups = discard(
-        edits_among(drawings, read_record(folder)), discarded, read_backups(folder) if discarded else {}
-    )
-    known = {f"{BLOCKS}/{key}.svg": "" if key in edits else digest(data) for key, data in drawings.items()}
-    return _Drawn(edits, backups, known)
 
 
 def _check_choice(choice: Choice, file: str, ignore_missing: bool) -> None:

@@ -8,7 +8,7 @@ import click
 from converter.cli.types import Read
 from converter.settings import Settings
 from converter.settings.definitions import RUN
-from converter.settings.kinds import Choice, Kind
+from converter.settings.kinds import Kind
 
 
 def settings_options(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -26,4 +26,4 @@ def settings_options(command: Callable[..., Any]) -> Callable[..., Any]:
 
 
 def _type(kind: Kind) -> Any:
-    return click.Choice(kind.choices) if isinstance(kind, Choice) else Read(kind.name, kind.read)
+    return click.Choice(kind.choices) if kind.choices else Read(kind.name, kind.read)

@@ -12,7 +12,7 @@ from converter.fidelity import cloth, hausdorff, iou
 from converter.geometry import convex_width, corner_degrees
 from converter.model import Finding, Metrics
 from converter.sewing.plan import Plan
-from converter.straighten.symmetry import Symmetry, asymmetry, mirrored
+from converter.straighten.outline.symmetry import Symmetry, asymmetry, mirrored
 
 
 @dataclass(frozen=True, slots=True)

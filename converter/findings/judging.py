@@ -8,7 +8,7 @@ from converter.findings.likeness import looks
 from converter.findings.making import making
 from converter.findings.sewability import sewing
 from converter.model import Finding, Glyph, Metrics, Severity, Status
-from converter.straighten.symmetry import Symmetry
+from converter.straighten.outline.symmetry import Symmetry
 
 
 def judge_glyph(glyph: Glyph, case: Case) -> Glyph:

@@ -14,9 +14,8 @@ from converter.errors import InputError
 from converter.files import parse_json
 from converter.folder.soundness import mended
 from converter.fonts.limits import MAX_CORNERS
-from converter.model import Glyph, Polygons
+from converter.model import Polygons
 from converter.output import digest
-from converter.settings import Settings
 
 RECORD = "record.json"
 BLOCKS, BACKUPS = "blocks", "backups"
@@ -72,7 +71,8 @@ def parse_record(text: str | bytes) -> dict[str, Kept]:
 def _kept(key: str, value: Mapping[str, Any]) -> Kept:
     written, size = value["written"], float(value["size"])
     outline = tuple(
-        tuple(tuple((float(x), float(y)) for x, y in ring) for ring in polygon) for polygon in value["outline"]
+        tuple(tuple((float(x), float(y)) for x, y in ring) for ring in polygon)
+        for polygon in value["outline"]
     )
     rings = [ring for polygon in outline for ring in polygon]
     if not isinstance(written, str) or not 0 <= size <= FARTHEST or not _KEY.fullmatch(key):
@@ -82,20 +82,6 @@ def _kept(key: str, value: Mapping[str, Any]) -> Kept:
     if any(abs(value) > FARTHEST for ring in rings for corner in ring for value in corner):
         raise ValueError("an outline far away")
     return Kept(written, size, mended(outline))
-
-
-def size_of(glyph: Glyph, outline: Polygons, settings: Settings, cap_height: float) -> float:
-    """The size in mm that limits refer to: the height of capitals, or of the glyph where each fills its block.
-
-    ``outline``: the font's own, placed; ``cap_height`` in font units.
-    """
-    across, _, _, down, _, _ = glyph.placement
-    if settings.fit == "together" or not outline:
-        return -down * cap_height
-    points = [p for polygon in outline for ring in polygon for p in ring]
-    width = max(x for x, _ in points) - min(x for x, _ in points)
-    height = max(y for _, y in points) - min(y for _, y in points)
-    return max(width * -down / across, height)
 
 
 def edits_among(drawings: Mapping[str, bytes], kept: Mapping[str, Kept]) -> dict[str, bytes]:

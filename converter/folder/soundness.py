@@ -7,8 +7,8 @@ from shapely import MultiPolygon, Polygon, get_parts, make_valid
 from converter.drawing.block import block_size
 from converter.errors import InputError
 from converter.model import Finding, Glyph, Pattern, Polygons, Ring
+from converter.polygons import rings_of
 from converter.settings import Settings
-from converter.straighten.figure import rings_of
 from converter.verify import NotSewableError, verify_glyph
 
 MOST_CORNERS_TO_MEND = 500  # crossings grow with their square

@@ -14,12 +14,12 @@ from converter.findings.making import REPAIRED, edited
 from converter.findings.waivers import with_accepted
 from converter.folder.keeping import Kept
 from converter.model import Finding, Glyph, Metrics, Pattern, Polygons
+from converter.polygons import polygons_of
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
 from converter.settings import Settings
 from converter.sewing.plan import Plan
 from converter.sewing.search import Prices
-from converter.straighten.figure import polygons_of
-from converter.straighten.symmetry import Symmetry, find_symmetry
+from converter.straighten.outline.symmetry import Symmetry, find_symmetry
 
 
 @dataclass(frozen=True, slots=True)

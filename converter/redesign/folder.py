@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 from converter.drawing.block import block_size
 from converter.drawing.template import template_svg
+from converter.folder.content import FAULTS, TEMPLATES, Files, Map, drawn, settled, summary, templates
 from converter.folder.keeping import BLOCKS, RECORD, Kept, parse_record, record_json
-from converter.folder.writing import FAULTS, TEMPLATES, Files, Map, drawn, settled, summary, templates
 from converter.model import Pattern
 from converter.redesign.check import Checked, check_block, with_checked
 from converter.redesign.faults import faults_svg

@@ -15,19 +15,8 @@ from converter.fonts.loading import Font
 from converter.fonts.plain import plain_text
 from converter.limits import resolve_limits
 from converter.placement import Fit, Frame, Width
-from converter.settings.kinds import (
-    Choice,
-    Colour,
-    Count,
-    Kind,
-    Length,
-    Limits,
-    Number,
-    Reasons,
-    Size,
-    naming,
-    near,
-)
+from converter.settings import kinds
+from converter.settings.kinds import Kind, naming, near
 from converter.units import MM_PER_INCH, parse_size
 
 
@@ -56,9 +45,9 @@ ACCEPTABLE = (  # ids of the findings that a designer may accept: those of block
     "search-budget", "sharp-corner", "stroke-end", "thin-strokes",
 )  # fmt: skip
 
-_BLOCK = Size(20.0, 1000.0)  # below, nothing can be sewn; above, no cloth is wide enough
-_MARGIN, _PIECE_WIDTH = Length(), Length(0.5, share=1 / 4)
-_WIDTH, _DETAIL = Choice(get_args(Width)), Choice(tuple(DETAILS))
+_BLOCK = kinds.size(20.0, 1000.0)  # below, nothing can be sewn; above, no cloth is wide enough
+_MARGIN, _PIECE_WIDTH = kinds.length(), kinds.length(0.5, share=1 / 4)
+_WIDTH, _DETAIL = kinds.choice(get_args(Width)), kinds.choice(DETAILS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,11 +76,11 @@ class GlyphSettings:
     """
 
     detail: str | None = field(default=None, metadata=_said(_DETAIL))
-    alternative: int | None = field(default=None, metadata=_said(Count("as a number", 1000)))
+    alternative: int | None = field(default=None, metadata=_said(kinds.count("as a number", 1000)))
     width: Width | None = field(default=None, metadata=_said(_WIDTH))
     margin: float | None = field(default=None, metadata=_said(_MARGIN))
     min_piece_width: float | None = field(default=None, metadata=_said(_PIECE_WIDTH))
-    accept: Mapping[str, str] = field(default_factory=dict, metadata=_said(Reasons(ACCEPTABLE)))
+    accept: Mapping[str, str] = field(default_factory=dict, metadata=_said(kinds.reasons(ACCEPTABLE)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,18 +102,20 @@ class Settings:
     )
     fit: Fit = field(
         default="together",
-        metadata=_said(Choice(get_args(Fit)), "One scale for all, or each fills its block."),
+        metadata=_said(kinds.choice(get_args(Fit)), "One scale for all, or each fills its block."),
     )
     width: Width = field(
         default="fixed", metadata=_said(_WIDTH, "Blocks of one width, or as wide as needed.")
     )
     seam_allowance: float = field(
-        default=MM_PER_INCH / 4, metadata=_said(Length(1.0, 50.0), "Round every section.", "1/4in")
+        default=MM_PER_INCH / 4, metadata=_said(kinds.length(1.0, 50.0), "Round every section.", "1/4in")
     )
     grid: float = field(
         default=MM_PER_INCH / 16,
         metadata=_said(
-            Length(0.1, share=1 / 8), "The block's resolution: lines nearer than this are one.", "1/16in"
+            kinds.length(0.1, share=1 / 8),
+            "The block's resolution: lines nearer than this are one.",
+            "1/16in",
         ),
     )
     min_piece_width: float = field(
@@ -134,28 +125,29 @@ class Settings:
     section_price: float = field(
         default=0.9,
         metadata=_said(
-            Number("pieces", 0, 100), "How many pieces a section is worth: high for few sections."
+            kinds.number("pieces", 0, 100), "How many pieces a section is worth: high for few sections."
         ),
     )
     effort: Effort = field(
         default="normal",
         metadata=_said(
-            Choice(get_args(Effort)), "How long to look for better figures; draft is a first look at a set."
+            kinds.choice(get_args(Effort)),
+            "How long to look for better figures; draft is a first look at a set.",
         ),
     )
     budget: int = field(
         default=4000,
-        metadata=_said(Count("states", 10_000_000), "States the search for seams may visit a glyph."),
+        metadata=_said(kinds.count("states", 10_000_000), "States the search for seams may visit a glyph."),
     )
     figure_colour: str = field(
         default="#1f4e5f",
-        metadata=_said(Colour(), "Colour of the letter in drawings.", in_pattern=False),
+        metadata=_said(kinds.COLOUR, "Colour of the letter in drawings.", in_pattern=False),
     )
     background_colour: str = field(
         default="#f4efe6",
-        metadata=_said(Colour(), "Colour of the background in drawings.", in_pattern=False),
+        metadata=_said(kinds.COLOUR, "Colour of the background in drawings.", in_pattern=False),
     )
-    limits: Mapping[str, float] = field(default_factory=dict, metadata=_said(Limits()))
+    limits: Mapping[str, float] = field(default_factory=dict, metadata=_said(kinds.LIMITS))
     glyphs: Mapping[str, GlyphSettings] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -245,7 +237,7 @@ def _read(settings: Mapping[str, Setting], said: Mapping[str, object]) -> dict[s
     for name, setting in settings.items():
         if said.get(name) is not None:
             with naming(name):
-                values[name] = setting.kind.from_pattern(said[name])
+                values[name] = setting.kind.parse(said[name])
     return values
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from converter.errors import InputError
+from converter.files import read_file
 from converter.settings.definitions import OWN, RUN, GlyphSettings, Setting, Settings
 from converter.settings.kinds import naming, near
 
@@ -25,11 +26,9 @@ def resolve_settings(file: Path | None, given: Mapping[str, Any]) -> Settings:
 
 def _from_file(file: Path) -> dict[str, Any]:
     try:
-        if file.stat().st_size > MOST_SETTINGS_BYTES:
-            raise InputError(f"{file.name}: too large for a settings file.")
-        table = tomllib.loads(file.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise InputError(f"{file}: the settings cannot be read ({error.strerror or error}).") from None
+        table = tomllib.loads(read_file(file, MOST_SETTINGS_BYTES).decode("utf-8"))
+    except FileNotFoundError:
+        raise InputError(f"{file}: there is no such file.") from None
     except UnicodeDecodeError:
         raise InputError(f"{file.name}: the settings cannot be read (they are no text in UTF-8).") from None
     except (tomllib.TOMLDecodeError, RecursionError) as error:

@@ -1,13 +1,10 @@
 """What the value of a setting may be: how it is read, and what makes no sense.
 
-A value comes from the command line as text (:meth:`Kind.read`), from ``alphabet.toml`` (:meth:`Kind.from_file`) or
-from the settings in a pattern (:meth:`Kind.from_pattern`), and is then checked. What is wrong is an
-:class:`InputError` that says what to give instead; whoever catches it says of which setting.
+What is wrong is an :class:`InputError` that says what to give instead; :func:`naming` says of which setting.
 """
 
 import math
-from abc import ABC, abstractmethod
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -18,202 +15,104 @@ from converter.limits import resolve_limits
 from converter.units import parse_length, parse_size
 
 
-class Kind(ABC):
-    """One kind of value. ``name`` is what the help calls it."""
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of value; ``name`` is what the help calls it.
 
-    name = "text"
+    ``check`` is also told the block's smaller side, in mm. ``parse`` takes the value from a pattern's settings or a
+    settings file, ``read`` from a text on the command line. ``like``: a value with a unit, which stands as such a text
+    in the file, too. ``choices``: the words that there are, where it is one of a few.
+    """
 
-    def read(self, text: str) -> Any:
-        """The value in a text of the command line."""
-        return text
-
-    @abstractmethod
-    def from_pattern(self, value: Any) -> Any:
-        """The value in a pattern's settings, or the error that says what it must be."""
+    name: str
+    check: Callable[[Any, float], None]
+    parse: Callable[[Any], Any]
+    read: Callable[[str], Any] = str
+    like: str = ""
+    choices: tuple[str, ...] = ()
 
     def from_file(self, value: Any) -> Any:
         """The value in a settings file."""
-        return self.from_pattern(value)
-
-    @abstractmethod
-    def check(self, value: Any, side: float) -> None:
-        """Raises :class:`InputError` for a value that makes no sense. ``side``: the block's smaller one, in mm."""
+        return self.read(_text(value, self.like)) if self.like else self.parse(value)
 
 
-@dataclass(frozen=True, slots=True)
-class Length(Kind):
-    """A length in mm, between ``least`` and ``most``, and no more than a ``share`` of the block's smaller side."""
+def length(least: float = 0.0, most: float = math.inf, share: float = math.inf) -> Kind:
+    """A length in mm, between bounds, and no more than a ``share`` of the block's smaller side."""
 
-    least: float = 0.0
-    most: float = math.inf
-    share: float = math.inf
-    name = "length"
-
-    def read(self, text: str) -> float:
-        """Millimetres of a length with a unit."""
-        return parse_length(text)
-
-    def from_file(self, value: Any) -> float:
-        """The same, from a text in quotes."""
-        return parse_length(_text(value, '"1/4in"'))
-
-    def from_pattern(self, value: Any) -> float:
-        """Millimetres."""
-        return _number(value)
-
-    def check(self, value: Any, side: float) -> None:
-        """Within the bounds, and finite."""
-        most = min(self.most, self.share * side)
-        if not (math.isfinite(value) and self.least <= value <= most):
-            bounds = f"{self.least:g} mm or more" if math.isinf(most) else f"{self.least:g} to {most:g} mm"
+    def check(value: float, side: float) -> None:
+        top = min(most, share * side)
+        if not (math.isfinite(value) and least <= value <= top):
+            bounds = f"{least:g} mm or more" if math.isinf(top) else f"{least:g} to {top:g} mm"
             raise InputError(f"{value:g} mm makes no sense here; take {bounds}.")
 
+    return Kind("length", check, _number, parse_length, like="1/4in")
 
-@dataclass(frozen=True, slots=True)
-class Size(Kind):
-    """Width and height in mm, each between ``least`` and ``most``."""
 
-    least: float
-    most: float
-    name = "size"
+def size(least: float, most: float) -> Kind:
+    """Width and height in mm, each between bounds."""
 
-    def read(self, text: str) -> tuple[float, float]:
-        """Millimetres of a size with a unit."""
-        return parse_size(text)
+    def check(value: tuple[float, float], _: float) -> None:
+        for side in value:
+            if not least <= side <= most:
+                raise InputError(f"a side of {side:g} mm makes no sense; take {least:g} to {most:g} mm.")
 
-    def from_file(self, value: Any) -> tuple[float, float]:
-        """The same, from a text in quotes."""
-        return parse_size(_text(value, '"3x4in"'))
-
-    def from_pattern(self, value: Any) -> tuple[float, float]:
-        """Two numbers, in mm."""
+    def parse(value: Any) -> tuple[float, float]:
         if not (isinstance(value, list | tuple) and len(value) == 2):
             raise InputError("must be width and height.")
         return _number(value[0]), _number(value[1])
 
-    def check(self, value: Any, side: float) -> None:
-        """Both within the bounds."""
-        for one in value:
-            if not self.least <= one <= self.most:
-                raise InputError(
-                    f"a side of {one:g} mm makes no sense; take {self.least:g} to {self.most:g} mm."
-                )
+    return Kind("size", check, parse, parse_size, like="3x4in")
 
 
-@dataclass(frozen=True, slots=True)
-class Number(Kind):
-    """A number of ``unit`` between ``least`` and ``most``."""
+def number(unit: str, least: float, most: float) -> Kind:
+    """A number of ``unit`` between bounds."""
 
-    unit: str
-    least: float
-    most: float
-    name = "number"
+    def check(value: float, _: float) -> None:
+        if not least <= value <= most:  # also where it is no number
+            raise InputError(f"{value:g} {unit} makes no sense; take {least:g} to {most:g}.")
 
-    def read(self, text: str) -> float:
-        """The number."""
-        try:
-            return float(text)
-        except ValueError:
-            raise InputError(f"{text!r} is not a number.") from None
-
-    def from_pattern(self, value: Any) -> float:
-        """The number, and no text."""
-        return _number(value)
-
-    def check(self, value: Any, side: float) -> None:
-        """Within the bounds; what is not a number is not."""
-        if not self.least <= value <= self.most:
-            raise InputError(f"{value:g} {self.unit} makes no sense; take {self.least:g} to {self.most:g}.")
+    return Kind("number", check, _number, lambda text: _counted(float, text, "a number"))
 
 
-@dataclass(frozen=True, slots=True)
-class Count(Kind):
+def count(unit: str, most: int) -> Kind:
     """A whole number of ``unit`` from 1 to ``most``."""
 
-    unit: str
-    most: int
-    name = "whole number"
+    def check(value: int, _: float) -> None:
+        if not 1 <= value <= most:
+            raise InputError(f"{value} {unit} makes no sense; take a whole number, 1 to {most}.")
 
-    def read(self, text: str) -> int:
-        """The number."""
-        try:
-            return int(text)
-        except ValueError:
-            raise InputError(f"{text!r} is not a whole number.") from None
-
-    def from_pattern(self, value: Any) -> int:
-        """The number, and no text, fraction or truth."""
-        if type(value) is not int:
+    def parse(value: Any) -> int:
+        if type(value) is not int:  # exactly this: true is one, too
             raise InputError("must be a whole number, 1 or more.")
         return value
 
-    def check(self, value: Any, side: float) -> None:
-        """Within the bounds."""
-        if not 1 <= value <= self.most:
-            raise InputError(f"{value} {self.unit} makes no sense; take a whole number, 1 to {self.most}.")
+    return Kind("whole number", check, parse, lambda text: _counted(int, text, "a whole number"))
 
 
-@dataclass(frozen=True, slots=True)
-class Choice(Kind):
+def choice(words: Iterable[str]) -> Kind:
     """One of a few words."""
+    choices = tuple(words)
 
-    choices: tuple[str, ...]
+    def check(value: Any, _: float = 0.0) -> None:
+        if value not in choices:
+            raise InputError(f"there is no {value!r}; there is {', '.join(choices)}.")
 
-    def from_pattern(self, value: Any) -> Any:
-        """The word."""
-        self.check(value, 0.0)
+    def parse(value: Any) -> Any:
+        check(value)
         return value
 
-    def check(self, value: Any, side: float) -> None:
-        """One of those that there are."""
-        if value not in self.choices:
-            raise InputError(f"there is no {value!r}; there is {', '.join(self.choices)}.")
+    return Kind("word", check, parse, choices=choices)
 
 
-@dataclass(frozen=True, slots=True)
-class Colour(Kind):
-    """A colour as ``#rrggbb``."""
-
-    name = "colour"
-
-    def from_pattern(self, value: Any) -> str:
-        """The colour, in quotes."""
-        return _text(value, '"#1f4e5f"')
-
-    def check(self, value: Any, side: float) -> None:
-        """Six digits, small letters."""
-        if not (len(value) == 7 and value[0] == "#" and set(value[1:]) <= set("0123456789abcdef")):
-            raise InputError(f"{value!r} is not a colour; write it like #1f4e5f.")
-
-
-@dataclass(frozen=True, slots=True)
-class Limits(Kind):
-    """Thresholds by the names in :mod:`converter.limits`."""
-
-    def from_pattern(self, value: Any) -> dict[str, float]:
-        """A table of numbers."""
-        return _table(value, (int, float), "numbers")
-
-    def check(self, value: Any, side: float) -> None:
-        """Names that there are, numbers above 0."""
-        resolve_limits(value)
-
-
-@dataclass(frozen=True, slots=True)
-class Reasons(Kind):
+def reasons(findings: Iterable[str]) -> Kind:
     """Reasons by the ids of findings, of which only some may be named."""
 
-    findings: tuple[str, ...]
-
-    def from_pattern(self, value: Any) -> dict[str, str]:
-        """A table of texts."""
-        return _table(value, (str,), "reasons")
-
-    def check(self, value: Any, side: float) -> None:
-        """Findings that there are."""
+    def check(value: Mapping[str, str], _: float) -> None:
         for finding in value:
-            if finding not in self.findings:
-                raise InputError(f"there is no finding {finding!r}{near(finding, self.findings)}.")
+            if finding not in findings:
+                raise InputError(f"there is no finding {finding!r}{near(finding, findings)}.")
+
+    return Kind("reasons", check, lambda value: _table(value, (str,), "reasons"))
 
 
 @contextmanager
@@ -233,7 +132,7 @@ def near(name: str, names: Iterable[str]) -> str:
 
 def _text(value: Any, like: str) -> str:
     if not isinstance(value, str):
-        raise InputError(f"must be in quotes, like {like}.")
+        raise InputError(f'must be in quotes, like "{like}".')
     return value
 
 
@@ -243,7 +142,27 @@ def _number(value: Any) -> float:
     return float(value)
 
 
+def _counted(kind: type[int] | type[float], text: str, what: str) -> float:
+    try:
+        return kind(text)
+    except ValueError:
+        raise InputError(f"{text!r} is not {what}.") from None
+
+
 def _table(value: Any, kinds: tuple[type, ...], of: str) -> dict[str, Any]:
     if not isinstance(value, Mapping) or not all(type(v) in kinds for v in value.values()):
         raise InputError(f"must be a table of {of}.")
     return dict(value)
+
+
+def _check_colour(value: str, _: float) -> None:
+    if not (len(value) == 7 and value[0] == "#" and set(value[1:]) <= set("0123456789abcdef")):
+        raise InputError(f"{value!r} is not a colour; write it like #1f4e5f.")
+
+
+def _check_limits(value: Mapping[str, float], _: float) -> None:
+    resolve_limits(value)
+
+
+COLOUR = Kind("colour", _check_colour, lambda value: _text(value, "#1f4e5f"))  # as #rrggbb
+LIMITS = Kind("limits", _check_limits, lambda value: _table(value, (int, float), "numbers"))  # by name

@@ -41,6 +41,11 @@ def _replaced(old: str, new: str) -> Damage:
     return lambda data: json.dumps(data, ensure_ascii=False).replace(old, new)
 
 
+def _tangle(corners: int) -> list[list[float]]:
+    dice = random.Random(1)
+    return [[dice.random() * 70, dice.random() * 90] for _ in range(corners)]
+
+
 GLYPH = ("glyphs", 0)
 PIECE = (*GLYPH, "pieces", 0)
 FORMULA = '=HYPERLINK("http://example.com","seed")'
@@ -143,8 +148,8 @@ PATTERN: dict[str, Damage] = {
     "a figure of an empty polygon": _set(*GLYPH, "figure", to=[[]]),
     "a figure that crosses itself": _set(*GLYPH, "figure", to=[[[[0, 0], [50, 50], [50, 0], [0, 50]]]]),
     "a figure of one place": _set(*GLYPH, "figure", to=[[[[5, 5], [5, 5], [5, 5]]]]),
-    "a figure of 9,000 random corners": _set(
-        *GLYPH, "figure", to=[[[[random.Random(n).random() * 70, random.Random(-n).random() * 90] for n in range(9000)]]]
+    "a figure of 9,000 corners": _set(
+        *GLYPH, "figure", to=[[_tangle(9000)]]
     ),
     "a placement of nothing": _set(*GLYPH, "placement", to=[0, 0, 0, 0, 0, 0]),
     "a placement of five": _set(*GLYPH, "placement", to=[1, 0, 0, 1, 0]),
@@ -194,7 +199,7 @@ RECORD: dict[str, Damage] = {
     ),
     "a ring of 20,000 random corners": _set(
         "blocks", "I_", "outline",
-        to=[[[[random.Random(n).random() * 70, random.Random(-n).random() * 90] for n in range(20_000)]]],
+        to=[[_tangle(20_000)]],
     ),
     "a corner of three numbers": _set("blocks", "I_", "outline", to=[[[[0, 0, 0], [1, 1, 1], [1, 0, 1]]]]),
     "corners of texts": _set("blocks", "I_", "outline", to=[[["ab", "cd", "ef"]]]),

@@ -17,7 +17,7 @@ from converter.model import BACKGROUND, Finding
 from converter.settings.definitions import ACCEPTABLE
 from converter.sewing.plan import plan_block
 from converter.sewing.search import Prices
-from converter.straighten.symmetry import Symmetry
+from converter.straighten.outline.symmetry import Symmetry
 from tests.sewing.figures import figure_of
 
 WIDTH, HEIGHT = 76.2, 101.6

@@ -1,0 +1,82 @@
+"""A finished conversion written into its folder, where a designer may have changed blocks by hand."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from converter.folder.content import FAULTS, TEMPLATES, Map
+from converter.folder.keeping import BLOCKS, Kept, discard, edits_among
+from converter.folder.reading import adopted, read_backups, read_blocks, read_pattern, read_record
+from converter.output import digest, one_run_at_a_time, write_folder
+from converter.pipeline import Conversion
+from converter.redesign.folder import Folder, new_folder
+from converter.report.alternatives import Alternatives
+
+LOG = "problems.log"
+OUTDATED = (BLOCKS, FAULTS, LOG, TEMPLATES)  # of an earlier run, where this one has nothing of the kind
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """What stands in ``blocks/`` before a run writes there.
+
+    ``edits``: the drawings changed by hand that stay, by key; ``backups``: those that do not, by path; ``known``: the
+    hash of what may give way to what is new, by path, empty where nothing may.
+    """
+
+    edits: Mapping[str, bytes]
+    backups: Mapping[str, bytes]
+    known: Mapping[str, str]
+
+
+def write_set(folder: Path, conversion: Conversion, discarded: Sequence[str] = ()) -> Folder:
+    """Writes everything that ``convert`` writes: pattern, drawings, templates, report, record.
+
+    Blocks that were changed by hand in the folder stay byte for byte, and are planned and judged anew, except those
+    of the keys in ``discarded``, which go to ``backups/``. What the program did not write stays, too; and if anything
+    fails, the folder is left as it was. Gives what was written; ``checked`` in it has the blocks changed by hand.
+
+    Raises :class:`InputError` where the folder cannot be written, another run is at work in it, or a key has no edit.
+
+    >>> from tempfile import TemporaryDirectory
+    >>> from converter import Settings, choose_glyphs, convert, judge_licence, load_font
+    >>> path = Path("sample_fonts/jost/jost-latin-800-normal.woff2")
+    >>> font = load_font(path)
+    >>> licence = judge_licence(font, path.parent)
+    >>> conversion = convert(font, choose_glyphs(font, text="I").glyphs, licence, Settings())
+    >>> with TemporaryDirectory() as out:
+    ...     written = write_set(Path(out) / "village", conversion)
+    ...     sorted(path.name for path in (Path(out) / "village").iterdir())  # doctest: +NORMALIZE_WHITESPACE
+    ['alternatives.json', 'blocks', 'pattern.json', 'record.json', 'report.csv', 'report.html', 'templates',
+     'written.json']
+    """
+    with one_run_at_a_time(folder):
+        drawn = drawn_in(folder, discarded)
+        done = new_set(folder, conversion, drawn)
+        put_set(folder, done, drawn)
+    return done
+
+
+def put_set(folder: Path, done: Folder, drawn: Drawn) -> list[str]:
+    """Puts a set into a folder that the caller holds. Gives the drawings that were saved there since ``drawn``."""
+    return write_folder(folder, done.files, OUTDATED, BLOCKS, {**adopted(folder), **drawn.known})
+
+
+def new_set(folder: Path, conversion: Conversion, drawn: Drawn, each: Map = map) -> Folder:
+    """What :func:`write_set` writes into a folder as it stands. ``each`` draws blocks, several at once if it can."""
+    kept = {made.glyph.key: Kept(size=made.size, outline=made.guide) for made in conversion.made}
+    former = read_pattern(folder) if drawn.edits and (folder / "pattern.json").exists() else None
+    alternatives = {made.glyph.key: Alternatives(made.number, made.figures) for made in conversion.made}
+    done = new_folder(conversion.pattern, kept, drawn.edits, former, read_record(folder), alternatives, each)
+    log = "\n".join(f"{made.glyph.name}\n{made.log}" for made in conversion.made if made.log)
+    return replace(done, files=done.files | dict(drawn.backups) | ({LOG: log} if log else {}))
+
+
+def drawn_in(folder: Path, discarded: Sequence[str] = ()) -> Drawn:
+    """What stands in a folder's ``blocks/``. Raises :class:`InputError` for a key that has no edit to discard."""
+    drawings = read_blocks(folder)
+    edits, backups = discard(
+        edits_among(drawings, read_record(folder)), discarded, read_backups(folder) if discarded else {}
+    )
+    known = {f"{BLOCKS}/{key}.svg": "" if key in edits else digest(data) for key, data in drawings.items()}
+    return Drawn(edits, backups, known)
