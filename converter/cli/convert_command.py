@@ -10,7 +10,7 @@ import click
 from converter.cli.lines import listed
 from converter.cli.settings_options import settings_options
 from converter.cli.terminal import console, show_result, steps
-from converter.cli.types import NAMED_NUMBER, PATH, TEXT
+from converter.cli.types import LINE, NAMED_NUMBER, PATH, TEXT
 from converter.cli.workers import workers
 from converter.errors import InputError
 from converter.folder.reading import SUMMARIES, adopted, links
@@ -48,7 +48,7 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 )
 @click.option("--settings", "settings_file", type=PATH, help="A settings file (alphabet.toml).")
 @click.option(
-    "--licence-checked", type=TEXT, default="", help='Your own word on the licence: "who, when, why".'
+    "--licence-checked", type=LINE, default="", help='Your own word on the licence: "who, when, why".'
 )
 @click.option(
     "--fail-on", type=click.Choice(["redesign", "review"]), help="End with 1 when a glyph has this status."
@@ -68,7 +68,8 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 @click.option("--verbose", is_flag=True, help="List every glyph that needs a look.")
 def convert_command(
     font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str | None,
-    unicodes: str | None, glyphs: str | None, ignore_missing: bool, limits: tuple[tuple[str, float], ...], settings_file: Path | None,
+    unicodes: str | None, glyphs: str | None, ignore_missing: bool,
+    limits: tuple[tuple[str, float], ...], settings_file: Path | None,
     licence_checked: str, fail_on: Severity | None, jobs: int, discarded: tuple[str, ...], quiet: bool,
     verbose: bool, **given: Any,
 ) -> None:  # fmt: skip

@@ -18,7 +18,7 @@ from converter.cli.options import (
     read_frame,
 )
 from converter.cli.terminal import console, stages
-from converter.cli.types import TEXT
+from converter.cli.types import LINE, TEXT
 from converter.drawing.labels import tag
 from converter.folder.reading import read_pattern
 from converter.measures import Units
@@ -54,7 +54,7 @@ pieces of the templates.
 @FRAME_FABRIC
 @REDESIGN
 @click.option(
-    "--date", type=TEXT, default="", metavar="TEXT", help="A date to print on the cover, as you write it."
+    "--date", type=LINE, default="", metavar="TEXT", help="A date to print on the cover, as you write it."
 )
 @QUIET
 def print_command(

@@ -6,11 +6,13 @@ from shapely import MultiPolygon, Polygon, get_parts, make_valid
 
 from converter.drawing.block import block_size
 from converter.errors import InputError
+from converter.fonts.plain import plain_text
 from converter.model import Finding, Glyph, Pattern, Polygons, Ring
 from converter.polygons import rings_of
 from converter.settings import Settings
 from converter.verify import NotSewableError, verify_glyph
 
+LONGEST_LABEL = 200  # characters of a fabric's name
 MOST_CORNERS_TO_MEND = 500  # crossings grow with their square
 
 
@@ -28,10 +30,16 @@ def sound_pattern(pattern: Pattern, name: str = "pattern.json") -> Pattern:
     if len(set(keys)) < len(keys):
         twice = next(key for key in keys if keys.count(key) > 1)
         raise InputError(f"{name} is damaged: the block {twice} is in it twice; run convert again.")
-    return replace(pattern, glyphs=tuple(_sound(pattern, glyph) for glyph in pattern.glyphs))
+    fabrics = {
+        key: replace(fabric, label=plain_text(fabric.label, LONGEST_LABEL))
+        for key, fabric in pattern.fabrics.items()
+    }
+    return replace(pattern, fabrics=fabrics, glyphs=tuple(_sound(pattern, glyph) for glyph in pattern.glyphs))
 
 
 def _sound(pattern: Pattern, glyph: Glyph) -> Glyph:
+    if not (glyph.name.isprintable() and glyph.text.isprintable()):
+        glyph = replace(glyph, name=plain_text(glyph.name, 255), text=plain_text(glyph.text, 255))
     width, height = block_size(pattern, glyph)
     try:
         for piece in glyph.pieces:
