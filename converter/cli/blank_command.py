@@ -36,7 +36,7 @@ def blank_command(
     name: str, block: tuple[float, float] | None, into: Path | None, out: Path | None, grid: float
 ) -> None:
     """Draws and writes one block."""
-    if not name.strip() or len(name) > 200:
+    if not name.strip() or len(name) > 200 or not name.isprintable():
         raise InputError(f"{name[:40]!r} is no name for a block; give a glyph's name or a character.")
     text, name = name, _glyph_name(name)
     key = userNameToFileName(name)
