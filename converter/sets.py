@@ -1,6 +1,6 @@
 """A finished conversion written into its folder, where a designer may have changed blocks by hand."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -16,25 +16,12 @@ LOG = "problems.log"
 OUTDATED = (BLOCKS, FAULTS, LOG, TEMPLATES)  # of an earlier run, where this one has nothing of the kind
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
-    """What stands in ``blocks/`` before a run writes there.
-
-    ``edits``: the drawings changed by hand that stay, by key; ``backups``: those that do not, by path; ``known``: the
-    hash of what may give way to what is new, by path, empty where nothing may.
-    """
-
-    edits: Mapping[str, bytes]
-    backups: Mapping[str, bytes]
-    known: Mapping[str, str]
-
-
 def write_set(folder: Path, conversion: Conversion, discarded: Sequence[str] = ()) -> Folder:
     """Writes everything that ``convert`` writes: pattern, drawings, templates, report, record.
 
     Blocks that were changed by hand in the folder stay byte for byte, and are planned and judged anew, except those
-    of the keys in ``discarded``, which go to ``backups/``. What the program did not write stays, too; and if anything
-    fails, the folder is left as it was. Gives what was written; ``checked`` in it has the blocks changed by hand.
+    of the keys in ``discarded``, which go to ``backups/``. Only what the program wrote gives way, all of it or, if
+    anything fails, nothing. Gives what was written; ``checked`` in it has the blocks changed by hand.
 
     Raises :class:`InputError` where the folder cannot be written, another run is at work in it, or a key has no edit.
 
@@ -46,37 +33,46 @@ def write_set(folder: Path, conversion: Conversion, discarded: Sequence[str] = (
     >>> conversion = convert(font, choose_glyphs(font, text="I").glyphs, licence, Settings())
     >>> with TemporaryDirectory() as out:
     ...     written = write_set(Path(out) / "village", conversion)
-    ...     sorted(path.name for path in (Path(out) / "village").iterdir())  # doctest: +NORMALIZE_WHITESPACE
-    ['alternatives.json', 'blocks', 'pattern.json', 'record.json', 'report.csv', 'report.html', 'templates',
-     'written.json']
+    ...     [path.name for path in sorted((Path(out) / "village/blocks").iterdir())]
+    ['I_.svg']
+    >>> written.checked
+    ()
     """
     with one_run_at_a_time(folder):
-        drawn = drawn_in(folder, discarded)
-        done = new_set(folder, conversion, drawn)
-        put_set(folder, done, drawn)
+        old, found = adopted(folder), standing(folder, discarded)
+        done = new_set(folder, conversion, found)
+        write_folder(folder, done.files, OUTDATED, by_hand=BLOCKS, known=old | found.known)
     return done
 
 
-def put_set(folder: Path, done: Folder, drawn: Drawn) -> list[str]:
-    """Puts a set into a folder that the caller holds. Gives the drawings that were saved there since ``drawn``."""
-    return write_folder(folder, done.files, OUTDATED, BLOCKS, {**adopted(folder), **drawn.known})
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What stands in ``blocks/`` before a set is written.
+
+    ``edits``: drawings changed by hand that stay, by key. ``backups``: of those that do not, by path. ``known``: the
+    hash of what may give way to a new drawing, by path; empty where nothing may.
+    """
+
+    edits: dict[str, bytes]
+    backups: dict[str, bytes]
+    known: dict[str, str]
 
 
-def new_set(folder: Path, conversion: Conversion, drawn: Drawn, each: Map = map) -> Folder:
-    """What :func:`write_set` writes into a folder as it stands. ``each`` draws blocks, several at once if it can."""
-    kept = {made.glyph.key: Kept(size=made.size, outline=made.guide) for made in conversion.made}
-    former = read_pattern(folder) if drawn.edits and (folder / "pattern.json").exists() else None
-    alternatives = {made.glyph.key: Alternatives(made.number, made.figures) for made in conversion.made}
-    done = new_folder(conversion.pattern, kept, drawn.edits, former, read_record(folder), alternatives, each)
-    log = "\n".join(f"{made.glyph.name}\n{made.log}" for made in conversion.made if made.log)
-    return replace(done, files=done.files | dict(drawn.backups) | ({LOG: log} if log else {}))
-
-
-def drawn_in(folder: Path, discarded: Sequence[str] = ()) -> Drawn:
-    """What stands in a folder's ``blocks/``. Raises :class:`InputError` for a key that has no edit to discard."""
+def standing(folder: Path, discarded: Sequence[str]) -> Standing:
+    """Looks into a folder. Raises :class:`InputError` for a key in ``discarded`` that has no edit."""
     drawings = read_blocks(folder)
     edits, backups = discard(
         edits_among(drawings, read_record(folder)), discarded, read_backups(folder) if discarded else {}
     )
     known = {f"{BLOCKS}/{key}.svg": "" if key in edits else digest(data) for key, data in drawings.items()}
-    return Drawn(edits, backups, known)
+    return Standing(edits, backups, known)
+
+
+def new_set(folder: Path, conversion: Conversion, found: Standing, each: Map = map) -> Folder:
+    """What :func:`write_set` writes where it ``found`` that. ``each`` draws blocks, several at once if it can."""
+    kept = {made.glyph.key: Kept(size=made.size, outline=made.guide) for made in conversion.made}
+    former = read_pattern(folder) if found.edits and (folder / "pattern.json").exists() else None
+    alternatives = {made.glyph.key: Alternatives(made.number, made.figures) for made in conversion.made}
+    done = new_folder(conversion.pattern, kept, found.edits, former, read_record(folder), alternatives, each)
+    log = "\n".join(f"{made.glyph.name}\n{made.log}" for made in conversion.made if made.log)
+    return replace(done, files={**done.files, **found.backups, **({LOG: log} if log else {})})

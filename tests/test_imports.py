@@ -16,7 +16,7 @@ import converter
 # Each line may import from the lines above it, and nothing from its own line but itself.
 LAYERS = (
     ("errors", "model", "difficulty"),
-    ("units", "geometry", "files", "compiled"),
+    ("units", "geometry", "polygons", "compiled", "files"),
     ("measures", "limits", "fidelity", "seams", "verify", "pattern", "output"),
     ("fonts", "sewing", "drawing", "fabric"),
     ("placement",),

@@ -13,15 +13,16 @@ from converter.cli.terminal import console, show_result, steps
 from converter.cli.types import LINE, NAMED_NUMBER, PATH, TEXT
 from converter.cli.workers import workers
 from converter.errors import InputError
+from converter.folder.keeping import BLOCKS
 from converter.folder.reading import SUMMARIES, adopted, links
 from converter.fonts.choosing import Choice, choose_glyphs
 from converter.fonts.licence import judge_licence, licence_message, refuse_restricted
 from converter.fonts.loading import load_font
 from converter.limits import LIMITS
 from converter.model import Pattern, Severity
-from converter.output import check_places, one_run_at_a_time
+from converter.output import check_places, one_run_at_a_time, write_folder
 from converter.pipeline import convert
-from converter.sets import LOG, drawn_in, new_set, put_set
+from converter.sets import LOG, OUTDATED, new_set, standing
 from converter.settings import resolve_settings
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
@@ -89,15 +90,15 @@ def convert_command(
     folder = out or Path("out") / font.stem
     with one_run_at_a_time(folder):
         # What stops the run is told before the work, not after it.
-        check_places(folder, SUMMARIES, adopted(folder))
-        drawn_in(folder, discarded)
+        check_places(folder, SUMMARIES, old := adopted(folder))
+        standing(folder, discarded)
         with steps(len(choice.glyphs), quiet) as shown, workers(jobs, len(choice.glyphs)) as executor:
             conversion = convert(
                 opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
             )
-            drawn = drawn_in(folder, discarded)
-            done = new_set(folder, conversion, drawn, executor.map if executor else map)
-        left = put_set(folder, done, drawn)
+            found = standing(folder, discarded)
+            done = new_set(folder, conversion, found, executor.map if executor else map)
+        left = write_folder(folder, done.files, OUTDATED, by_hand=BLOCKS, known=old | found.known)
     for link in links(folder):
         screen.say(f"warning: {link} is a link; it was not read, and nothing was written through it")
     for path in left:

@@ -76,8 +76,11 @@ def checked_folder(
     ``faulty``: the drawings with faults of blocks that were not checked, by key.
     """
     pattern = settled(with_checked(pattern, checked))
+    anew = {c.after.key for c in checked}
     files: Files = {
-        f"{TEMPLATES}/{c.after.key}.svg": template_svg(pattern, c.after) for c in checked if c.after.pieces
+        f"{TEMPLATES}/{glyph.key}.svg": template_svg(pattern, glyph)
+        for glyph in pattern.glyphs
+        if glyph.pieces and glyph.key in anew
     }
     files |= faults_of(pattern, checked)
     standing: Files = {f"{FAULTS}/{key}.svg": data for key, data in faulty.items()}

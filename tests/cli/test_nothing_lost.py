@@ -9,8 +9,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from converter import sets
-from converter.cli import cli
+from converter.cli import cli, convert_command
 from converter.output import one_run_at_a_time
 from converter.pattern import from_json
 from tests.cli.sea import sea_font
@@ -115,14 +114,14 @@ def test_its_own_files_that_were_changed_are_backed_up(convert, tmp_path):
 def test_a_drawing_saved_just_before_the_folder_is_written_is_kept(convert, tmp_path, monkeypatch):
     out = tmp_path / "set"
     convert(out)
-    true_write, saved = sets.write_folder, b"<svg>saved in the last moment</svg>"
+    true_write, saved = convert_command.write_folder, b"<svg>saved in the last moment</svg>"
 
     def write(*arguments, **named):
         (out / "blocks/I_.svg").write_bytes(saved)
         (out / "blocks/new.svg").write_bytes(saved)
         return true_write(*arguments, **named)
 
-    monkeypatch.setattr(sets, "write_folder", write)
+    monkeypatch.setattr(convert_command, "write_folder", write)
     said = convert(out, "--block", "3x3in")
     assert "blocks/I_.svg was saved during the run, and left as it is" in said
     assert (out / "blocks/I_.svg").read_bytes() == (out / "blocks/new.svg").read_bytes() == saved
