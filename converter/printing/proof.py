@@ -5,6 +5,7 @@ from typing import Any
 
 from converter.drawing.block import block_size
 from converter.drawing.labels import Sizes, number_labels, tag
+from converter.drawing.meetings import match_count
 from converter.drawing.shapes import box
 from converter.drawing.svg import INK, SOFT_INK, Sheet, xml_id
 from converter.drawing.template_labels import NUMBER_LEAST
@@ -72,8 +73,8 @@ def checks(pattern: Pattern, glyph: Glyph, units: Units) -> list[str]:
         "the numbers were in an order that could be sewn",
         "every piece was covered, with allowance all round",
     ]
-    if metrics.match_points:
-        found.append(f"the seams meet at the joins (marks: {metrics.match_points})")
+    if matches := match_count(glyph):
+        found.append(f"the seams match at the joins ({matches} to match)")
     elif glyph.joins:
         found.append("the joins are straight and lie flat")
     if metrics.min_piece_width is not None:
@@ -86,6 +87,17 @@ def checks(pattern: Pattern, glyph: Glyph, units: Units) -> list[str]:
     return found
 
 
+def questions(glyph: Glyph) -> list[tuple[str, list[str]]]:
+    """What the tester is asked, with the answers to tick."""
+    level = f"“{glyph.metrics.level}” is" if glyph.metrics.level else "the level is"
+    return [
+        ("it looks", ["good", "so-so", "not good"]),
+        (level, ["too low", "right", "too high"]),
+        ("the patches were", ["too small", "enough", "too large"]),
+        ("the fabric was", ["too little", "enough", "far too much"]),
+    ]
+
+
 def card_data(pattern: Pattern, proof: Proof, parts: dict[str, Any] | None, units: Units) -> dict[str, Any]:
     """One block's card; ``parts``: the data of its parts, where it is too large for a page."""
     return {
@@ -94,5 +106,6 @@ def card_data(pattern: Pattern, proof: Proof, parts: dict[str, Any] | None, unit
         "width": proof.size[0],
         "height": proof.size[1],
         "checks": checks(pattern, proof.glyph, units),
+        "questions": questions(proof.glyph),
         "split": parts,
     }

@@ -9,11 +9,11 @@ from fontTools.agl import toUnicode
 from converter.drawing.block import block_size
 from converter.errors import InputError
 from converter.findings.case import Case
-from converter.findings.judging import judge_glyph
+from converter.findings.judging import as_drawn, judge_glyph
 from converter.findings.making import REPAIRED, edited
 from converter.findings.waivers import with_accepted
 from converter.folder.keeping import Kept
-from converter.model import Finding, Glyph, Metrics, Pattern, Polygons
+from converter.model import BACKGROUND, FIGURE, Finding, Glyph, Metrics, Pattern, Polygons
 from converter.polygons import polygons_of
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
 from converter.settings import Settings
@@ -42,7 +42,8 @@ def check_block(
 ) -> Checked:
     """Judges the drawing of one block anew; never raises for what is in it.
 
-    ``by_hand``: whether the block gets the note that it was changed by hand.
+    ``by_hand``: whether it was changed by hand; then the block gets a note of it, and is held to what can be sewn:
+    what is unlike the font is the designer's will, and only noted.
 
     Where it cannot be sewn, the glyph keeps the last pieces that could, and its reasons say what is wrong. A key
     that the pattern does not have is a new block, drawn by hand.
@@ -54,7 +55,9 @@ def check_block(
     said = Settings.from_echo(pattern.settings)
     settings, prices = said.for_glyph(glyph.name), Prices.of(said.section_price)
     try:
-        rebuilt = rebuild(data, f"{key}.svg", width, height, pattern.fabrics, prices, settings.budget)
+        rebuilt = rebuild(
+            data, f"{key}.svg", width, height, pattern.fabrics, prices, settings.budget, units=settings.speaks
+        )
     except InputError as error:
         fault = Finding("drawing-unreadable", "redesign", str(error), hint="Save it again as plain SVG.")
         return Checked(before, _unsewable(glyph, (fault,)), data, None)
@@ -62,6 +65,8 @@ def check_block(
         return Checked(before, _unsewable(glyph, rebuilt.faults), data, rebuilt)
     plan = keep_numbers(rebuilt.plan, glyph, prices)
     after = _judged(glyph, plan, rebuilt.figure, width, height, kept, settings)
+    if by_hand:
+        after = as_drawn(after)
     after = with_accepted(after, said.of(glyph.name).accept)
     if by_hand:
         after = replace(after, reasons=(*after.reasons, edited("This block was drawn or changed by hand.")))
@@ -72,7 +77,14 @@ def with_checked(pattern: Pattern, checked: Sequence[Checked]) -> Pattern:
     """The pattern with blocks put in: each in its place, new ones at the end in the order of their keys."""
     after = {c.after.key: c.after for c in checked}
     known = tuple(after.pop(glyph.key, glyph) for glyph in pattern.glyphs)
-    return replace(pattern, glyphs=known + tuple(after[key] for key in sorted(after)))
+    glyphs = known + tuple(after[key] for key in sorted(after))
+    fabrics = dict(pattern.fabrics)
+    for c in checked:
+        fabrics |= c.rebuilt.drawing.fabrics if c.rebuilt else {}
+    used = {piece.fabric for glyph in glyphs for piece in glyph.pieces} | {FIGURE, BACKGROUND}
+    return replace(
+        pattern, glyphs=glyphs, fabrics={name: fabric for name, fabric in fabrics.items() if name in used}
+    )
 
 
 def _judged(
@@ -91,6 +103,7 @@ def _judged(
         repairs=_repairs(glyph),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
+        units=settings.speaks,
     )
     return judge_glyph(replace(glyph, figure=figure), case)
 

@@ -45,7 +45,7 @@ def frame_pattern(
         if side > LARGEST_FRAMED:
             raise InputError(
                 f"a framed block of {length_text(side, units)} is too large to print as templates; "
-                f"frames up to {length_text(LARGEST_FRAMED, units, 'down')} can be."
+                f"frames up to {length_text(LARGEST_FRAMED, units)} can be."
             )
     first = sides[chosen[0].key]  # the height is the same for all, and so are the strips that it takes
     width = max(glyph.metrics.block_width or 0.0 for glyph in framed.values())
@@ -82,7 +82,12 @@ def frame_glyph(glyph: Glyph, width: float, height: float, sides: Sides, fabric:
     narrowest = min(min(strip.width, strip.height) for strip in frame_strips(width, height, sides))
     narrowest = min(metrics.min_piece_width or narrowest, narrowest)
     score = difficulty_score(
-        len(pieces), len(sections), metrics.match_points, narrowest, metrics.min_corner_degrees or 90.0
+        len(pieces),
+        len(sections),
+        metrics.match_points,
+        narrowest,
+        metrics.min_corner_degrees or 90.0,
+        full * (height + sides.top + sides.bottom),
     )
     metrics = replace(
         metrics,
