@@ -6,8 +6,9 @@ import pytest
 
 from converter.sewing.plan import plan_block
 from converter.sewing.problem import cut_problem
-from converter.sewing.search import PIECE, Prices, Search
+from converter.sewing.search import Prices, Search
 from converter.sewing.spans import BITS
+from converter.sewing.trees import PIECE
 from converter.verify import verify_block
 from tests.sewing.exhaustive import Exhaustive
 from tests.sewing.figures import scaled

@@ -5,7 +5,8 @@ from shapely.geometry import MultiPolygon, Polygon, box
 
 from converter.fidelity import hausdorff, iou
 from converter.sewing.plan import plan_block
-from converter.sewing.search import PIECE, Prices
+from converter.sewing.search import Prices
+from converter.sewing.trees import PIECE
 from converter.straighten.cost.drawing import corners_of
 from converter.straighten.cost.overlap import price_of_beaks
 from converter.straighten.finish import verdict
