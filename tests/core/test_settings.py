@@ -189,7 +189,7 @@ def test_a_file_that_is_not_there_or_not_text_is_told(file, tmp_path):
         ({"seam_allowance": 0.0}, "seam_allowance"),
         ({"seam_allowance": float("inf")}, "seam_allowance"),
         ({"piece_allowance": 0.5}, "piece_allowance"),
-        ({"seam_allowance": 5.0, "piece_allowance": 6.0}, "more than the 5 mm round the block"),
+        ({"seam_allowance": 5.0, "piece_allowance": 6.0}, "more than the 0.197 in round the block"),
         ({"grid": 0.0}, "grid"),
         ({"grid": 50.0}, "grid"),
         ({"min_piece_width": 50.0}, "min_piece_width"),
