@@ -1,12 +1,12 @@
 """The whole way from a font to a pattern, on one screen.
 
-    font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
-      → sections, order, joins → replay of the sewing → findings, status → pattern
+font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
+  → sections, order, joins → replay of the sewing → findings, status → pattern
 """
 
 import traceback
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Executor
+from concurrent.futures import Executor, wait
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -39,6 +39,7 @@ from converter.polygons import polygons_of, rings_of
 from converter.settings import DETAILS, Settings
 from converter.straighten.finish.alternatives import Wish, alternatives
 from converter.straighten.finish.verdict import Verdict
+from converter.straighten.finish.warm_up import PARTS
 from converter.straighten.outline.chain import turns_of
 from converter.straighten.outline.hand import Hand, find_hand
 from converter.straighten.outline.symmetry import Symmetry
@@ -150,7 +151,9 @@ def make_block(job: Job) -> Made:
     try:
         return _make_inked_block(job, blank, job.outline)
     except Exception as error:  # one bad glyph never ends a run
-        return Made(_without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc())
+        return Made(
+            _without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc()
+        )
 
 
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
@@ -258,6 +261,7 @@ def _run(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Made]:
     if executor is None:
         yield from map(make_block, jobs)
         return
+    wait([executor.submit(part) for part in PARTS])  # on a machine's first run each process compiles a part
     order = sorted(range(len(jobs)), key=lambda k: (-_turning(jobs[k]), k))
     futures = {k: executor.submit(make_block, jobs[k]) for k in order}
     for k in range(len(jobs)):

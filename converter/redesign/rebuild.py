@@ -20,7 +20,8 @@ from converter.redesign.tolerances import TOLERANCES, Tolerances
 from converter.sewing.locked import Lock
 from converter.sewing.plan import Plan
 from converter.sewing.recognise import Locked, recognise
-from converter.sewing.search import PIECE, Prices
+from converter.sewing.search import Prices
+from converter.sewing.trees import PIECE
 from converter.verify import NotSewableError, verify_block
 
 SAME_CORNER = 0.01  # mm; a piece whose corners all moved by less is the same piece
