@@ -35,7 +35,7 @@ convert: it takes that set's size and colours, and "check" takes in what is draw
 @click.option("--grid", type=LENGTH, default=MM_PER_INCH / 4, help="Between grid lines.  [default: 1/4in]")
 def blank_command(name: str, block: Size | None, into: Path | None, out: Path | None, grid: float) -> None:
     """Draws and writes one block."""
-    if not name.strip() or len(name) > 200:
+    if not name.strip() or len(name) > 200 or not name.isprintable():
         raise InputError(f"{name[:40]!r} is no name for a block; give a glyph's name or a character.")
     text, name = name, _glyph_name(name)
     key = userNameToFileName(name)
