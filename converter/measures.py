@@ -35,6 +35,11 @@ def fine_step(units: Units) -> float:
     return 1.0 if is_metric(units) else _EIGHTH
 
 
+def finest_step(units: Units) -> float:
+    """The finest mark, in mm, that lengths are written to: 1/16 in or 1 mm."""
+    return 1.0 if is_metric(units) else MM_PER_INCH / 16
+
+
 def round_up(mm: float, step: float) -> float:
     """The next multiple of ``step`` that is not below ``mm`` (both mm).
 

@@ -153,6 +153,15 @@ class Glyph:
 
 
 @dataclass(frozen=True, slots=True)
+class Spacing:
+    """How far apart the font sets its glyphs, by their keys. In font units: ``placement`` turns these into mm."""
+
+    space: float  # how far the pen moves on for a space
+    advances: Mapping[str, float]  # and for each glyph
+    kerning: Mapping[str, Mapping[str, float]]  # what is added between two glyphs, left then right, if not 0
+
+
+@dataclass(frozen=True, slots=True)
 class Pattern:
     """A whole run: the content of ``pattern.json``."""
 
@@ -161,6 +170,7 @@ class Pattern:
     settings: Mapping[str, object]
     fabrics: Mapping[str, Fabric]
     glyphs: tuple[Glyph, ...]
+    spacing: Spacing | None = None  # not in files of earlier versions
 
     def counts(self) -> dict[Status, int]:
         """How many glyphs have each status, the worst first."""

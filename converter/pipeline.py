@@ -17,6 +17,7 @@ from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.errors import GlyphError
 from converter.fonts.loading import Font
 from converter.fonts.outlines import Outline, read_outline
+from converter.fonts.spacing import read_spacing
 from converter.judge import (
     Case,
     findings,
@@ -127,6 +128,7 @@ def convert(
             BACKGROUND: Fabric("background", settings.background_colour),
         },
         glyphs=tuple(m.glyph for m in made),
+        spacing=read_spacing(font, {m.glyph.key: (m.glyph.name, m.glyph.codepoints) for m in made}),
     )
     return Conversion(pattern, tuple(made), hand)
 

@@ -68,6 +68,20 @@ def read_sides(text: str) -> Sides:
     return Sides(*lengths)
 
 
+def read_spacing(text: str) -> tuple[bool, float]:
+    """Whether letters are spaced by eye, and mm between them: added to the font's spacing, or the strip's width.
+
+    >>> read_spacing("none"), read_spacing("eye"), read_spacing("eye-2mm"), read_spacing("10mm")
+    ((False, 0.0), (True, 0.0), (True, -2.0), (False, 10.0))
+    """
+    asked = text.strip()
+    if asked in ("none", "eye"):
+        return asked == "eye", 0.0
+    if asked.startswith(("eye+", "eye-")):
+        return True, parse_length(asked[4:]) * (1 if asked[3] == "+" else -1)
+    return False, parse_length(asked)
+
+
 def read_own_colour(text: str) -> tuple[str, Fabric]:
     """A character and its fabric, from ``K=rust``; the first character may be = itself."""
     at = text.find("=", 1)
@@ -89,8 +103,19 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 @click.option(
     "--align", type=click.Choice(get_args(Align)), default="centre", show_default=True, help="Of the lines."
 )
-@click.option("--spacing", type=LENGTH, default="0in", help="Strip between two letters.  [default: none]")
-@click.option("--word-space", type=LENGTH, help="Strip between two words.  [default: 1/2 block's width]")
+@click.option(
+    "--spacing",
+    type=Read("none|eye|length", read_spacing),
+    default="none",
+    show_default=True,
+    help="Between letters. none: block beside block; eye: as the font sets them, kerned, by trimming and widening "
+    "the blocks' background (eye+1/16in: looser, eye-1/16in: tighter); a length: strips of that width.",
+)
+@click.option(
+    "--word-space",
+    type=LENGTH,
+    help="Strip between two words.  [default: 1/2 block's width; by eye, the font's space]",
+)
 @click.option("--line-strip", type=LENGTH, help="Strip between two lines.  [default: 1/4 block's height]")
 @click.option(
     "--border",
@@ -202,9 +227,12 @@ def folder_name(text: str) -> str:
 
 
 def _layout(given: Mapping[str, Any], frame: Frame | None) -> LayoutSettings:
-    names = ("align", "spacing", "word_space", "line_strip", "border", "widths", "fit")
+    names = ("align", "word_space", "line_strip", "border", "widths", "fit")
     targets = {name: given[name] for name in ("target_width", "target_height")}
-    return LayoutSettings(**{name: given[name] for name in names}, **targets, frame=frame)
+    by_eye, spacing = given["spacing"]
+    return LayoutSettings(
+        **{name: given[name] for name in names}, **targets, frame=frame, spacing=spacing, by_eye=by_eye
+    )
 
 
 def _framed(pattern: Pattern, text: str, frame: Frame, units: Units) -> Pattern:

@@ -68,6 +68,12 @@ class Font:
     _reader: GlyphReader = field(repr=False)
     _own_names: Mapping[str, str] = field(repr=False)
     _pictures: frozenset[str] = field(repr=False)
+    _file: TTFont = field(repr=False)
+
+    def table(self, tag: str) -> bytes | None:
+        """A table of the font as it stands in the file; None where there is none."""
+        reader = self._file.reader
+        return bytes(reader[tag]) if tag in reader else None
 
     def contours(self, glyph_name: str) -> list[Contour]:
         """The glyph's curves as the font draws them. Raises :class:`GlyphError` when its data is damaged."""
@@ -161,6 +167,7 @@ def _load(data: bytes, file: str, face: int | None, axes: Mapping[str, float]) -
         _reader=reader,
         _own_names=own_names,
         _pictures=frozenset(name for number, name in enumerate(names) if number in ids),
+        _file=font,
     )
 
 

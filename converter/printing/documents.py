@@ -60,12 +60,14 @@ def prepare(
     include_redesign: bool = False,
     date: str = "",
     tell: Tell = nothing,
+    counts: Mapping[str, int] | None = None,
 ) -> Job:
     """Chooses, draws and packs. Raises :class:`InputError` where nothing can be printed.
 
-    ``only``: the characters of a text (sheets then hold each as often as the text does). ``tell`` hears how far it is.
+    ``only``: the characters of a text (sheets then hold each as often as the text does); ``counts``: just how often,
+    by glyph key. ``tell`` hears how far it is.
     """
-    selection = select(pattern, only, include_redesign)
+    selection = select(pattern, only, include_redesign, counts)
     drawn = counting(tell, "drawing", len(selection.glyphs))
     templates: dict[str, tuple[Drawn, ...]] = {}
     characters = []

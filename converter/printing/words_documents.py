@@ -1,5 +1,6 @@
 """All documents of words: what they are, what to cut, and the templates of just their characters."""
 
+from collections import Counter
 from dataclasses import replace
 
 from converter.printing.cutting_pages import cutting_pages
@@ -49,6 +50,7 @@ def _characters(made: MadeWords, paper: PaperName, include_redesign: bool) -> tu
         only=asked.text,
         units=asked.units,
         include_redesign=include_redesign,
+        counts=Counter(block.key for block in made.layout.blocks),
     )
     often = job.selection.copies
     job = replace(

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from converter.errors import InputError
-from converter.model import BACKGROUND, FIGURE, Fabric
+from converter.model import BACKGROUND, FIGURE, Fabric, Glyph
 from converter.words.contrast import LARGE_TEXT, contrast, grey, ratio_text
 from converter.words.parts import Layout, PlacedBlock
 
@@ -105,7 +105,9 @@ def colour(layout: Layout, plan: ColourPlan | None = None) -> Colouring:
     for index, block in enumerate(layout.blocks):
         turn = {"set": 0, "letter": index, "word": block.word}[asked.by]
         glyph = layout.glyph(block)
-        own = asked.only.get(glyph.text) or asked.only.get(glyph.name) or letters[turn % len(letters)]
+        own = next(
+            (asked.only[name] for name in _called(glyph) if name in asked.only), letters[turn % len(letters)]
+        )
         for piece in glyph.pieces:
             usual = {FIGURE: own, BACKGROUND: background}.get(piece.fabric) or known[piece.fabric]
             fabric = book.id_of(asked.groups.get((glyph.name, piece.id)) or usual)
@@ -198,7 +200,7 @@ class _Book:
 
 
 def _check(layout: Layout, asked: ColourPlan) -> None:
-    called = {name for glyph in layout.pattern.glyphs for name in (glyph.name, glyph.text)}
+    called = {name for glyph in layout.pattern.glyphs for name in _called(glyph)}
     for wanted in asked.only:
         if wanted not in called:
             raise InputError(f"a colour is given for {wanted!r}, which is not in the words.")
@@ -206,6 +208,11 @@ def _check(layout: Layout, asked: ColourPlan) -> None:
     for name, piece in asked.groups:
         if (name, piece) not in pieces:
             raise InputError(f"a colour is given for piece {piece} of {name!r}, which is not in the words.")
+
+
+def _called(glyph: Glyph) -> tuple[str, ...]:
+    """What users may call it: as it is written, or by its name."""
+    return glyph.text, *(map(chr, glyph.codepoints) if len(glyph.codepoints) == 1 else ()), glyph.name
 
 
 def _worst(
