@@ -6,8 +6,10 @@ from pathlib import Path
 from typing import Any, get_args
 
 import click
+from click.core import ParameterSource
 from rich.console import Console
 
+from converter.cli.layout_file import Item, layout_text, read_layout
 from converter.cli.options import (
     FABRIC,
     FABRIC_WIDTH,
@@ -20,33 +22,27 @@ from converter.cli.options import (
     PATCH_MARGIN,
     QUIET,
     REDESIGN,
-    SET,
     UNITS_OPTION,
     copies_option,
     out_option,
-    read_frame,
-)  # fmt: skip
-from converter.cli.reading import read_pattern
+)
 from converter.cli.terminal import console
 from converter.cli.types import LENGTH, Read
+from converter.cli.words_job import made_words
+from converter.cli.words_types import read_own_colour, read_sides, read_spacing
 from converter.errors import InputError
-from converter.measures import Units, size_text
-from converter.model import Fabric, Pattern
-from converter.output import write_folder
-from converter.printing.paper import PaperName
+from converter.measures import size_text
+from converter.output import add_file, write_folder
 from converter.printing.wording import counted
 from converter.printing.words_documents import print_words
-from converter.units import parse_length
-from converter.words.colours import PALETTE, By, ColourPlan, parse_fabric, parse_group
-from converter.words.frames import Frame, Sides
-from converter.words.framing import frame_pattern
-from converter.words.making import PLANS, MadeWords, WordsJob, make_words, words_files
-from converter.words.merging import merge
-from converter.words.parts import Align, Fit, LayoutSettings, Widths
-from converter.words.text import read_text
+from converter.words.colours import PALETTE, By, parse_group
+from converter.words.making import PLANS, MadeWords, words_files
+from converter.words.parts import Align, Fit
 
 PRINT = "print"
 _NAME_LENGTH = 40
+_ARGUMENTS = "font2foundation.words.arguments"
+_SAME = 1e-3  # mm
 
 _HELP = f"""Lay out words in the blocks of the converted set in DIR, to sew a banner, a label or a tag.
 
@@ -58,42 +54,29 @@ The palette: {", ".join(PALETTE)}.
 """
 
 
-def read_sides(text: str) -> Sides:
-    """Strips on four sides from one length, or four: top, right, bottom, left."""
-    lengths = [parse_length(part) for part in text.split(",")]
-    if len(lengths) == 1:
-        return Sides.all(lengths[0])
-    if len(lengths) != 4:
-        raise InputError(f"{text!r} is not one length or four (top,right,bottom,left).")
-    return Sides(*lengths)
+class _Words(click.Command):
+    """Remembers its arguments as they were given, so that they can be kept in a file."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Reads the arguments."""
+        ctx.meta[_ARGUMENTS] = tuple(args)
+        return super().parse_args(ctx, args)
 
 
-def read_spacing(text: str) -> tuple[bool, float]:
-    """Whether letters are spaced by eye, and mm between them: added to the font's spacing, or the strip's width.
-
-    >>> read_spacing("none"), read_spacing("eye"), read_spacing("eye-2mm"), read_spacing("10mm")
-    ((False, 0.0), (True, 0.0), (True, -2.0), (False, 10.0))
-    """
-    asked = text.strip()
-    if asked in ("none", "eye"):
-        return asked == "eye", 0.0
-    if asked.startswith(("eye+", "eye-")):
-        return True, parse_length(asked[4:]) * (1 if asked[3] == "+" else -1)
-    return False, parse_length(asked)
-
-
-def read_own_colour(text: str) -> tuple[str, Fabric]:
-    """A character and its fabric, from ``K=rust``; the first character may be = itself."""
-    at = text.find("=", 1)
-    if at < 0:
-        raise InputError(f"{text!r} is not like K=rust or leaf=#4a5f23.")
-    return text[:at].strip(" {}") or text[:at], parse_fabric(text[at + 1 :])
-
-
-@click.command("words", help=_HELP)
-@SET
-@click.argument("lines", metavar="TEXT...", nargs=-1, required=True)
-@out_option("DIR/words/TEXT")
+@click.command("words", cls=_Words, help=_HELP)
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path), required=False)
+@click.argument("lines", metavar="TEXT...", nargs=-1)
+@click.option(
+    "--layout",
+    type=click.Path(path_type=Path),
+    help="Make the items of this layout file instead of DIR and TEXT; options given beside it hold for all items.",
+)
+@click.option(
+    "--keep",
+    type=click.Path(path_type=Path),
+    help="Also keep these options in a new layout file, like labels.toml.",
+)
+@out_option("DIR/words/TEXT; for a layout file, its own folder")
 @click.option(
     "--also",
     type=click.Path(path_type=Path),
@@ -123,20 +106,16 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
     help="Round it all: one length, or top,right,bottom,left.  [default: 1/4 block's height]",
 )
 @click.option(
-    "--widths",
-    type=click.Choice(get_args(Widths)),
-    default="proportional",
-    show_default=True,
-    help="Blocks as wide as they are, or all filled up to one width.",
+    "--equal-widths", is_flag=True, help="Fill narrower blocks up, so that all are as wide as the widest."
 )
 @click.option("--target-width", type=LENGTH, help="Finished width of the whole, met exactly.")
 @click.option("--target-height", type=LENGTH, help="Finished height of the whole, met exactly.")
 @click.option(
-    "--fit",
+    "--meet-target",
     type=click.Choice(get_args(Fit)),
     default="scale",
     show_default=True,
-    help="Meet the target by scaling the blocks, or by widening the border.",
+    help="Meet the target by scaling the blocks, or by padding the border.",
 )
 @FRAME
 @FRAME_SIDES
@@ -151,8 +130,8 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 @click.option("--strip-fabric", type=FABRIC, help="Of strips between blocks.  [default: the background]")
 @click.option("--border-fabric", type=FABRIC, help="Of the border.  [default: as the strips]")
 @FRAME_FABRIC
-@click.option("--binding-fabric", type=FABRIC, help="Of the binding; needs --finished.")
-@click.option("--backing-fabric", type=FABRIC, help="Of the backing; needs --finished.")
+@click.option("--binding-fabric", type=FABRIC, help="Of the binding; needs --finishing.")
+@click.option("--backing-fabric", type=FABRIC, help="Of the backing; needs --finishing.")
 @click.option(
     "--own-colour",
     "own",
@@ -171,46 +150,59 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 @copies_option("How many times it is made.")
 @FABRIC_WIDTH
 @PATCH_MARGIN
-@click.option("--finished", is_flag=True, help="Binding, backing and wadding, too.")
+@click.option("--finishing", is_flag=True, help="Add binding, backing and wadding.")
 @PAPER
 @REDESIGN
 @NO_PRINT
 @QUIET
+@click.pass_context
 def words_command(
-    folder: Path, out: Path | None, paper: PaperName, include_redesign: bool, no_print: bool, quiet: bool, **given: Any
+    ctx: click.Context, /, folder: Path | None, lines: tuple[str, ...], layout: Path | None, keep: Path | None,
+    out: Path | None, quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
-    """Reads the set, lays out, writes, reports."""
-    made = made_words(read_pattern(folder), given)
+    """Reads sets and layouts, lays out, writes, reports."""
+    if layout and (folder or keep):
+        raise InputError("--layout goes without DIR, TEXT and --keep: the file has its own.")
+    if layout:
+        sources = {name: ctx.get_parameter_source(name) for name in given}
+        said = {
+            name: given[name] for name, source in sources.items() if source == ParameterSource.COMMANDLINE
+        }
+        items = read_layout(layout, words_command, folder_name)
+        for item, made in made_items(items, said):
+            _write(made, (out or layout.parent) / item.name, {**item.given, **said}, quiet)
+        return
+    if folder is None or not lines:
+        raise InputError("give the folder of a converted set and a text, or --layout and a layout file.")
+    made = made_words({**given, "folder": folder, "lines": lines})
+    if keep:
+        add_file(keep, layout_text(words_command, ctx.meta[_ARGUMENTS], keep.parent))
+    _write(made, out or folder / "words" / folder_name(made.job.text), given, quiet)
+
+
+def made_items(items: Sequence[Item], said: Mapping[str, Any]) -> list[tuple[Item, MadeWords]]:
+    """All items of a layout file; those that share a letter size in the largest that all of them can have."""
+    made = [made_words({**item.given, **said}) for item in items]
+    heights: dict[str, float] = {}
+    for item, one in zip(items, made, strict=True):
+        if item.letter_size:
+            height = one.layout.block_height
+            heights[item.letter_size] = min(height, heights.get(item.letter_size, height))
+    for index, item in enumerate(items):
+        layout, height = made[index].layout, heights.get(item.letter_size, 0.0)
+        if item.letter_size and abs(layout.block_height - height) > _SAME:
+            made[index] = made_words({**item.given, **said}, layout.scale * height / layout.block_height)
+    return list(zip(items, made, strict=True))
+
+
+def _write(made: MadeWords, target: Path, given: Mapping[str, Any], quiet: bool) -> None:
     files: dict[str, bytes | str] = dict(words_files(made))
-    if not no_print:
-        printed = print_words(made, paper, include_redesign=include_redesign)
+    if not given["no_print"]:
+        printed = print_words(made, given["paper"], include_redesign=given["include_redesign"])
         files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
-    target = out or folder / "words" / folder_name(made.job.text)
     write_folder(target, files, outdated=(PRINT, PLANS))
     if not quiet:
         _report(console(), made, target)
-
-
-def made_words(pattern: Pattern, given: Mapping[str, Any]) -> MadeWords:
-    """What the command's options ask for, made."""
-    text = "\n".join(given["lines"]).replace("\\n", "\n")
-    frame = read_frame(given)
-    units: Units = given["units"]
-    pattern, remarks = merge(pattern, [read_pattern(folder) for folder in given["also"]], units)
-    if frame and given["frame_on_foundation"]:
-        pattern, frame = _framed(pattern, text, frame, units), None
-    job = WordsJob(
-        text,
-        _layout(given, frame),
-        _colours(given),
-        units,
-        given["copies"],
-        given["fabric_width"],
-        given["patch_margin"],
-        given["finished"],
-        remarks,
-    )
-    return make_words(pattern, job)
 
 
 def folder_name(text: str) -> str:
@@ -224,43 +216,6 @@ def folder_name(text: str) -> str:
     name = name[:_NAME_LENGTH].rstrip("-_")
     reserved = re.fullmatch(r"con|prn|aux|nul|(com|lpt)\d", name)  # Windows: names of devices
     return f"{name}-words" if reserved else name
-
-
-def _layout(given: Mapping[str, Any], frame: Frame | None) -> LayoutSettings:
-    names = ("align", "word_space", "line_strip", "border", "widths", "fit")
-    targets = {name: given[name] for name in ("target_width", "target_height")}
-    by_eye, spacing = given["spacing"]
-    return LayoutSettings(
-        **{name: given[name] for name in names}, **targets, frame=frame, spacing=spacing, by_eye=by_eye
-    )
-
-
-def _framed(pattern: Pattern, text: str, frame: Frame, units: Units) -> Pattern:
-    """The needed blocks in frames of pieces; others may not fit, and need not."""
-    needed = {g.key for line in read_text(pattern, text) for word in line.words for g in word}
-    return frame_pattern(pattern, frame, units, needed)
-
-
-def _colours(given: Mapping[str, Any]) -> ColourPlan:
-    letters = given["letters"]
-    for what in ("binding", "backing"):
-        if given[f"{what}_fabric"] and not given["finished"]:
-            raise InputError(f"--{what}-fabric needs --finished, which adds binding, backing and wadding.")
-    groups: dict[tuple[str, str], Fabric] = {}
-    for group in given["groups"]:
-        groups |= group
-    return ColourPlan(
-        letters=letters,
-        by=given["by"] or ("letter" if len(letters) > 1 else "set"),
-        background=given["background"],
-        strips=given["strip_fabric"],
-        frame=given["frame_fabric"],
-        border=given["border_fabric"],
-        binding=given["binding_fabric"],
-        backing=given["backing_fabric"],
-        only=dict(given["own"]),
-        groups=groups,
-    )
 
 
 def _report(screen: Console, made: MadeWords, folder: Path) -> None:

@@ -68,6 +68,7 @@ def lay_out(
         height=made.height,
         scale=factor,
         notes=tuple(notes),
+        block_height=pattern.block.height * factor,
     )
 
 

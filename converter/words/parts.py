@@ -114,6 +114,7 @@ class Layout:
     height: float
     scale: float
     notes: tuple[str, ...]
+    block_height: float  # of a whole block at that scale, with what is left out below it
 
     @property
     def unfinished(self) -> tuple[float, float]:
