@@ -22,7 +22,7 @@ LAYERS = (
     ("placement",),
     ("settings", "straighten", "words", "report"),
     ("judge", "printing"),
-    ("redesign",),
+    ("redesign", "mats"),
     ("pipeline",),
     ("cli",),
     ("__main__",),

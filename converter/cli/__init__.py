@@ -14,7 +14,7 @@ import click
 from converter import __version__
 from converter.errors import InputError
 
-COMMANDS = ("blank", "check", "convert", "demo", "fabric", "print", "words")  # as the help lists them
+COMMANDS = ("blank", "check", "convert", "demo", "fabric", "mats", "print", "words")  # as the help lists them
 
 
 class _Commands(click.Group):

@@ -182,6 +182,26 @@ def test_patches_are_cut_larger_where_that_is_asked_for(here):
     assert_told_in_one_line(run("fabric", "set", "--patch-margin", "2000mm"))
 
 
+def test_mats_of_pieces_and_sections_lie_beside_each_other_and_are_replaced(here):
+    for parts in ("pieces", "sections"):
+        result = run("mats", "set", "--parts", parts, "--mat", "20x20in")
+        assert result.exit_code == 0, result.output
+        assert "keep hands out" in result.stdout
+    files = contents(here / "set" / "mats")
+    assert {"pieces/letter-1.svg", "pieces/background-1.dxf", "sections/paper-1.svg", "pieces/list.csv"} <= set(files)
+    run("mats", "set", "--parts", "sections", "--mat", "20x20in", "--only", "II", "--copies", 2)
+    rows = contents(here / "set" / "mats")["sections/list.csv"].decode().splitlines()[1:]
+    assert len(rows) == 4
+    assert contents(here / "set" / "mats")["pieces/letter-1.svg"] == files["pieces/letter-1.svg"]
+
+
+@pytest.mark.parametrize("options", [("--mat", "1x1in"), ("--gap", "-1in"), ("--only", "Z"), ("--copies", "0")])
+def test_bad_mats_are_told_in_one_line_and_leave_nothing(here, options):
+    before = contents(here)
+    assert_told_in_one_line(run("mats", "set", *options))
+    assert contents(here) == before
+
+
 FRAMES = {
     "a frame smaller than its block": ("--frame", "1x1in"),
     "a frame too narrow": ("--frame-side", "left=1/16in"),

@@ -1,0 +1,48 @@
+"""What a machine is to cut: each piece of fabric, or each section's foundation, with its allowance and its name."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from converter.drawing.labels import tag
+from converter.drawing.section_plan import TIP_REACH, section_plans
+from converter.drawing.shapes import grown
+from converter.geometry import signed_area
+from converter.model import Glyph, Pattern, Ring
+
+PAPER = "paper"  # what sections are cut from
+_SAME = 1e-6  # mm
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """One convex outline to cut, mm, y down, wherever it lies; ``name`` is plain ASCII, such as ``K A1``."""
+
+    name: str
+    fabric: str  # its id in the pattern, or PAPER
+    ring: Ring
+
+
+def piece_shapes(pattern: Pattern, glyphs: Iterable[Glyph], allowance: float) -> Iterator[Shape]:
+    """Every piece as seen from the front, for fabric that lies right side up."""
+    del pattern
+    for glyph in glyphs:
+        for piece in glyph.pieces:
+            yield Shape(_name(glyph, piece.id), piece.fabric, _with(piece.polygon, allowance))
+
+
+def section_shapes(pattern: Pattern, glyphs: Iterable[Glyph], allowance: float) -> Iterator[Shape]:
+    """Every section, mirrored as its template is."""
+    for glyph in glyphs:
+        for plan in section_plans(pattern, glyph):
+            yield Shape(_name(glyph, plan.section), PAPER, _with(plan.outline, allowance))
+
+
+def _with(ring: Ring, allowance: float) -> Ring:
+    found = grown(ring, allowance, TIP_REACH) if allowance > _SAME else ring
+    return found if signed_area(found) > 0 else found[::-1]
+
+
+def _name(glyph: Glyph, part: str) -> str:
+    """The character and the part; machines write no more than ASCII."""
+    own = tag(glyph)
+    return f"{own if own.isascii() else glyph.name} {part}"
