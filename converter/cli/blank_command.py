@@ -6,7 +6,9 @@ import click
 from fontTools.agl import UV2AGL
 from fontTools.misc.filenames import userNameToFileName
 
+from converter.cli.options import example
 from converter.cli.reading import read_pattern
+from converter.cli.terminal import console, show_next
 from converter.cli.types import LENGTH, SIZE
 from converter.errors import InputError
 from converter.model import BACKGROUND
@@ -17,21 +19,29 @@ from converter.redesign.reading import read_record
 from converter.settings import Settings
 from converter.units import MM_PER_INCH
 
-_HELP = """Write an empty block for the character NAME, to be drawn by hand.
+_HELP = """Write an empty block for you to draw the character NAME in.
 
 NAME is a glyph's name such as eacute, or the character itself. With --into, the block joins a folder made by
 convert: it takes that set's size and colours, and "check" takes in what is drawn.
 """
 
 
-@click.command("blank", help=_HELP)
+@click.command("blank", help=_HELP, epilog=example("blank schwa --into out/village"))
 @click.argument("name")
 @click.option(
-    "--block", type=SIZE, help="Finished size of the block, like 3x4in.  [default: the set's, or 3x4in]"
+    "--block",
+    type=SIZE,
+    help="Finished size of the block, like 3x4in or 75x100mm.  [default: the set's, or 3x4in]",
 )
-@click.option("--into", type=click.Path(path_type=Path), help="A folder made by convert.")
-@click.option("--out", type=click.Path(path_type=Path), help="The file to write.  [default: NAME.svg]")
-@click.option("--grid", type=LENGTH, default=MM_PER_INCH / 4, help="Between grid lines.  [default: 1/4in]")
+@click.option("--into", type=click.Path(path_type=Path), help="Add the block to this folder made by convert.")
+@click.option("--out", type=click.Path(path_type=Path), help="File to write.  [default: NAME.svg]")
+@click.option(
+    "--grid-lines",
+    "grid",
+    type=LENGTH,
+    default=MM_PER_INCH / 4,
+    help="Distance between grid lines.  [default: 1/4in]",
+)
 def blank_command(
     name: str, block: tuple[float, float] | None, into: Path | None, out: Path | None, grid: float
 ) -> None:
@@ -44,7 +54,7 @@ def blank_command(
     width, height = settings.block
     if not 1.0 <= grid <= min(width, height):
         raise InputError(
-            f"a grid of {grid:g} mm makes no sense here; take 1 mm or more, and less than the block."
+            f"grid lines {grid:g} mm apart: give 1 mm or more, and no more than the block's smaller side."
         )
     if into is None:
         path = out or Path(f"{key}.svg")
@@ -65,7 +75,9 @@ def blank_command(
             kept = read_record(into).get(key, Kept())
             colour = pattern.fabrics[BACKGROUND].colour
             add_file(path, blank_svg(name, *size, grid, colour, kept.outline, levels))
-    click.echo(f"wrote {path}")
+    screen = console()
+    screen.print(f"wrote {path}", markup=False, soft_wrap=True)
+    show_next(screen, "check", into or path)
 
 
 def _glyph_name(text: str) -> str:

@@ -10,8 +10,9 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
+from converter.cli.options import example
 from converter.cli.reading import read_pattern
-from converter.cli.terminal import console
+from converter.cli.terminal import console, show_next
 from converter.errors import InputError
 from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
 from converter.output import one_run_at_a_time, write_folder
@@ -31,18 +32,18 @@ from converter.settings import Settings
 
 POLL = 0.4  # seconds between looks at the files that are watched
 
-_HELP = """Take edited blocks back: work out pieces, sewing order, templates and report anew.
+_HELP = """Take in blocks that you edited: update pieces, sewing order, templates and report.
 
-PATH is a folder made by convert, or block drawings (SVG). The lines in the layer "seams" are the truth; the
+PATH is a folder made by convert, or one or more block drawings (SVG). The lines in the layer "seams" decide; the
 coloured shapes in "pieces" say which piece is of which fabric. Blocks are never written to. Where one cannot be
 sewn, the faults are drawn on a copy in the folder "faults".
 """
 
 
-@click.command("check", help=_HELP)
+@click.command("check", help=_HELP, epilog=example("check out/village --watch"))
 @click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option("--watch", is_flag=True, help="Check again whenever a block is saved, until Ctrl-C.")
-@click.option("--quiet", is_flag=True, help="Only what cannot be sewn.")
+@click.option("--watch", is_flag=True, help="Check again whenever you save a block, until you press Ctrl-C.")
+@click.option("--quiet", is_flag=True, help="Print only what cannot be sewn.")
 def check_command(paths: tuple[Path, ...], watch: bool, quiet: bool) -> None:
     """Checks, writes, says what changed."""
     folders, loose = _sorted_paths(paths)
@@ -55,6 +56,9 @@ def check_command(paths: tuple[Path, ...], watch: bool, quiet: bool) -> None:
     checked = [c for folder, keys in folders.items() for c in check_folder(folder, keys)]
     checked += [_check_loose(path) for path in loose]
     show_changes(console(), checked, quiet)
+    if folders and not quiet:
+        sewable = all(c.is_sewable for c in checked)
+        show_next(console(), *(("print",) if sewable else ("check", "--watch")), next(iter(folders)))
     sys.exit(0 if all(c.is_sewable for c in checked) else 1)
 
 
@@ -68,7 +72,7 @@ def check_folder(
         known = {glyph.key: glyph for glyph in pattern.glyphs}
         for key in keys:
             if key not in drawings:
-                raise InputError(f"{folder / BLOCKS / key}.svg: there is no such file.")
+                raise InputError(f"{folder / BLOCKS / key}.svg: no such file; check the path.")
         asked = keys or [key for key in drawings if key in edits or (key in known and is_edited(known[key]))]
         checked = [
             check_block(pattern, key, drawings[key], kept.get(key), by_hand=key in edits) for key in asked
@@ -87,7 +91,7 @@ def _sorted_paths(paths: Sequence[Path]) -> tuple[dict[Path, list[str]], list[Pa
         if path.is_dir():
             folders[path] = []
         elif not path.exists():
-            raise InputError(f"{path}: there is no such file or folder.")
+            raise InputError(f"{path}: no such file or folder; check the path.")
         elif path.parent.name == BLOCKS and (path.parent.parent / "pattern.json").is_file():
             keys = folders.setdefault(path.parent.parent, [])
             if path.stem not in keys:
@@ -116,7 +120,9 @@ def _check_loose(path: Path) -> Checked:
 
 def _watch(folder: Path, keys: Sequence[str], quiet: bool) -> None:
     screen = console()
-    screen.print(f"watching {folder / BLOCKS}; open {folder / 'report.html'}; Ctrl-C ends", markup=False)
+    screen.print(
+        f"watching {folder / BLOCKS}; open {folder / 'report.html'}; press Ctrl-C to stop", markup=False
+    )
     seen: dict[Path, tuple[int, int]] = {}
     pause = Event()
     try:
@@ -154,7 +160,7 @@ def _stamps(folder: Path) -> dict[Path, tuple[int, int]]:
 def show_changes(screen: Console, checked: Sequence[Checked], quiet: bool = False) -> None:
     """A table of what the edits changed, and what is wrong with those that cannot be sewn."""
     if not checked and not quiet:
-        screen.print("no block was changed by hand")
+        screen.print("No block has been edited.")
     if checked and not quiet:
         table = Table(box=None, pad_edge=False, header_style="bold")
         for name in ("block", "sewable", "pieces", "sections", "overlap", "level", "status"):

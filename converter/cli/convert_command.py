@@ -9,8 +9,9 @@ from typing import Any
 
 import click
 
+from converter.cli.options import example
 from converter.cli.reading import read_pattern
-from converter.cli.terminal import console, show_result, steps
+from converter.cli.terminal import console, show_next, show_result, steps
 from converter.cli.types import LENGTH, NAMED_NUMBER, SIZE
 from converter.cli.workers import workers
 from converter.errors import InputError
@@ -32,76 +33,101 @@ OUTDATED = (BLOCKS, FAULTS, LOG, TEMPLATES)  # of an earlier run, where this one
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
 
-Reads TTF, OTF, WOFF, WOFF2, collections and variable fonts. Writes pattern.json, blocks/, templates/,
-report.html and report.csv into a folder. Default glyphs: A to Z.
+Reads TTF, OTF, WOFF and WOFF2 files, collections and variable fonts. Writes pattern.json, blocks/, templates/,
+report.html and report.csv to a folder. Converts A to Z unless you choose other characters.
 """
 
 
-@click.command("convert", help=_CONVERT_HELP)
+_EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --block 3x4in --out out/kelp"
+
+
+@click.command("convert", help=_CONVERT_HELP, epilog=example(_EXAMPLE))
 @click.argument("font", type=click.Path(path_type=Path))
 @click.option(
-    "--out", type=click.Path(path_type=Path), help="Folder to write.  [default: out/ and the font's name]"
+    "--out", type=click.Path(path_type=Path), help="Folder to write to.  [default: out/ and the font's name]"
 )
-@click.option("--face", type=click.IntRange(0), help="Which face of a collection, from 0.")
+@click.option("--face", type=click.IntRange(0), help="Use this face of a collection, counted from 0.")
 @click.option(
-    "--axis", "axes", type=NAMED_NUMBER, multiple=True, help="Place in a variable font, like wght=800."
+    "--axis", "axes", type=NAMED_NUMBER, multiple=True, help="Set an axis of a variable font, like wght=800."
 )
-@click.option("--text", default="", help="The characters to convert.")
-@click.option("--unicodes", default="", help="Code points and ranges, like U+41-5A,00C9; * for all.")
-@click.option("--glyphs", default="", help="Glyph names; * for all.")
-@click.option("--ignore-missing", is_flag=True, help="Go on without what the font lacks.")
+@click.option("--text", default="", help="Convert these characters.")
+@click.option(
+    "--unicodes", default="", help="Convert these code points and ranges, like U+41-5A,00C9; * for all."
+)
+@click.option("--glyphs", default="", help="Convert the glyphs of these names; * for all.")
+@click.option("--ignore-missing", is_flag=True, help="Skip characters that the font lacks.")
 @click.option(
     "--block", type=SIZE, help="Finished size of the block, like 3x4in or 75x100mm.  [default: 3x4in]"
 )
 @click.option(
-    "--margin", type=LENGTH, help="Background round the letter.  [default: 1/16 of the block's height]"
+    "--margin",
+    type=LENGTH,
+    help="Leave this much background around the letter.  [default: 1/16 of the block's height]",
 )
 @click.option(
-    "--fit", type=click.Choice(["together", "each"]), help="One scale for all, or each fills its block."
+    "--fit",
+    type=click.Choice(["together", "each"]),
+    help="All glyphs at one scale, or each filling its block.  [default: together]",
 )
 @click.option(
-    "--width", type=click.Choice(["fixed", "proportional"]), help="Blocks of one width, or as wide as needed."
+    "--width",
+    type=click.Choice(["fixed", "proportional"]),
+    help="All blocks of one width, or each as wide as needed.  [default: fixed]",
 )
-@click.option("--seam-allowance", type=LENGTH, help="Round every section.  [default: 1/4in]")
+@click.option("--seam-allowance", type=LENGTH, help="Allowance around every section.  [default: 1/4in]")
 @click.option(
-    "--grid", type=LENGTH, help="The block's resolution: lines nearer than this are one.  [default: 1/16in]"
+    "--grid", type=LENGTH, help="Resolution of the block: merge lines closer than this.  [default: 1/16in]"
 )
-@click.option("--min-piece-width", type=LENGTH, help="No piece may be narrower.  [default: 1/8in]")
+@click.option("--min-piece-width", type=LENGTH, help="Make no piece narrower than this.  [default: 1/8in]")
 @click.option(
     "--detail",
     type=click.Choice(list(DETAILS)),
-    help="How much truth is worth in pieces.  [default: balanced]",
+    help="How closely to follow the font: finer detail takes more pieces.  [default: balanced]",
 )
 @click.option(
     "--section-price",
     type=float,
-    help="How many pieces a section is worth: high for few sections.  [default: 0.9]",
-)
-@click.option("--budget", type=int, help="States the search for seams may visit a glyph.  [default: 4000]")
-@click.option(
-    "--limit", "limits", type=NAMED_NUMBER, multiple=True, help=f"Set a threshold: {', '.join(LIMITS)}."
-)
-@click.option("--figure-colour", help="Colour of the letter in drawings, like #1f4e5f.")
-@click.option("--background-colour", help="Colour of the background in drawings.")
-@click.option(
-    "--settings", "settings_file", type=click.Path(path_type=Path), help="A settings file (alphabet.toml)."
-)
-@click.option("--licence-checked", default="", help='Your own word on the licence: "who, when, why".')
-@click.option(
-    "--fail-on", type=click.Choice(["redesign", "review"]), help="End with 1 when a glyph has this status."
+    help="Pieces that saving a section is worth; raise it for fewer sections.  [default: 0.9]",
 )
 @click.option(
-    "--jobs", type=click.IntRange(1), default=os.cpu_count() or 1, help="Processes.  [default: all cores]"
+    "--budget", type=int, help="Limit the search for seams to this many states per glyph.  [default: 4000]"
+)
+@click.option(
+    "--limit",
+    "limits",
+    type=NAMED_NUMBER,
+    multiple=True,
+    help=f"Set the limit of a finding: {', '.join(LIMITS)}.",
+)
+@click.option("--figure-colour", help="Draw letters in this colour, like #1f4e5f.")
+@click.option("--background-colour", help="Draw backgrounds in this colour.")
+@click.option(
+    "--settings",
+    "settings_file",
+    type=click.Path(path_type=Path),
+    help="Read settings from this file, alphabet.toml.",
+)
+@click.option("--licence-checked", default="", help='Record that you checked the licence: "who, when, why".')
+@click.option(
+    "--fail-on",
+    type=click.Choice(["redesign", "review"]),
+    help="Exit with code 1 if a glyph has this status or worse.",
+)
+@click.option(
+    "--jobs",
+    type=click.IntRange(1),
+    default=os.cpu_count() or 1,
+    help="Run this many processes.  [default: all cores]",
 )
 @click.option(
     "--discard-edits",
     "discarded",
     multiple=True,
     metavar="KEY",
-    help="Convert this block anew though it was changed by hand; the drawing goes to backups/.",
+    help="Discard your edit of this block and convert it anew; the drawing moves to backups/.",
 )
-@click.option("--quiet", is_flag=True, help="Only warnings and errors.")
-@click.option("--verbose", is_flag=True, help="List every glyph that needs a look.")
+@click.option("--quiet", is_flag=True, help="Print warnings and errors only.")
+@click.option("--verbose", is_flag=True, help="List every glyph that has findings.")
 def convert_command(
     font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str, unicodes: str,
     glyphs: str, ignore_missing: bool, limits: tuple[tuple[str, float], ...], settings_file: Path | None,
@@ -139,6 +165,8 @@ def convert_command(
         for checked in done.checked:
             word = "kept" if checked.is_sewable else "kept, but it cannot be sewn"
             screen.print(f"changed by hand: {checked.after.key} ({word})", markup=False)
+        redesign = any(glyph.status == "redesign" for glyph in done.pattern.glyphs)
+        show_next(console(), "check" if redesign else "print", folder)
     sys.exit(_exit_code(done.pattern, fail_on))
 
 

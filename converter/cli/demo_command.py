@@ -12,10 +12,11 @@ from pathlib import Path
 import click
 
 from converter.cli.layout_file import Item, read_layout
-from converter.cli.options import NO_PRINT, PAPER, QUIET, UNITS_OPTION
+from converter.cli.options import NO_PRINT, PAPER, QUIET, UNITS_OPTION, example
 from converter.cli.reading import installed_files, read_own_text
-from converter.cli.terminal import console
-from converter.cli.words_command import folder_name, made_items, words_command
+from converter.cli.terminal import ONE_OF_SEVERAL, console, show_next
+from converter.cli.words_command import made_items, words_command
+from converter.cli.words_types import folder_name
 from converter.errors import InputError
 from converter.measures import Units
 from converter.output import write_folder
@@ -39,18 +40,18 @@ from. The sample fonts come with the program.
 Command = Sequence[str]
 
 
-@click.command("demo", help=_HELP)
+@click.command("demo", help=_HELP, epilog=example("demo --out out/demo"))
 @click.option(
     "--out",
     type=click.Path(path_type=Path),
     default=Path("out") / "demo",
     show_default=True,
-    help="Folder to write.",
+    help="Folder to write to.",
 )
 @click.option(
     "--fonts",
     type=click.Path(path_type=Path),
-    help="A folder of sample fonts.  [default: those that come with the program]",
+    help="Take the sample fonts from this folder.  [default: those that come with the program]",
 )
 @UNITS_OPTION
 @PAPER
@@ -75,7 +76,8 @@ def demo_command(
         _run(root, [*command, *said])
     write_folder(out, {PICTURE: display_svg(_shown(items, units))})
     if not quiet:
-        console().print(f"\nall of it in one picture: {out / PICTURE}", markup=False, soft_wrap=True)
+        console().print(f"\neverything in one picture: {out / PICTURE}", markup=False, soft_wrap=True)
+        show_next(console(), "words", "--layout", out / LAYOUT)
 
 
 def _convert(fonts: Path, out: Path, items: Sequence[Item]) -> Iterator[Command]:
@@ -119,7 +121,7 @@ def _fonts(given: Path | None) -> Path:
 
 def _run(root: click.Command, command: list[str]) -> None:
     try:
-        root.main(command, prog_name="font2foundation", standalone_mode=False)
+        root.main(command, prog_name="font2foundation", standalone_mode=False, obj=ONE_OF_SEVERAL)
     except SystemExit as end:  # convert ends the program to tell its code
         if end.code:
             raise

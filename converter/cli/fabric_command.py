@@ -17,11 +17,12 @@ from converter.cli.options import (
     SET,
     UNITS_OPTION,
     copies_option,
+    example,
     out_option,
     read_frame,
 )
 from converter.cli.reading import read_pattern
-from converter.cli.terminal import console
+from converter.cli.terminal import console, show_next
 from converter.cli.types import SIZE
 from converter.measures import Units
 from converter.output import write_folder
@@ -30,18 +31,18 @@ from converter.printing.paper import PaperName
 from converter.words.framing import frame_pattern
 from converter.words.making import PLANS, finishing_text, make_set
 
-_HELP = """Work out the fabric for the converted set in DIR: one of each block, times the copies.
+_HELP = """Work out the fabric for the converted set in DIR: one of each block, or several copies.
 
 Writes the cutting list (CSV, and PDF to print) and a drawing of how each fabric is cut. Patches are cut larger
 than their pieces, so that they cover them when sewn.
 """
 
 
-@click.command("fabric", help=_HELP)
+@click.command("fabric", help=_HELP, epilog=example("fabric out/village --copies 2 --finished-size 40x50in"))
 @SET
 @out_option("DIR/fabric")
 @UNITS_OPTION
-@copies_option("How many of each block.")
+@copies_option("Make this many of each block.")
 @FABRIC_WIDTH
 @PATCH_MARGIN
 @FRAME
@@ -49,9 +50,10 @@ than their pieces, so that they cover them when sewn.
 @FRAME_FABRIC
 @FRAME_ON_FOUNDATION
 @click.option(
-    "--finished",
+    "--finished-size",
+    "finished",
     type=SIZE,
-    help="Binding, backing and wadding for a piece of this size, like 40x50in, too.",
+    help="Add binding, backing and wadding for a finished piece of this size, like 40x50in.",
 )
 @PAPER
 @QUIET
@@ -92,3 +94,4 @@ def fabric_command(
         said += finishing_text(made.finishing, units)
     for line in (*said, f"cutting list: {target}"):
         screen.print(line, markup=False, soft_wrap=True)
+    show_next(screen, "words", folder, "TEXT")

@@ -6,9 +6,9 @@ from typing import get_args
 
 import click
 
-from converter.cli.options import QUIET, SET, UNITS_OPTION, copies_option, out_option
+from converter.cli.options import QUIET, SET, UNITS_OPTION, copies_option, example, out_option
 from converter.cli.reading import read_pattern
-from converter.cli.terminal import console
+from converter.cli.terminal import console, show_next
 from converter.cli.types import LENGTH, SIZE
 from converter.errors import InputError
 from converter.mats.files import Names, mat_files
@@ -32,7 +32,7 @@ lines are on layers of their own. {_CAUTION}
 """
 
 
-@click.command("mats", help=_HELP)
+@click.command("mats", help=_HELP, epilog=example("mats out/village --only KELP --mat 12x12in"))
 @SET
 @out_option("DIR/mats")
 @click.option(
@@ -48,29 +48,27 @@ lines are on layers of their own. {_CAUTION}
     type=LENGTH,
     default="1/4in",
     show_default=True,
-    help="Leave this much of the mat empty all round.",
+    help="Keep the mat empty this far from its edges.",
 )
-@click.option(
-    "--gap", type=LENGTH, default="1/8in", show_default=True, help="Keep this distance between two cuts."
-)
+@click.option("--gap", type=LENGTH, default="1/8in", show_default=True, help="Distance between two cuts.")
 @click.option(
     "--allowance",
     type=LENGTH,
-    help="Add this all round each shape; 0in for finished shapes.  [default: the set's]",
+    help="Add this allowance around each shape; 0in for none.  [default: the set's]",
 )
-@click.option("--only", help="Take just the characters of this text, as often as it has them.")
-@copies_option("How many of each.")
+@click.option("--only", help="Cut only what this text needs, like KELP; {leaf} is a symbol by its name.")
+@copies_option("Cut this many of each.")
 @click.option(
     "--along-grain",
     is_flag=True,
-    help="Never turn a shape sideways, for fabrics with a grain or a direction.",
+    help="Do not turn shapes sideways, for fabrics with a grain or a direction.",
 )
 @click.option(
     "--names",
     type=click.Choice(get_args(Names)),
     default="score",
     show_default=True,
-    help="Write each name as a score line in its shape, or give each shape a layer of that name.",
+    help="Draw each name as a score line in its shape, or put each shape on a layer of that name.",
 )
 @UNITS_OPTION
 @QUIET
@@ -102,3 +100,4 @@ def mats_command(
     head = f"{counted(len(shapes), parts.removesuffix('s'))} on mats of {size_text(*mat_size, units)}"
     for line in (head, *said, _CAUTION, f"mats: {target / parts}"):
         console().print(line, markup=False, soft_wrap=True)
+    show_next(console(), "print" if parts == "pieces" else "fabric", folder)

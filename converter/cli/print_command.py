@@ -14,11 +14,12 @@ from converter.cli.options import (
     REDESIGN,
     SET,
     UNITS_OPTION,
+    example,
     out_option,
     read_frame,
 )
 from converter.cli.reading import read_pattern
-from converter.cli.terminal import console, stages
+from converter.cli.terminal import console, show_next, stages
 from converter.drawing.labels import tag
 from converter.measures import Units
 from converter.output import write_folder
@@ -28,7 +29,7 @@ from converter.printing.selection import select
 from converter.printing.wording import counted
 from converter.words.framing import frame_pattern
 
-_PRINT_HELP = """Make the documents of the converted set in DIR, to print at actual size.
+_PRINT_HELP = """Make PDFs of the converted set in DIR, to print at actual size.
 
 Writes instructions.pdf, characters.pdf (one character a page), sheets.pdf (all templates on the fewest pages)
 and proof.pdf (for testers). Everything lies in the area that A4 and US Letter share. With a frame, its strips are
@@ -36,19 +37,21 @@ pieces of the templates.
 """
 
 
-@click.command("print", help=_PRINT_HELP)
+@click.command("print", help=_PRINT_HELP, epilog=example("print out/village --only KELP --paper letter"))
 @SET
 @out_option("DIR/print")
 @PAPER
 @click.option(
-    "--only", metavar="TEXT", help="Only what this text needs, like KELP; {leaf} for a symbol by name."
+    "--only",
+    metavar="TEXT",
+    help="Print only what this text needs, like KELP; {leaf} is a symbol by its name.",
 )
 @UNITS_OPTION
 @FRAME
 @FRAME_SIDES
 @FRAME_FABRIC
 @REDESIGN
-@click.option("--date", default="", metavar="TEXT", help="A date to print on the cover, as you write it.")
+@click.option("--date", default="", metavar="TEXT", help="Print this date on the cover, as you write it.")
 @QUIET
 def print_command(
     folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units, include_redesign: bool,
@@ -73,10 +76,10 @@ def print_command(
     target = out or folder / "print"
     write_folder(target, files)
     if not quiet:
-        _report(job, target)
+        _report(job, target, folder)
 
 
-def _report(job: Job, folder: Path) -> None:
+def _report(job: Job, folder: Path, converted: Path) -> None:
     screen = console()
     sheets = job.sheets
     split = f", {counted(len(sheets.splits), 'template')} in parts" if sheets.splits else ""
@@ -96,3 +99,4 @@ def _report(job: Job, folder: Path) -> None:
     lines.append(f"documents: {folder}")
     for line in lines:
         screen.print(line, markup=False, soft_wrap=True)
+    show_next(screen, "fabric", converted)

@@ -1,11 +1,13 @@
 """What a run says on the terminal: a progress bar, a short table, warnings. Errors and progress go to stderr."""
 
+import shlex
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import click
 from rich.console import Console
 from rich.markup import escape
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
@@ -14,6 +16,7 @@ from rich.table import Table
 from converter.model import Glyph, Pattern, Status
 
 WORST_SHOWN = 8
+ONE_OF_SEVERAL = "one of several commands"  # a context's object where another command runs this one
 _STYLE: dict[Status, str] = {"ready": "green", "review": "yellow", "redesign": "red", "blank": "dim"}
 
 
@@ -59,6 +62,14 @@ def stages(quiet: bool) -> Iterator[Callable[[str, int, int], None]]:
     """Says on stderr what is being done, and how much of how much is done; or nothing, as in :func:`steps`."""
     with steps(0, quiet) as shown:
         yield shown.stage
+
+
+def show_next(screen: Console, *command: object) -> None:
+    """What is likely to be done next, ready to be copied: the last line of a run, unless others follow it."""
+    context = click.get_current_context(silent=True)
+    if context is not None and context.obj == ONE_OF_SEVERAL:
+        return
+    screen.print(f"next: font2foundation {shlex.join(map(str, command))}", markup=False, soft_wrap=True)
 
 
 def show_result(pattern: Pattern, out: Path, verbose: bool) -> None:

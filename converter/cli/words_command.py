@@ -1,6 +1,5 @@
 """``font2foundation words``: words laid out from a converted set, with all that is needed to sew them."""
 
-import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, get_args
@@ -24,12 +23,13 @@ from converter.cli.options import (
     REDESIGN,
     UNITS_OPTION,
     copies_option,
+    example,
     out_option,
 )
-from converter.cli.terminal import console
+from converter.cli.terminal import console, show_next
 from converter.cli.types import LENGTH, Read
 from converter.cli.words_job import made_words
-from converter.cli.words_types import read_own_colour, read_sides, read_spacing
+from converter.cli.words_types import folder_name, read_own_colour, read_sides, read_spacing
 from converter.errors import InputError
 from converter.measures import size_text
 from converter.output import add_file, write_folder
@@ -40,11 +40,10 @@ from converter.words.making import PLANS, MadeWords, words_files
 from converter.words.parts import Align, Fit
 
 PRINT = "print"
-_NAME_LENGTH = 40
 _ARGUMENTS = "font2foundation.words.arguments"
 _SAME = 1e-3  # mm
 
-_HELP = f"""Lay out words in the blocks of the converted set in DIR, to sew a banner, a label or a tag.
+_HELP = f"""Lay out words in blocks of the converted set in DIR, as a banner, a label or a tag.
 
 Each TEXT is a line; \\n in it starts another. {{leaf}} is the symbol of that name. Writes drawings, the order of
 assembly, the colour table, the cutting list and the templates of just these characters.
@@ -52,6 +51,9 @@ assembly, the colour table, the cutting list and the templates of just these cha
 A FABRIC is a colour, a name with a colour, or one of the palette: rust, #9c3f1d, "old shirt=#9c3f1d".
 The palette: {", ".join(PALETTE)}.
 """
+
+
+_EXAMPLE = 'words out/village "SOW IN MAY" --spacing eye --letters kelp --border 1in'
 
 
 class _Words(click.Command):
@@ -63,28 +65,32 @@ class _Words(click.Command):
         return super().parse_args(ctx, args)
 
 
-@click.command("words", cls=_Words, help=_HELP)
+@click.command("words", cls=_Words, help=_HELP, epilog=example(_EXAMPLE))
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path), required=False)
 @click.argument("lines", metavar="TEXT...", nargs=-1)
 @click.option(
     "--layout",
     type=click.Path(path_type=Path),
-    help="Make the items of this layout file instead of DIR and TEXT; options given beside it hold for all items.",
+    help="Make all items of this layout file instead of DIR and TEXT; other options go before what it says.",
 )
 @click.option(
     "--keep",
     type=click.Path(path_type=Path),
-    help="Also keep these options in a new layout file, like labels.toml.",
+    help="Also save these options as a new layout file, like labels.toml.",
 )
 @out_option("DIR/words/TEXT; for a layout file, its own folder")
 @click.option(
     "--also",
     type=click.Path(path_type=Path),
     multiple=True,
-    help="Another converted set, for characters that DIR lacks, such as symbols; scaled to DIR's height.",
+    help="Take characters that DIR lacks, such as symbols, from this set, scaled to the same height.",
 )
 @click.option(
-    "--align", type=click.Choice(get_args(Align)), default="centre", show_default=True, help="Of the lines."
+    "--align",
+    type=click.Choice(get_args(Align)),
+    default="centre",
+    show_default=True,
+    help="Align the lines.",
 )
 @click.option(
     "--spacing",
@@ -97,57 +103,67 @@ class _Words(click.Command):
 @click.option(
     "--word-space",
     type=LENGTH,
-    help="Strip between two words.  [default: 1/2 block's width; by eye, the font's space]",
+    help="Strip between two words.  [default: 1/2 of the block's width; by eye, the font's space]",
 )
-@click.option("--line-strip", type=LENGTH, help="Strip between two lines.  [default: 1/4 block's height]")
+@click.option(
+    "--line-strip",
+    type=LENGTH,
+    help="Strip between two lines.  [default: 1/4 of the block's height]",
+)
 @click.option(
     "--border",
     type=Read("sides", read_sides),
-    help="Round it all: one length, or top,right,bottom,left.  [default: 1/4 block's height]",
+    help="Border: one length, or top,right,bottom,left.  [default: 1/4 of the block's height]",
 )
 @click.option(
-    "--equal-widths", is_flag=True, help="Fill narrower blocks up, so that all are as wide as the widest."
+    "--equal-widths",
+    is_flag=True,
+    help="Add strips beside narrower blocks, so that all are as wide as the widest.",
 )
-@click.option("--target-width", type=LENGTH, help="Finished width of the whole, met exactly.")
-@click.option("--target-height", type=LENGTH, help="Finished height of the whole, met exactly.")
+@click.option("--target-width", type=LENGTH, help="Make the whole exactly this wide, finished.")
+@click.option("--target-height", type=LENGTH, help="Make the whole exactly this high, finished.")
 @click.option(
     "--meet-target",
     type=click.Choice(get_args(Fit)),
     default="scale",
     show_default=True,
-    help="Meet the target by scaling the blocks, or by padding the border.",
+    help="Meet the target by scaling the blocks, or by widening the border.",
 )
 @FRAME
 @FRAME_SIDES
 @FRAME_ON_FOUNDATION
-@click.option("--letters", type=FABRIC, multiple=True, help="Fabric of the letters; several take turns.")
+@click.option(
+    "--letters", type=FABRIC, multiple=True, help="Fabric of the letters; give several to take turns."
+)
 @click.option(
     "--by",
     type=click.Choice(get_args(By)),
-    help="Letter fabrics take turns by letter or by word.  [default: letter, for several fabrics]",
+    help="Change the letters' fabric with every letter or word.  [default: letter, for several fabrics]",
 )
 @click.option("--background", type=FABRIC, help="Fabric behind the letters.")
-@click.option("--strip-fabric", type=FABRIC, help="Of strips between blocks.  [default: the background]")
-@click.option("--border-fabric", type=FABRIC, help="Of the border.  [default: as the strips]")
+@click.option(
+    "--strip-fabric", type=FABRIC, help="Fabric of the strips between blocks.  [default: the background]"
+)
+@click.option("--border-fabric", type=FABRIC, help="Fabric of the border.  [default: that of the strips]")
 @FRAME_FABRIC
-@click.option("--binding-fabric", type=FABRIC, help="Of the binding; needs --finishing.")
-@click.option("--backing-fabric", type=FABRIC, help="Of the backing; needs --finishing.")
+@click.option("--binding-fabric", type=FABRIC, help="Fabric of the binding; needs --finishing.")
+@click.option("--backing-fabric", type=FABRIC, help="Fabric of the backing; needs --finishing.")
 @click.option(
     "--own-colour",
     "own",
     type=Read("character=fabric", read_own_colour),
     multiple=True,
-    help="A character in a fabric of its own, like K=rust.",
+    help="Give a character its own fabric, like K=rust.",
 )
 @click.option(
     "--pieces",
     "groups",
     type=Read("name:pieces=fabric", parse_group),
     multiple=True,
-    help="Pieces of a character in a fabric of their own, like leaf:A1,A3=rust.",
+    help="Give pieces of a character their own fabric, like leaf:A1,A3=rust.",
 )
 @UNITS_OPTION
-@copies_option("How many times it is made.")
+@copies_option("Make it this many times.")
 @FABRIC_WIDTH
 @PATCH_MARGIN
 @click.option("--finishing", is_flag=True, help="Add binding, backing and wadding.")
@@ -171,6 +187,8 @@ def words_command(
         items = read_layout(layout, words_command, folder_name)
         for item, made in made_items(items, said):
             _write(made, (out or layout.parent) / item.name, {**item.given, **said}, quiet)
+        if not quiet:
+            show_next(console(), "mats", items[0].given["folder"])
         return
     if folder is None or not lines:
         raise InputError("give the folder of a converted set and a text, or --layout and a layout file.")
@@ -178,6 +196,9 @@ def words_command(
     if keep:
         add_file(keep, layout_text(words_command, ctx.meta[_ARGUMENTS], keep.parent))
     _write(made, out or folder / "words" / folder_name(made.job.text), given, quiet)
+    if not quiet:
+        again = ("words", "--layout", keep) if keep else ("words", folder, *lines, "--keep", "layout.toml")
+        show_next(console(), *again)
 
 
 def made_items(items: Sequence[Item], said: Mapping[str, Any]) -> list[tuple[Item, MadeWords]]:
@@ -203,19 +224,6 @@ def _write(made: MadeWords, target: Path, given: Mapping[str, Any], quiet: bool)
     write_folder(target, files, outdated=(PRINT, PLANS))
     if not quiet:
         _report(console(), made, target)
-
-
-def folder_name(text: str) -> str:
-    """A name for the folder of a text, safe on any disk: letters and digits, else code points.
-
-    >>> folder_name("SOW IN MAY"), folder_name("{leaf}"), folder_name("?!")
-    ('sow-in-may', 'leaf', 'u003f-u0021')
-    """
-    name = re.sub(r"[^\w]+", "-", text.casefold()).strip("-_")
-    name = name or "-".join(f"u{ord(character):04x}" for character in text if not character.isspace())
-    name = name[:_NAME_LENGTH].rstrip("-_")
-    reserved = re.fullmatch(r"con|prn|aux|nul|(com|lpt)\d", name)  # Windows: names of devices
-    return f"{name}-words" if reserved else name
 
 
 def _report(screen: Console, made: MadeWords, folder: Path) -> None:

@@ -1,10 +1,14 @@
-"""Option types of ``words``: strips on four sides, spacing, a colour of one's own."""
+"""What ``words`` reads from its options, and how it names a folder after a text."""
+
+import re
 
 from converter.errors import InputError
 from converter.model import Fabric
 from converter.units import parse_length
 from converter.words.colours import parse_fabric
 from converter.words.frames import Sides
+
+_NAME_LENGTH = 40
 
 
 def read_sides(text: str) -> Sides:
@@ -37,3 +41,16 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
     if at < 0:
         raise InputError(f"{text!r} is not like K=rust or leaf=#4a5f23.")
     return text[:at].strip(" {}") or text[:at], parse_fabric(text[at + 1 :])
+
+
+def folder_name(text: str) -> str:
+    """A name for the folder of a text, safe on any disk: letters and digits, else code points.
+
+    >>> folder_name("SOW IN MAY"), folder_name("{leaf}"), folder_name("?!")
+    ('sow-in-may', 'leaf', 'u003f-u0021')
+    """
+    name = re.sub(r"[^\w]+", "-", text.casefold()).strip("-_")
+    name = name or "-".join(f"u{ord(character):04x}" for character in text if not character.isspace())
+    name = name[:_NAME_LENGTH].rstrip("-_")
+    reserved = re.fullmatch(r"con|prn|aux|nul|(com|lpt)\d", name)  # Windows: names of devices
+    return f"{name}-words" if reserved else name

@@ -16,7 +16,7 @@ ROOT = Path(__file__).parents[2]
 README, DEVELOPERS = ((ROOT / name).read_text(encoding="utf-8") for name in ("README.md", "DEVELOPERS.md"))
 TEXTS = README + DEVELOPERS
 COMMANDS = sorted(
-    set(re.findall(r"(?<=font2foundation )(?:convert|check|blank|print|words|fabric|demo)\b[^`\n&|]*", TEXTS))
+    set(re.findall(r"(?<=font2foundation )(?:convert|check|blank|print|words|fabric|mats|demo)\b[^`\n&|]*", TEXTS))
 )
 CONTEXT = click.Context(cli)
 OPTIONS = {
@@ -28,6 +28,27 @@ OPTIONS = {
 def test_every_command_can_be_given_as_it_stands(line):
     name, *arguments = shlex.split(line.replace("$font", "font.ttf"))
     cli.get_command(CONTEXT, name).make_context(name, arguments)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_help_of_every_command_ends_with_an_example_that_can_be_given(name):
+    command = cli.get_command(CONTEXT, name)
+    last = command.get_help(click.Context(command)).rstrip().splitlines()[-1]
+    program, command_name, *arguments = shlex.split(last)
+    assert (program, command_name) == ("font2foundation", name)
+    command.make_context(name, arguments)
+
+
+def test_an_option_means_the_same_in_every_command():
+    # Of one name: of one kind, and with the same words or at least the same default.
+    found = {}
+    for name in NAMES:
+        for option in cli.get_command(CONTEXT, name).params:
+            if isinstance(option, click.Option):
+                for said in option.opts:
+                    choices = getattr(option.type, "choices", None)
+                    found.setdefault(said, set()).add((option.is_flag, option.type.name, choices and tuple(choices)))
+    assert {said: kinds for said, kinds in found.items() if len(kinds) > 1} == {}
 
 
 def test_every_option_that_the_readme_names_is_there():

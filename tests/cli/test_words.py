@@ -11,7 +11,8 @@ import pdfplumber
 import pytest
 
 from converter.cli.layout_file import read_layout
-from converter.cli.words_command import folder_name, words_command
+from converter.cli.words_command import words_command
+from converter.cli.words_types import folder_name
 from converter.pattern import to_json
 from converter.units import parse_length
 from converter.words.colours import ALIKE_IN_GREY
@@ -134,7 +135,7 @@ def test_a_folder_without_a_pattern_is_told_in_one_line(here):
 
 
 def test_fabric_of_the_set_with_what_finishes_it(here):
-    result = run("fabric", "set", "--copies", 2, "--finished", "40x50in")
+    result = run("fabric", "set", "--copies", 2, "--finished-size", "40x50in")
     assert result.exit_code == 0, result.output
     rows = list(csv.DictReader((here / "set" / "fabric" / "cutting-list.csv").open(encoding="utf-8")))
     bought = {row["fabric"]: row["size"] for row in rows if row["what"] == "buy"}
@@ -144,7 +145,7 @@ def test_fabric_of_the_set_with_what_finishes_it(here):
     # Common practice, no source: backing larger by 4 in on each side.
     assert "backing and wadding: 48 × 58 in" in result.stdout
     assert_told_in_one_line(run("fabric", "set", "--copies", 0))
-    assert_told_in_one_line(run("fabric", "set", "--finished", "0x5in"))
+    assert_told_in_one_line(run("fabric", "set", "--finished-size", "0x5in"))
 
 
 def test_frames_for_the_whole_set(here):
