@@ -134,7 +134,7 @@ class _Finder:
             hint = "convert them too, or write other words"
             if any(len(token) > 1 for token in self.missing):
                 hint = self._symbols() or hint
-            if any(len(t) == 1 and t.upper() != t and t.upper() in self.by_text for t in self.missing):
+            if all(len(t) == 1 and t.upper() != t and t.upper() in self.by_text for t in self.missing):
                 hint = "it has capitals, so write in capitals, or convert these too"
             raise InputError(f"the set lacks {len(self.missing)} of the characters: {shown}; {hint}.")
         if self.unsewable:
