@@ -9,6 +9,8 @@ import pytest
 
 from converter.cli import COMMANDS as NAMES
 from converter.cli import cli
+from converter.cli.layout_file import read_layout
+from converter.cli.words_types import folder_name
 from converter.fonts.loading import load_font
 from converter.settings import resolve_settings
 
@@ -18,6 +20,7 @@ TEXTS = README + DEVELOPERS
 COMMANDS = sorted(
     set(re.findall(r"(?<=font2foundation )(?:convert|check|blank|print|words|fabric|mats|demo)\b[^`\n&|]*", TEXTS))
 )
+TOML = re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
 CONTEXT = click.Context(cli)
 OPTIONS = {
     name for command in NAMES for option in cli.get_command(CONTEXT, command).params for name in option.opts
@@ -59,11 +62,19 @@ def test_every_option_that_the_readme_names_is_there():
 
 
 def test_the_settings_in_the_readme_are_settings(tmp_path):
-    (text,) = re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
+    (text,) = [text for text in TOML if text.startswith("block")]
     (tmp_path / "alphabet.toml").write_text(text, encoding="utf-8")
     settings = resolve_settings(tmp_path / "alphabet.toml", {})
     assert {"S", "W"} == set(settings.glyphs)
     settings.check_names(load_font(ROOT / "sample_fonts/archivo_black/archivo-black-latin-400-normal.woff2"))
+
+
+def test_the_layout_file_in_the_readme_is_one(tmp_path):
+    (text,) = [text for text in TOML if "[[item]]" in text]
+    (tmp_path / "labels.toml").write_text(text, encoding="utf-8")
+    items = read_layout(tmp_path / "labels.toml", cli.get_command(CONTEXT, "words"), folder_name)
+    assert [item.letter_size for item in items] == ["drawers"] * 2
+    assert items[1].given["spacing"] == (True, 0.0)
 
 
 @pytest.mark.parametrize("target", sorted(set(re.findall(r"\]\(([\w./-]+)\)", TEXTS))))
