@@ -27,7 +27,7 @@ KERNELS = ("sewing", "straighten")  # the packages in which compiled functions s
 
 def compiled(function: Function) -> Function:
     """The function, compiled when it is first called."""
-    return cast(Function, numba.njit(cache=True, error_model="numpy")(function))
+    return cast(Function, numba.njit(cache=True, error_model="numpy", no_cfunc_wrapper=True)(function))
 
 
 def _cache() -> Path:

@@ -43,12 +43,12 @@ from converter.placement import Placed, Zones, place, zones
 from converter.redesign.waivers import accept
 from converter.settings import DETAILS, Settings
 from converter.sewing.problem import Figure
-from converter.straighten.alternatives import Wish, alternatives
-from converter.straighten.chain import turns_of
-from converter.straighten.figure import polygons_of, rings_of
-from converter.straighten.hand import Hand, find_hand
-from converter.straighten.judging import Verdict
-from converter.straighten.symmetry import Symmetry, asymmetry, mirrored
+from converter.straighten.finish.alternatives import Wish, alternatives
+from converter.straighten.outline.chain import turns_of
+from converter.straighten.fitting.straightener import polygons_of, rings_of
+from converter.straighten.outline.hand import Hand, find_hand
+from converter.straighten.finish.verdict import Verdict
+from converter.straighten.outline.symmetry import Symmetry, asymmetry, mirrored
 from converter.verify import NotSewableError, verify_block
 
 # Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
@@ -153,7 +153,7 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     verdicts, symmetry = alternatives(placed, job.hand, wish)
     finish = partial(_finished, blank, outline, placed, symmetry, job.settings, wish.min_piece_width)
     # By what the figures are, not by what the designer accepts: the numbers that choose them must not change with that.
-    found = [(verdict.cost, finish(verdict)) for verdict in verdicts]
+    found = [(verdict.price, finish(verdict)) for verdict in verdicts]
     found.sort(key=lambda one: one[0] + A_LOOK[one[1].status])
     figures = [_accepted(figure, own.accept) for _, figure in found]
     wanted = own.alternative or 1
@@ -223,8 +223,8 @@ def _wish(settings: Settings, detail: str, min_piece_width: float | None) -> Wis
         section_price=settings.section_price,
         truth=DETAILS[detail].truth,
         level=DETAILS[detail].level,
-        least_iou=settings.limits["overlap-review"] + 0.0007,
-        most_hausdorff=settings.limits["distance-review"] * 0.99,
+        least_overlap=settings.limits["overlap-review"] + 0.0007,
+        farthest=settings.limits["distance-review"] * 0.99,
         sharpest_corner=settings.limits["sharp-corner"],
         budget=settings.budget,
     )

@@ -19,8 +19,8 @@ from converter.settings import Settings
 from converter.sewing.plan import Plan
 from converter.sewing.problem import Figure
 from converter.sewing.search import Prices
-from converter.straighten.figure import polygons_of
-from converter.straighten.symmetry import asymmetry, find_symmetry, mirrored
+from converter.straighten.fitting.straightener import polygons_of
+from converter.straighten.outline.symmetry import asymmetry, find_symmetry, mirrored
 
 EDITED = "edited"  # the id of the note that marks a block as changed by hand
 

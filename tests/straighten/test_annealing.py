@@ -12,7 +12,7 @@ from converter.geometry import Line
 from converter.sewing.plan import block_ring, plan_block
 from converter.sewing.problem import cut_problem
 from converter.straighten.annealing import annealed
-from converter.straighten.crests import Crest
+from converter.straighten.outline.crests import Crest
 from converter.straighten.judging import judged
 from converter.straighten.parts import (
     Halved,
@@ -28,7 +28,7 @@ from converter.straighten.parts import (
     with_side,
 )
 from converter.straighten.raster import LEVEL, PLACES, STEP, UPRIGHT, Raster
-from converter.straighten.symmetry import Symmetry
+from converter.straighten.outline.symmetry import Symmetry
 from tests.sewing import figures
 from tests.straighten.shapes import JUDGED_SIZE, judge_of
 

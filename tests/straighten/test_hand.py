@@ -15,9 +15,9 @@ from converter.fonts.loading import load_font
 from converter.placement import Placed
 from converter.settings import Settings
 from converter.sewing.problem import edges_of
-from converter.straighten.figure import rings_of
-from converter.straighten.hand import Hand, find_hand
-from converter.straighten.strokes import strokes
+from converter.straighten.fitting.straightener import rings_of
+from converter.straighten.outline.hand import Hand, find_hand
+from converter.straighten.outline.strokes import strokes
 
 SIZE = 80.0
 SAMPLE_FONTS = Path(__file__).parents[2] / "sample_fonts"

@@ -13,10 +13,10 @@ from converter.pipeline import convert
 from converter.settings import Settings
 from converter.straighten import improve
 from converter.straighten.drawing import line_drawing, shape_of
-from converter.straighten.figure import rings_of
+from converter.straighten.fitting.straightener import rings_of
 from converter.straighten.improve import improved
 from converter.straighten.judging import judged
-from converter.straighten.symmetry import Symmetry, is_symmetric
+from converter.straighten.outline.symmetry import Symmetry, is_symmetric
 from tests.straighten.shapes import judge_of
 
 SAMPLES = Path(__file__).parents[2] / "sample_fonts"

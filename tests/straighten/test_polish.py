@@ -9,10 +9,10 @@ from shapely.geometry import MultiPolygon, Point, Polygon
 
 from converter.straighten import polish
 from converter.straighten.drawing import line_drawing
-from converter.straighten.figure import rings_of
+from converter.straighten.fitting.straightener import rings_of
 from converter.straighten.judging import judged
 from converter.straighten.polish import STEPS, polished
-from converter.straighten.symmetry import Symmetry
+from converter.straighten.outline.symmetry import Symmetry
 from tests.straighten.shapes import JUDGED_SIZE as SIZE
 from tests.straighten.shapes import judge_of
 

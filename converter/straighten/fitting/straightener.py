@@ -12,11 +12,11 @@ from shapely.geometry.base import BaseGeometry
 from converter.geometry import Line, meet, without_flat_corners
 from converter.model import Point, Ring
 from converter.sewing.problem import Figure
-from converter.straighten.chain import Chain, End, make_chain, sharpest_corner
-from converter.straighten.edges import Edge, Reach, find_stretches, line_key, own_edges, shared_edges
-from converter.straighten.fit import FitPrices, Fitter
-from converter.straighten.sharing import shared_lines
-from converter.straighten.symmetry import Symmetry, fundamental_part, unfolded
+from converter.straighten.outline.chain import Chain, End, make_chain, sharpest_corner
+from converter.straighten.fitting.edges import Edge, Reach, find_stretches, line_key, own_edges, shared_edges
+from converter.straighten.fitting.fit import FitPrices, Fitter
+from converter.straighten.fitting.sharing import shared_lines
+from converter.straighten.outline.symmetry import Symmetry, fundamental_part, unfolded
 
 IMAGE_REACH = 0.03  # of size: so near is a corner to the image of another that it is that image
 FLAT = 1e-7  # mm: corners nearer than this to the line of their neighbours are rounding, not shape

@@ -14,7 +14,7 @@ from shapely.geometry import MultiPolygon
 
 from converter.model import Point
 from converter.sewing.problem import Figure, edges_of
-from converter.straighten.chain import Chain, Straight, make_chain
+from converter.straighten.outline.chain import Chain, Straight, make_chain
 
 TILT = 3.0  # pieces: what it costs that a long straight is not level
 BEAK = 0.7  # the same of a corner where a bowl ought to be level: with the truth that it costs, about what it saves

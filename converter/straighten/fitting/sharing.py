@@ -5,8 +5,8 @@ from collections.abc import Sequence
 
 from converter.geometry import Line
 from converter.model import Point
-from converter.straighten.edges import alike, line_along
-from converter.straighten.symmetry import Symmetry
+from converter.straighten.fitting.edges import alike, line_along
+from converter.straighten.outline.symmetry import Symmetry
 
 Segment = tuple[Point, Point]
 

@@ -13,7 +13,7 @@ import numpy as np
 
 from converter.geometry import Line, normal_form
 from converter.sewing.problem import normals_of
-from converter.straighten.chain import Chain, Flags, Floats, Integers
+from converter.straighten.outline.chain import Chain, Flags, Floats, Integers
 
 RULING_SHARE = 0.45  # a straight run this much of a stretch decides its edge
 MEANT_STRAIGHT = 0.16  # of size: a straight run this long is never hidden under another edge

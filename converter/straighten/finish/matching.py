@@ -9,10 +9,10 @@ from converter.geometry import Line, normal_form
 from converter.model import Point
 from converter.sewing.problem import Figure, edges_of
 from converter.straighten.drawing import LineDrawing, edge_ends, keeps_sense, line_drawing
-from converter.straighten.hand import Hand
+from converter.straighten.outline.hand import Hand
 from converter.straighten.judging import Judge, Verdict, judged
 from converter.straighten.measured import measured
-from converter.straighten.strokes import strokes
+from converter.straighten.outline.strokes import strokes
 
 WIDTH_REACH = 0.03  # of size: a stroke whose width is this near to a shared one takes it
 SLOPE_REACH = 8.0  # degrees: the same for slopes

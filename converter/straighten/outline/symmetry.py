@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from converter.fidelity import hausdorff
 from converter.geometry import Line, normal_form
 from converter.model import Point
-from converter.straighten.chain import Floats, hard_corners
+from converter.straighten.outline.chain import Floats, hard_corners
 
 AREA_TOLERANCE = 0.03  # of the letter's area: what its image may miss or have too much, each counted half
 DISTANCE_TOLERANCE = 0.02  # of size: how far the image's boundary may be off anywhere
@@ -99,7 +99,7 @@ def is_symmetric(shape: BaseGeometry, symmetry: Symmetry) -> bool:
 
 
 def find_symmetry(shape: MultiPolygon, size: float) -> Symmetry:
-    """The symmetries that a shape has within the tolerances; ``size`` as in :mod:`converter.straighten.chain`."""
+    """The symmetries that a shape has within the tolerances; ``size`` as in :mod:`converter.straighten.outline.chain`."""
     left, top, right, bottom = shape.bounds
     x, y = (left + right) / 2, (top + bottom) / 2
 
