@@ -12,7 +12,7 @@ from converter.cli.terminal import console, show_next
 from converter.cli.types import LENGTH, SIZE
 from converter.errors import InputError
 from converter.mats.files import Names, mat_files
-from converter.mats.laying import MOST_SHAPES, lay_on_mats
+from converter.mats.laying import MAT_GAP, MAT_MARGIN, MOST_SHAPES, lay_on_mats
 from converter.mats.shapes import PAPER, Shape, piece_shapes, section_shapes
 from converter.measures import Units, size_text
 from converter.output import write_folder
@@ -46,11 +46,10 @@ lines are on layers of their own. {_CAUTION}
 @click.option(
     "--mat-margin",
     type=LENGTH,
-    default="1/4in",
-    show_default=True,
-    help="Keep the mat empty this far from its edges.",
+    default=MAT_MARGIN,
+    help="Keep the mat empty this far from its edges.  [default: 1/4in]",
 )
-@click.option("--gap", type=LENGTH, default="1/8in", show_default=True, help="Distance between two cuts.")
+@click.option("--gap", type=LENGTH, default=MAT_GAP, help="Distance between two cuts.  [default: 1/8in]")
 @click.option(
     "--allowance",
     type=LENGTH,

@@ -27,10 +27,13 @@ from converter.cli.options import (
     out_option,
 )
 from converter.cli.terminal import console, show_next
-from converter.cli.types import LENGTH, Read
+from converter.cli.types import LENGTH, SIZE, Read
 from converter.cli.words_job import made_words
 from converter.cli.words_types import folder_name, read_own_colour, read_sides, read_spacing
 from converter.errors import InputError
+from converter.mats.files import mat_files
+from converter.mats.laying import MAT_GAP, MAT_MARGIN, lay_on_mats
+from converter.mats.shapes import layout_shapes
 from converter.measures import size_text
 from converter.output import add_file, write_folder
 from converter.printing.wording import counted
@@ -39,7 +42,7 @@ from converter.words.colours import PALETTE, By, parse_group
 from converter.words.making import PLANS, MadeWords, words_files
 from converter.words.parts import Align, Fit
 
-PRINT = "print"
+PRINT, MATS = "print", "mats"
 _ARGUMENTS = "font2foundation.words.arguments"
 _SAME = 1e-3  # mm
 
@@ -167,6 +170,9 @@ class _Words(click.Command):
 @FABRIC_WIDTH
 @PATCH_MARGIN
 @click.option("--finishing", is_flag=True, help="Add binding, backing and wadding.")
+@click.option(
+    "--mat", type=SIZE, help="Also lay the pieces on mats of this size for a cutting machine, like 12x12in."
+)
 @PAPER
 @REDESIGN
 @NO_PRINT
@@ -221,9 +227,19 @@ def _write(made: MadeWords, target: Path, given: Mapping[str, Any], quiet: bool)
     if not given["no_print"]:
         printed = print_words(made, given["paper"], include_redesign=given["include_redesign"])
         files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
-    write_folder(target, files, outdated=(PRINT, PLANS))
+    if given["mat"]:
+        files |= {f"{MATS}/{name}": content for name, content in _mats(made, given["mat"]).items()}
+    write_folder(target, files, outdated=(PRINT, PLANS, MATS))
     if not quiet:
         _report(console(), made, target)
+
+
+def _mats(made: MadeWords, size: tuple[float, float]) -> dict[str, str]:
+    """The pieces of all copies on mats, by fabric."""
+    units, fabrics = made.job.units, made.colouring.fabrics
+    shapes = list(layout_shapes(made.layout, made.colouring, made.layout.pattern.block.seam_allowance))
+    mats = lay_on_mats(shapes * made.job.copies, size, MAT_MARGIN, MAT_GAP, units=units)
+    return mat_files(mats, "score", units, {key: fabric.label for key, fabric in fabrics.items()})
 
 
 def _report(screen: Console, made: MadeWords, folder: Path) -> None:

@@ -11,8 +11,13 @@ from converter.measures import Units, size_text
 from converter.model import Ring
 from converter.printing.nesting import fits, nest
 from converter.printing.placing import TURNS, Turn, turned_ring
+from converter.units import MM_PER_INCH
 
 MOST_SHAPES = 20_000
+MAT_MARGIN, MAT_GAP = (
+    MM_PER_INCH / 4,
+    MM_PER_INCH / 8,
+)  # common practice, no source
 LARGEST_MAT = 3000.0  # mm; no machine is larger
 _NAME = Sizes(6.0, 1.6)  # mm em; smaller, a score line cannot be read
 _CLEAR = 1.0  # mm from a name to the cut

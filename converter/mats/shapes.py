@@ -8,6 +8,8 @@ from converter.drawing.section_plan import TIP_REACH, section_plans
 from converter.drawing.shapes import grown
 from converter.geometry import signed_area
 from converter.model import Glyph, Pattern, Ring
+from converter.words.colours import Colouring
+from converter.words.parts import Layout
 
 PAPER = "paper"  # what sections are cut from
 _SAME = 1e-6  # mm
@@ -28,6 +30,17 @@ def piece_shapes(pattern: Pattern, glyphs: Iterable[Glyph], allowance: float) ->
     for glyph in glyphs:
         for piece in glyph.pieces:
             yield Shape(_name(glyph, piece.id), piece.fabric, _with(piece.polygon, allowance))
+
+
+def layout_shapes(layout: Layout, colouring: Colouring, allowance: float) -> Iterator[Shape]:
+    """Every piece of every block of a layout, in its own fabric; named after its block, such as ``1.2 A1``.
+
+    Strips are not among them: they are cut to measure across the fabric.
+    """
+    for block in layout.blocks:
+        for piece in layout.glyph(block).pieces:
+            fabric = colouring.pieces[block.id, piece.id]
+            yield Shape(f"{block.id} {piece.id}", fabric, _with(piece.polygon, allowance))
 
 
 def section_shapes(pattern: Pattern, glyphs: Iterable[Glyph], allowance: float) -> Iterator[Shape]:

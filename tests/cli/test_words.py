@@ -196,6 +196,20 @@ def test_mats_of_pieces_and_sections_lie_beside_each_other_and_are_replaced(here
     assert contents(here / "set" / "mats")["pieces/letter-1.svg"] == files["pieces/letter-1.svg"]
 
 
+def test_pieces_of_words_lie_on_mats_in_the_fabrics_of_the_words(here):
+    arguments = ("words", "set", "TI", "--letters", "rust", "--letters", "kelp", "--background", "sand", "--no-print")
+    result = run(*arguments, "--copies", 2, "--mat", "20x20in", "--out", "ti")
+    assert result.exit_code == 0, result.output
+    files = contents(here / "ti")
+    assert {"mats/rust-1.svg", "mats/kelp-1.dxf", "mats/sand-1.svg"} <= set(files)
+    rows = list(csv.reader(files["mats/list.csv"].decode().splitlines()))[1:]
+    pieces = sum(len(glyph.pieces) for glyph in sample_pattern().glyphs if glyph.text in "TI")
+    assert len(rows) == 2 * pieces
+    assert Counter(row[1] for row in rows)["1.1 A1"] == 2
+    run(*arguments, "--out", "ti")
+    assert not any(name.startswith("mats") for name in contents(here / "ti"))
+
+
 @pytest.mark.parametrize("options", [("--mat", "1x1in"), ("--gap", "-1in"), ("--only", "Z"), ("--copies", "0")])
 def test_bad_mats_are_told_in_one_line_and_leave_nothing(here, options):
     before = contents(here)
