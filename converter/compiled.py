@@ -40,7 +40,9 @@ def _cache() -> Path:
     text = sha256()
     for package in KERNELS:
         for file in sorted((here / package).rglob("*.py")):
-            text.update(file.read_bytes())
+            source = file.read_bytes()
+            if b"@compiled" in source:
+                text.update(source)
     return user_cache_path("font2foundation", appauthor=False) / "compiled" / text.hexdigest()[:16]
 
 

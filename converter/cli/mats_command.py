@@ -7,10 +7,10 @@ from typing import get_args
 import click
 
 from converter.cli.options import QUIET, SET, UNITS_OPTION, copies_option, example, out_option
-from converter.cli.reading import read_pattern
 from converter.cli.terminal import console, show_next
 from converter.cli.types import LENGTH, SIZE
 from converter.errors import InputError
+from converter.folder.reading import read_pattern
 from converter.mats.files import Names, mat_files
 from converter.mats.laying import MAT_GAP, MAT_MARGIN, MOST_SHAPES, lay_on_mats
 from converter.mats.shapes import PAPER, Shape, piece_shapes, section_shapes

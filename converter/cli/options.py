@@ -51,9 +51,7 @@ PATCH_MARGIN = click.option(
 REDESIGN = click.option(
     "--include-redesign", is_flag=True, help="Also print characters with status redesign."
 )
-NO_PRINT = click.option(
-    "--no-print", is_flag=True, help="Skip the PDFs, which take longest."
-)
+NO_PRINT = click.option("--no-print", is_flag=True, help="Skip the PDFs, which take longest.")
 QUIET = click.option("--quiet", is_flag=True, help="Print errors only.")
 
 FRAME = click.option(

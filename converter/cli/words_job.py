@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from converter.cli.options import read_frame
-from converter.cli.reading import read_pattern
 from converter.errors import InputError
+from converter.folder.reading import read_pattern
 from converter.measures import Units
 from converter.model import Fabric, Pattern
 from converter.words.colours import ColourPlan

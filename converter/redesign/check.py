@@ -1,28 +1,25 @@
 """An edited block judged anew, and what an edit changed."""
 
 import unicodedata
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 from fontTools.agl import toUnicode
 
 from converter.drawing.block import block_size
 from converter.errors import InputError
-from converter.judge import Case, findings, measure, status_of
-from converter.limits import resolve_limits
-from converter.model import Finding, Glyph, Metrics, Pattern
-from converter.redesign.keeping import Kept
+from converter.findings.case import Case
+from converter.findings.judging import judge_glyph
+from converter.findings.making import REPAIRED, edited
+from converter.findings.waivers import with_accepted
+from converter.folder.keeping import Kept
+from converter.model import Finding, Glyph, Metrics, Pattern, Polygons
+from converter.polygons import polygons_of
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
-from converter.redesign.waivers import accept
 from converter.settings import Settings
 from converter.sewing.plan import Plan
-from converter.sewing.problem import Figure
 from converter.sewing.search import Prices
-from converter.straighten.fitting.straightener import polygons_of
-from converter.straighten.outline.symmetry import asymmetry, find_symmetry, mirrored
-
-EDITED = "edited"  # the id of the note that marks a block as changed by hand
+from converter.straighten.outline.symmetry import Symmetry, find_symmetry
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,20 +51,20 @@ def check_block(
     before = next((glyph for glyph in pattern.glyphs if glyph.key == key), None)
     glyph = before or _new_glyph(key, pattern)
     width, height = block_size(pattern, glyph)
-    settings = _Settings(pattern, glyph.name)
+    said = Settings.from_echo(pattern.settings)
+    settings, prices = said.for_glyph(glyph.name), Prices.of(said.section_price)
     try:
-        rebuilt = rebuild(
-            data, f"{key}.svg", width, height, pattern.fabrics, settings.prices, settings.budget
-        )
+        rebuilt = rebuild(data, f"{key}.svg", width, height, pattern.fabrics, prices, settings.budget)
     except InputError as error:
         fault = Finding("drawing-unreadable", "redesign", str(error), hint="Save it again as plain SVG.")
         return Checked(before, _unsewable(glyph, (fault,)), data, None)
     if rebuilt.plan is None:
         return Checked(before, _unsewable(glyph, rebuilt.faults), data, rebuilt)
-    plan = keep_numbers(rebuilt.plan, glyph, settings.prices)
+    plan = keep_numbers(rebuilt.plan, glyph, prices)
     after = _judged(glyph, plan, rebuilt.figure, width, height, kept, settings)
+    after = with_accepted(after, said.of(glyph.name).accept)
     if by_hand:
-        after = replace(after, reasons=(*after.reasons, _edited("This block was drawn or changed by hand.")))
+        after = replace(after, reasons=(*after.reasons, edited("This block was drawn or changed by hand.")))
     return Checked(before, after, data, rebuilt)
 
 
@@ -78,77 +75,34 @@ def with_checked(pattern: Pattern, checked: Sequence[Checked]) -> Pattern:
     return replace(pattern, glyphs=known + tuple(after[key] for key in sorted(after)))
 
 
-def is_edited(glyph: Glyph) -> bool:
-    """Whether the pattern marks the block as changed by hand."""
-    return any(reason.id == EDITED for reason in glyph.reasons)
-
-
-class _Settings:
-    """The settings that a pattern was made with, as far as a block's judgement needs them."""
-
-    def __init__(self, pattern: Pattern, name: str) -> None:
-        said: Mapping[str, Any] = pattern.settings
-        glyphs = said.get("glyphs") or {}
-        own = glyphs.get(name) or {} if isinstance(glyphs, Mapping) else {}
-        limits = said.get("limits")
-        usual = Settings()
-        price = float(said.get("section_price", usual.section_price))
-        self.prices = Prices.of(price)
-        self.budget = int(said.get("budget", usual.budget))
-        width = own.get("min_piece_width") or said.get("min_piece_width", usual.min_piece_width)
-        self.min_piece_width = float(width)
-        self.limits = resolve_limits(limits if isinstance(limits, Mapping) else {})
-        self.accept: Mapping[str, str] = own.get("accept") or {}
-
-
 def _judged(
-    glyph: Glyph, plan: Plan, figure: Figure, width: float, height: float, kept: Kept, settings: _Settings
+    glyph: Glyph, plan: Plan, figure: Polygons, width: float, height: float, kept: Kept, settings: Settings
 ) -> Glyph:
-    shape = polygons_of(figure)
     outline = polygons_of(kept.outline)
-    compared = not outline.is_empty and not shape.is_empty
-    symmetry = find_symmetry(outline, kept.size) if compared else None
     case = Case(
         plan=plan,
-        figure=shape,
-        outline=outline if compared else shape,
+        figure=polygons_of(figure),
+        outline=outline,
         block_width=width,
         block_height=height,
         size=kept.size or height,
         width_factor=glyph.metrics.width_factor,
-        asymmetry=asymmetry(shape, mirrored(shape, symmetry)) if symmetry and symmetry.order > 1 else None,
-        repairs=(),
+        symmetry=Symmetry() if outline.is_empty else find_symmetry(outline, kept.size),
+        repairs=_repairs(glyph),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
     )
-    metrics = measure(case)
-    found = findings(case, metrics) if not shape.is_empty else ()
-    if not compared:
-        metrics = replace(metrics, iou=None, hausdorff=None)
-        found = tuple(f for f in found if f.id != "thin-strokes")
-    repaired = tuple(reason for reason in glyph.reasons if reason.id == "outline-repaired")
-    reasons = accept((*found, *repaired), settings.accept)
-    return replace(
-        glyph,
-        status=status_of(reasons),
-        reasons=reasons,
-        figure=figure,
-        pieces=plan.pieces,
-        sections=plan.sections,
-        joins=plan.joins,
-        metrics=metrics,
-    )
+    return judge_glyph(replace(glyph, figure=figure), case)
+
+
+def _repairs(glyph: Glyph) -> tuple[Finding, ...]:
+    return tuple(reason for reason in glyph.reasons if reason.id == REPAIRED)
 
 
 def _unsewable(glyph: Glyph, faults: Sequence[Finding]) -> Glyph:
     note = "This block was changed by hand and cannot be sewn as drawn"
     note += "; what is shown are its last pieces that could." if glyph.pieces else "."
-    repaired = tuple(reason for reason in glyph.reasons if reason.id == "outline-repaired")
-    return replace(glyph, status="redesign", reasons=(*faults, *repaired, _edited(note)))
-
-
-def _edited(message: str) -> Finding:
-    return Finding(EDITED, "note", message)
+    return replace(glyph, status="redesign", reasons=(*faults, *_repairs(glyph), edited(note)))
 
 
 def _new_glyph(key: str, pattern: Pattern) -> Glyph:

@@ -9,8 +9,8 @@ from dataclasses import dataclass, field
 from xml.parsers import expat
 
 from converter.errors import InputError
+from converter.folder.reading import MOST_DRAWING_BYTES
 
-MOST_BYTES = 16_000_000  # a block of a hundred pieces has 50,000
 MOST_ELEMENTS = 20_000
 MOST_DEPTH = 100
 MOST_ENTITIES, LONGEST_ENTITY = 50, 300
@@ -46,7 +46,7 @@ def parse_svg(data: bytes, name: str) -> Node:
 
     Raises :class:`InputError`, with ``name`` and the line, for anything that is no harmless SVG.
     """
-    if len(data) > MOST_BYTES:
+    if len(data) > MOST_DRAWING_BYTES:
         raise InputError(f"{name}: {len(data) / 1e6:.0f} MB is too large for a block's drawing.")
     if data[:2] == b"\x1f\x8b":
         raise InputError(f"{name}: is compressed (SVGZ); save it as plain SVG.")

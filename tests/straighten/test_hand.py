@@ -13,9 +13,9 @@ from converter import pipeline
 from converter.fonts.choosing import choose_glyphs
 from converter.fonts.loading import load_font
 from converter.placement import Placed
+from converter.polygons import rings_of
 from converter.settings import Settings
 from converter.sewing.problem import edges_of
-from converter.straighten.fitting.straightener import rings_of
 from converter.straighten.outline.hand import Hand, find_hand
 from converter.straighten.outline.strokes import strokes
 

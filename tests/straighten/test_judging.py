@@ -5,8 +5,8 @@ from shapely.geometry import MultiPolygon, Polygon
 from converter.sewing.plan import plan_block
 from converter.sewing.search import PIECE, Prices
 from converter.straighten import judging
+from converter.straighten.finish.verdict import judged
 from converter.straighten.outline.crests import find_crests, price_of_beaks
-from converter.straighten.judging import judged
 from converter.straighten.outline.symmetry import Symmetry
 from converter.verify import NotSewableError
 from tests.sewing.figures import figure_of

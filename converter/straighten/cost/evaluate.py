@@ -11,9 +11,16 @@ import numpy as np
 from converter.compiled import Floats, compiled
 from converter.sewing.cutting import Tree, carried_out, width_of
 from converter.sewing.spans import find_spans
-from converter.sewing.trees import BUDGET, PIECE, STATES, best_tree
+from converter.sewing.trees import PIECE, best_tree
 from converter.straighten.cost.aim import Aim
-from converter.straighten.cost.drawing import Drawing, corners_of, keeps_sense, lines_used, previous, rings_cross
+from converter.straighten.cost.drawing import (
+    Drawing,
+    corners_of,
+    keeps_sense,
+    lines_used,
+    previous,
+    rings_cross,
+)
 from converter.straighten.cost.overlap import distance_back, overlap_of, price_of_beaks
 
 KEPT = 1e-4  # a limit broken by less, as a share of it, is kept

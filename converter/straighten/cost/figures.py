@@ -8,10 +8,10 @@ from shapely.geometry import MultiPolygon
 
 from converter.compiled import Floats
 from converter.geometry import signed_area, without_flat_corners
-from converter.model import Point
-from converter.sewing.problem import Figure, distinct_lines
+from converter.model import Point, Polygons
+from converter.polygons import polygons_of
+from converter.sewing.problem import distinct_lines
 from converter.straighten.cost.drawing import Drawing, corners_of, keeps_sense, with_images
-from converter.straighten.fitting.straightener import polygons_of
 from converter.straighten.outline.symmetry import Symmetry
 
 FLAT = 1e-6  # mm; a corner that is nearer to the line of its neighbours is none
@@ -33,7 +33,7 @@ def symmetry_maps(symmetry: Symmetry) -> Floats:
     return np.array(rows, dtype=float).reshape(-1, 4)
 
 
-def drawing_of(figure: Figure, maps: Floats) -> Drawing | None:
+def drawing_of(figure: Polygons, maps: Floats) -> Drawing | None:
     """The lines of a figure; None where an image of a line is missing, so that the symmetry does not hold."""
     edges: list[tuple[Point, Point]] = []
     rings: list[range] = []
@@ -58,7 +58,7 @@ def drawing_of(figure: Figure, maps: Floats) -> Drawing | None:
     )
 
 
-def figure_of(drawing: Drawing, holes: Holes) -> Figure | None:
+def figure_of(drawing: Drawing, holes: Holes) -> Polygons | None:
     """The figure of a drawing; None where its lines do not close to rings, or turn the other way round."""
     corners, fine = corners_of(drawing)
     if not fine or not keeps_sense(drawing, corners):
@@ -75,12 +75,12 @@ def figure_of(drawing: Drawing, holes: Holes) -> Figure | None:
     return tuple(figure)
 
 
-def holes_of(figure: Figure) -> Holes:
+def holes_of(figure: Polygons) -> Holes:
     """How many rings each polygon of a figure has."""
     return tuple(len(polygon) for polygon in figure)
 
 
-def shape_of(figure: Figure) -> MultiPolygon | None:
+def shape_of(figure: Polygons) -> MultiPolygon | None:
     """The figure as a shape; None where its rings cross."""
     shape = polygons_of(figure)
     return shape if shapely.is_valid(shape) else None

@@ -12,7 +12,14 @@ import numpy as np
 
 from converter.compiled import Floats, Integers, compiled
 from converter.straighten.cost.aim import Aim
-from converter.straighten.cost.drawing import Drawing, copy_lines, corners_of, is_first_image, previous, put_line
+from converter.straighten.cost.drawing import (
+    Drawing,
+    copy_lines,
+    corners_of,
+    is_first_image,
+    previous,
+    put_line,
+)
 
 ON_RUN = 0.003  # of size: samples this near to a line lie on it
 RUN_SHARE = 0.6  # a line with this share of its samples on it stays put

@@ -10,15 +10,16 @@ import shapely
 from shapely.geometry import MultiPolygon
 
 from converter.fidelity import cloth, counters, parts, seen, where_unlike
+from converter.model import Polygons
 from converter.placement import Placed
-from converter.sewing.problem import Figure
+from converter.polygons import rings_of
 from converter.sewing.search import Prices
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.figures import drawing_of, figure_of, holes_of
 from converter.straighten.finish.verdict import Target, Verdict, judged
 from converter.straighten.fitting.edges import Reach
 from converter.straighten.fitting.fit import FitPrices
-from converter.straighten.fitting.straightener import Straightener, rings_of, tidy_figure
+from converter.straighten.fitting.straightener import Straightener, tidy_figure
 from converter.straighten.outline.crests import find_crests
 from converter.straighten.outline.hand import Hand
 from converter.straighten.outline.symmetry import Symmetry, find_symmetry, fundamental_part, unfolded
@@ -83,17 +84,17 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
     return tuple(sorted(verdicts, key=lambda verdict: verdict.rank)), symmetry
 
 
-def _start(figure: Figure, aim: Aim) -> Candidate | None:
+def _start(figure: Polygons, aim: Aim) -> Candidate | None:
     drawing = drawing_of(figure, aim.maps)
     return candidate(drawing, holes_of(figure), aim, STATES) if drawing else None
 
 
-def _fits(placed: Placed, symmetry: Symmetry, heights: Sequence[float], wish: Wish) -> list[Figure]:
+def _fits(placed: Placed, symmetry: Symmetry, heights: Sequence[float], wish: Wish) -> list[Polygons]:
     reaches = [Reach(curve, max(shared, wish.grid / placed.size)) for curve, shared in FITS]
     widest = Reach(max(reach.curve for reach in reaches), max(reach.shared for reach in reaches))
     straightener = Straightener(placed.outline, symmetry, placed.size, widest, heights)
     short = max(SHORT_EDGE * wish.min_piece_width, wish.grid)
-    found: dict[Figure, None] = {}
+    found: dict[Polygons, None] = {}
     for reach in reaches:
         for factor in TRUTHS:
             shape = straightener.straighten(FitPrices(factor * wish.truth / placed.outline.area, 0.5, short), reach)

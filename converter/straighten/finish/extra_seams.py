@@ -5,12 +5,12 @@ from dataclasses import replace
 from itertools import combinations, islice
 
 from converter.geometry import Line, line_through
-from converter.model import Point
+from converter.model import Point, Polygons
 from converter.sewing.plan import plan_block
-from converter.sewing.problem import ON_LINE, Figure, cut_problem, distinct_lines, edges_of
+from converter.sewing.problem import ON_LINE, cut_problem, distinct_lines, edges_of
 from converter.sewing.search import Search
+from converter.straighten.finish.verdict import Judge, Verdict, price_of_pieces
 from converter.straighten.improve import ESTIMATE_STATES
-from converter.straighten.judging import Judge, Verdict, price_of_pieces
 from converter.verify import NotSewableError
 
 MOST = 2  # extra seams in a block
@@ -55,7 +55,7 @@ def _best_line(verdict: Verdict, judge: Judge, extra: tuple[Line, ...]) -> Line 
     return best
 
 
-def _lines_through_corners(figure: Figure) -> Iterator[Line]:
+def _lines_through_corners(figure: Polygons) -> Iterator[Line]:
     """Lines through two corners that no edge lies on, each once."""
     edges = edges_of(figure)
     lines, _ = distinct_lines(edges)

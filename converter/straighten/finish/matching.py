@@ -6,12 +6,12 @@ Only lines that stand for curves move; each that does may cost a little truth, b
 import math
 
 from converter.geometry import Line, normal_form
-from converter.model import Point
-from converter.sewing.problem import Figure, edges_of
+from converter.model import Point, Polygons
+from converter.sewing.problem import edges_of
 from converter.straighten.drawing import LineDrawing, edge_ends, keeps_sense, line_drawing
-from converter.straighten.outline.hand import Hand
-from converter.straighten.judging import Judge, Verdict, judged
+from converter.straighten.finish.verdict import Judge, Verdict, judged
 from converter.straighten.measured import measured
+from converter.straighten.outline.hand import Hand
 from converter.straighten.outline.strokes import strokes
 
 WIDTH_REACH = 0.03  # of size: a stroke whose width is this near to a shared one takes it
@@ -50,7 +50,7 @@ def _accepted(moved: LineDrawing, verdict: Verdict, judge: Judge) -> Verdict | N
     return after if after is not None and after.plan.cost <= verdict.plan.cost else None
 
 
-def _of_width(line: Line, figure: Figure, hand: Hand, size: float) -> Line | None:
+def _of_width(line: Line, figure: Polygons, hand: Hand, size: float) -> Line | None:
     """The level line moved so that a stroke along it takes a shared width."""
     axis, at = (0, line.d) if line.ny == 0.0 else (1, line.d)
     if axis == 1 and at in hand.heights:

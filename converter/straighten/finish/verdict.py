@@ -11,8 +11,8 @@ from shapely.geometry.polygon import orient
 from converter.compiled import Floats
 from converter.fidelity import hausdorff, iou
 from converter.geometry import convex_width, corner_degrees
+from converter.model import Polygons
 from converter.sewing.plan import Plan, plan_block
-from converter.sewing.problem import Figure
 from converter.sewing.search import PIECE, Prices
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import corners_of
@@ -77,7 +77,7 @@ class Target:
 class Verdict:
     """A figure with its plan and what it costs; see :class:`converter.straighten.cost.evaluate.Cost`."""
 
-    figure: Figure
+    figure: Polygons
     plan: Plan
     overlap: float
     distance: float  # mm
@@ -85,12 +85,12 @@ class Verdict:
     price: float
 
     @property
-    def rank(self) -> tuple[float, float, Figure]:
+    def rank(self) -> tuple[float, float, Polygons]:
         """Less is better; figures of the same cost in a settled order."""
         return self.violation if self.violation > KEPT else 0.0, self.price, self.figure
 
 
-def judged(figure: Figure, target: Target) -> Verdict | None:
+def judged(figure: Polygons, target: Target) -> Verdict | None:
     """The figure with its full cost; None where it is no valid figure: where rings cross, or edges run side by side
     with nothing between them."""
     shape = shape_of(figure)

@@ -12,8 +12,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from converter.geometry import Line, meet
-from converter.straighten.outline.chain import SAMPLE_STEP, Chain, End, Flags, Floats, Integers
 from converter.straighten.fitting.edges import Edge, LineKey, Reach
+from converter.straighten.outline.chain import SAMPLE_STEP, Chain, End, Flags, Floats, Integers
 
 CORNER_REACH = 0.048  # of size: two edges must meet this near to the outline, within `CORNER_WINDOW`
 CORNER_WINDOW = 0.12  # of size: as far along the outline as this on either side of the break

@@ -10,12 +10,11 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from converter.geometry import Line, meet, without_flat_corners
-from converter.model import Point, Ring
-from converter.sewing.problem import Figure
-from converter.straighten.outline.chain import Chain, End, make_chain, sharpest_corner
+from converter.model import Point
 from converter.straighten.fitting.edges import Edge, Reach, find_stretches, line_key, own_edges, shared_edges
 from converter.straighten.fitting.fit import FitPrices, Fitter
 from converter.straighten.fitting.sharing import shared_lines
+from converter.straighten.outline.chain import Chain, End, make_chain, sharpest_corner
 from converter.straighten.outline.symmetry import Symmetry, fundamental_part, unfolded
 
 IMAGE_REACH = 0.03  # of size: so near is a corner to the image of another that it is that image
@@ -216,14 +215,6 @@ def tidy_figure(shape: BaseGeometry) -> MultiPolygon | None:
     return normal if figure.is_valid and isinstance(normal, MultiPolygon) else None
 
 
-def rings_of(figure: MultiPolygon) -> tuple[tuple[Ring, ...], ...]:
-    """The figure's rings, without repeated last points, as in the pattern file."""
-    return tuple(
-        tuple(tuple((x, y) for x, y in ring.coords[:-1]) for ring in (polygon.exterior, *polygon.interiors))
-        for polygon in figure.geoms
-    )
-
-
 def _polygons(part: BaseGeometry, size: float) -> list[Polygon]:
     geoms = part.geoms if hasattr(part, "geoms") else [part]
     return [g for g in geoms if isinstance(g, Polygon) and g.area > (1e-4 * size) ** 2]
@@ -235,8 +226,3 @@ def _axis(axes: frozenset[End]) -> End | None:
 
 def _same_line(line: Line) -> Line:
     return line
-
-
-def polygons_of(figure: Figure) -> MultiPolygon:
-    """The figure's rings as polygons, valid or not: what :func:`rings_of` takes apart."""
-    return MultiPolygon([Polygon(rings[0], rings[1:]) for rings in figure if rings])

@@ -12,8 +12,8 @@ from itertools import pairwise
 
 from shapely.geometry import MultiPolygon
 
-from converter.model import Point
-from converter.sewing.problem import Figure, edges_of
+from converter.model import Point, Polygons
+from converter.sewing.problem import edges_of
 from converter.straighten.outline.chain import Chain, Straight, make_chain
 
 TILT = 3.0  # pieces: what it costs that a long straight is not level
@@ -109,7 +109,7 @@ def _ends_bowl(chain: Chain, run: Straight) -> bool:
     return into * out > 0 and max(abs(into), abs(out)) < math.radians(BEND_DEGREES)
 
 
-def price_of_beaks(figure: Figure, crests: Sequence[Crest], size: float) -> float:
+def price_of_beaks(figure: Polygons, crests: Sequence[Crest], size: float) -> float:
     """The price (pieces) of all crests at which the figure has no level edge."""
     level: dict[bool, list[tuple[Point, Point]]] = {True: [], False: []}
     for p, q in edges_of(figure):

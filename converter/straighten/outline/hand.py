@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from converter.placement import Placed
+from converter.polygons import rings_of
 from converter.straighten.outline.chain import Chain, make_chain
 from converter.straighten.outline.crests import crest_places
-from converter.straighten.fitting.straightener import rings_of
 from converter.straighten.outline.strokes import strokes
 
 SAME = 0.012  # of size: measures nearer than this are one

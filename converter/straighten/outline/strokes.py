@@ -4,9 +4,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
 
-from converter.model import Point
+from converter.model import Point, Polygons
 from converter.sewing.plan import inside
-from converter.sewing.problem import Figure
 
 LEVEL = 1e-9  # mm
 SHORTEST, WIDEST = 0.08, 0.4  # of size
@@ -28,7 +27,7 @@ class Stroke:
         return self.high - self.low
 
 
-def strokes(edges: Iterable[tuple[Point, Point]], figure: Figure, size: float) -> list[Stroke]:
+def strokes(edges: Iterable[tuple[Point, Point]], figure: Polygons, size: float) -> list[Stroke]:
     """The strokes of a figure between any two of these edges of it; ``size`` is the height of the letters (mm).
 
     What is wider than long, or than a heavy stem, is a body and no stroke.
@@ -43,7 +42,7 @@ def strokes(edges: Iterable[tuple[Point, Point]], figure: Figure, size: float) -
 
 
 def _strokes_along(
-    axis: int, rows: Sequence[tuple[float, float, float]], figure: Figure, size: float
+    axis: int, rows: Sequence[tuple[float, float, float]], figure: Polygons, size: float
 ) -> Iterable[Stroke]:
     for (a, a_low, a_high), (b, b_low, b_high) in combinations(sorted(rows), 2):
         low, high = max(a_low, b_low), min(a_high, b_high)

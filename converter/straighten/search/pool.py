@@ -5,7 +5,7 @@ near the best any more, the best is perturbed, and climbs again (iterated local 
 "Iterated local search", Handbook of Metaheuristics, 2003).
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from heapq import heappop, heappush
 from random import Random
@@ -17,7 +17,7 @@ from converter.straighten.cost.drawing import Drawing, put_line
 from converter.straighten.cost.evaluate import KEPT, Cost, estimate, evaluated
 from converter.straighten.cost.figures import Holes
 from converter.straighten.cost.nearest import beside
-from converter.straighten.search.explore import EVALUATION, explored, settled
+from converter.straighten.search.explore import EVALUATION, explored
 
 STAGES = 3
 HOPE = 1.0  # pieces: what is so much dearer than the best is left waiting

@@ -1,41 +1,15 @@
-"""What a person should know about a block: metrics, findings, status.
+"""Findings of how a block came to be, and of glyphs that never got one."""
 
-Each kind of finding has a permanent id. `redesign` findings make a block that cannot be sewn or read well at its
-size, `review` findings ask for a look, `note` findings only inform.
-"""
+from collections.abc import Iterator, Sequence
 
-from collections.abc import Iterable, Iterator, Sequence
+from converter.findings.case import Case
+from converter.model import Finding, Glyph, Metrics, Severity
 
-from converter.judge.case import Case, measure
-from converter.judge.likeness import looks
-from converter.judge.sewability import sewing
-from converter.model import Finding, Metrics, Severity, Status
-
-__all__ = [
-    "Case", "findings", "measure", "missing_alternative", "outline_findings", "status_of", "worst_first",
-]  # fmt: skip
+EDITED, REPAIRED = "edited", "outline-repaired"
 
 
-def findings(case: Case, metrics: Metrics) -> tuple[Finding, ...]:
-    """All findings of a planned block, the worst first."""
-    return worst_first((*sewing(case, metrics), *looks(case, metrics), *_notes(case, metrics)))
-
-
-def worst_first(found: Iterable[Finding]) -> tuple[Finding, ...]:
-    """Findings in the order of their weight, else as they were."""
-    order: dict[Severity, int] = {"redesign": 0, "review": 1, "note": 2}
-    return tuple(sorted(found, key=lambda finding: order[finding.severity]))
-
-
-def status_of(reasons: Iterable[Finding]) -> Status:
-    """The status that the findings of an inked glyph make."""
-    severities = {finding.severity for finding in reasons}
-    if "redesign" in severities:
-        return "redesign"
-    return "review" if "review" in severities else "ready"
-
-
-def _notes(case: Case, metrics: Metrics) -> Iterator[Finding]:
+def making(case: Case, metrics: Metrics) -> Iterator[Finding]:
+    """How the block came to be."""
     limit = case.limits["narrowed"]
     if case.width_factor < limit:
         yield Finding(
@@ -43,13 +17,7 @@ def _notes(case: Case, metrics: Metrics) -> Iterator[Finding]:
             f"Narrowed to {case.width_factor:.0%} of its width to fit the block; the limit is {limit:.0%}.",
             case.width_factor, limit, None, None, "Take a wider block, --width proportional, or a narrower style.",
         )  # fmt: skip
-    for repair in case.repairs:
-        yield Finding(
-            "outline-repaired",
-            "note" if "nonzero winding" in repair else "review",  # renderers fill such contours so, too
-            f"The outline in the font was faulty: {repair}.",
-            hint="Compare the figure with the font's letter.",
-        )  # fmt: skip
+    yield from case.repairs
     if not case.plan.complete:
         yield Finding(
             "search-budget", "note",
@@ -63,6 +31,16 @@ def _notes(case: Case, metrics: Metrics) -> Iterator[Finding]:
             "the number between is open.",
             metrics.pieces, metrics.lower_bound,
         )  # fmt: skip
+
+
+def repaired(repair: str) -> Finding:
+    """The finding of an outline that was faulty in the font; ``repair`` says what was done about it."""
+    return Finding(
+        REPAIRED,
+        "note" if "nonzero winding" in repair else "review",  # renderers fill such contours so, too
+        f"The outline in the font was faulty: {repair}.",
+        hint="Compare the figure with the font's letter.",
+    )
 
 
 def outline_findings(kind: str, detail: str = "") -> Sequence[Finding]:
@@ -92,3 +70,13 @@ def missing_alternative(asked: int, there: int) -> Finding:
         f"Alternative {asked} was asked for, {are}; number {there} was taken.",
         asked, there, hint="Look at the alternatives in the report, and set a number that there is.",
     )  # fmt: skip
+
+
+def edited(message: str) -> Finding:
+    """The note that marks a block as changed by hand."""
+    return Finding(EDITED, "note", message)
+
+
+def is_edited(glyph: Glyph) -> bool:
+    """Whether the pattern marks the block as changed by hand."""
+    return any(reason.id == EDITED for reason in glyph.reasons)

@@ -10,8 +10,9 @@ from shapely.geometry.base import BaseGeometry
 from converter.difficulty import difficulty_score, level
 from converter.fidelity import cloth, hausdorff, iou
 from converter.geometry import convex_width, corner_degrees
-from converter.model import Metrics
+from converter.model import Finding, Metrics
 from converter.sewing.plan import Plan
+from converter.straighten.outline.symmetry import Symmetry, asymmetry, mirrored
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,13 +21,13 @@ class Case:
 
     plan: Plan
     figure: MultiPolygon
-    outline: MultiPolygon
+    outline: MultiPolygon  # the font's own, in the block
     block_width: float
     block_height: float
     size: float  # the height of capitals in the block
-    width_factor: float
-    asymmetry: float | None
-    repairs: tuple[str, ...]
+    width_factor: float  # 0.8: the letter was narrowed to 80 % of its width
+    symmetry: Symmetry  # of the outline
+    repairs: tuple[Finding, ...]  # of the outline in the font
     min_piece_width: float
     limits: Mapping[str, float]
 
@@ -37,6 +38,13 @@ class Case:
         if not self.figure.is_valid:
             return cloth(self.plan.pieces)
         return self.figure if block.covers(self.figure) else self.figure.intersection(block)
+
+    @property
+    def asymmetry(self) -> float | None:
+        """Share of the figure that its mirror image misses; None where the outline is not symmetric."""
+        return (
+            asymmetry(self.figure, mirrored(self.figure, self.symmetry)) if self.symmetry.order > 1 else None
+        )
 
 
 def measure(case: Case) -> Metrics:

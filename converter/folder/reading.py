@@ -3,9 +3,27 @@
 from pathlib import Path
 
 from converter.errors import InputError
-from converter.redesign.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
-from converter.redesign.xml import MOST_BYTES
+from converter.folder.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
+from converter.model import Pattern
+from converter.pattern import from_json
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
+
+MOST_PATTERN_BYTES = 200_000_000
+MOST_DRAWING_BYTES = 16_000_000  # a block of a hundred pieces has 50,000
+
+
+def read_pattern(folder: Path) -> Pattern:
+    """The pattern in a converted folder. Raises :class:`InputError` where there is none that can be read."""
+    path = folder / "pattern.json"
+    try:
+        if path.stat().st_size > MOST_PATTERN_BYTES:
+            raise InputError(f"{path}: too large for a pattern file.")
+        text = path.read_text(encoding="utf-8")
+    except FileNotFoundError:
+        raise InputError(f"{folder}: no pattern.json in it; give a folder made by convert.") from None
+    except (OSError, UnicodeDecodeError) as error:
+        raise InputError(f"{path}: cannot be read ({error}).") from None
+    return from_json(text, str(path))
 
 
 def read_record(folder: Path) -> dict[str, Kept]:
@@ -30,11 +48,13 @@ def read_block_file(path: Path) -> bytes:
     """A block's drawing. Raises :class:`InputError` where it cannot be read or is far too large."""
     try:
         with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
+            data = file.read(MOST_DRAWING_BYTES + 1)
     except OSError as error:
         raise InputError(f"{path}: cannot be read ({error.strerror or error}).") from None
-    if len(data) > MOST_BYTES:
-        raise InputError(f"{path}: too large for a block's drawing (more than {MOST_BYTES // 1_000_000} MB).")
+    if len(data) > MOST_DRAWING_BYTES:
+        raise InputError(
+            f"{path}: too large for a block's drawing (more than {MOST_DRAWING_BYTES // 1_000_000} MB)."
+        )
     return data
 
 

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
+from converter.findings.case import Case
 from converter.geometry import centroid, convex_width, corner_degrees
-from converter.judge.case import Case
 from converter.limits import most_pieces
 from converter.model import Finding, Metrics, Piece, Point
 

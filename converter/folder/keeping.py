@@ -11,23 +11,24 @@ from dataclasses import dataclass
 from typing import Any
 
 from converter.errors import InputError
-from converter.model import Glyph, Ring
-from converter.settings import Settings
+from converter.model import Polygons
 
 RECORD = "record.json"
 BLOCKS, BACKUPS = "blocks", "backups"
 _FORMAT, _VERSION = "font2foundation-record", 1
 
-Outline = tuple[tuple[Ring, ...], ...]  # polygons, each an outer ring and its holes, mm on the block
-
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """One block as a run left it. ``written`` is the hash of its drawing; empty where none was written."""
+    """One block as a run left it.
+
+    ``written`` is the hash of its drawing, empty where none was written; ``outline`` is the font's own, in mm on
+    the block.
+    """
 
     written: str = ""
     size: float = 0.0
-    outline: Outline = ()
+    outline: Polygons = ()
 
 
 def digest(content: bytes | str) -> str:
@@ -71,20 +72,6 @@ def _kept(value: Mapping[str, Any]) -> Kept:
         tuple(tuple((float(x), float(y)) for x, y in ring) for ring in p) for p in value["outline"]
     )
     return Kept(str(value["written"]), float(value["size"]), outline)
-
-
-def size_of(glyph: Glyph, outline: Outline, settings: Settings, cap_height: float) -> float:
-    """The size in mm that limits refer to: the height of capitals, or of the glyph where each fills its block.
-
-    ``outline``: the font's own, placed; ``cap_height`` in font units.
-    """
-    across, _, _, down, _, _ = glyph.placement
-    if settings.fit == "together" or not outline:
-        return -down * cap_height
-    points = [p for polygon in outline for ring in polygon for p in ring]
-    width = max(x for x, _ in points) - min(x for x, _ in points)
-    height = max(y for _, y in points) - min(y for _, y in points)
-    return max(width * -down / across, height)
 
 
 def edits_among(drawings: Mapping[str, bytes], kept: Mapping[str, Kept]) -> dict[str, bytes]:

@@ -7,7 +7,7 @@ from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
 from converter.fidelity import HAIR, cloth, counters, parts, seen, stroke_ends, where_unlike
-from converter.judge.case import Case
+from converter.findings.case import Case
 from converter.model import Finding, Metrics, Point
 
 LEAST_END = 0.02  # of the height of capitals: what is shorter is no stroke's end

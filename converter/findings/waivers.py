@@ -3,7 +3,16 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
-from converter.model import Finding
+from converter.findings.judging import status_of, worst_first
+from converter.model import Finding, Glyph
+
+
+def with_accepted(glyph: Glyph, accepted: Mapping[str, str], *more: Finding) -> Glyph:
+    """The glyph with ``more`` findings, those marked that the designer accepts, and the status that this makes."""
+    reasons = accept((*glyph.reasons, *more), accepted)
+    if more:
+        reasons = worst_first(reasons)
+    return replace(glyph, reasons=reasons, status=status_of(reasons))
 
 
 def accept(findings: Iterable[Finding], accepted: Mapping[str, str]) -> tuple[Finding, ...]:
