@@ -114,8 +114,9 @@ def test_the_space_is_the_fonts_and_no_piece_gets_too_narrow():
     )  # a block and a strip, both rounded
     assert [strip.kind for strip in layout.strips] == ["word space"]
     before = {g.name: g.metrics.min_piece_width for g in pattern.glyphs}
-    for glyph in lay_out(pattern, "AVATAR TYPOLOGY WAVE IN", BY_EYE).pattern.glyphs:
-        verify_glyph(glyph, glyph.metrics.block_width, layout.pattern.block.height)
+    many = lay_out(pattern, "AVATAR TYPOLOGY WAVE IN", BY_EYE).pattern
+    for glyph in many.glyphs:
+        verify_glyph(glyph, glyph.metrics.block_width, many.block.height)
         assert min(convex_width(p.polygon) for p in glyph.pieces) >= min(LEAST, before[glyph.name]) - 2e-3
 
 
