@@ -120,11 +120,11 @@ class Metrics:
     difficulty: float = 0.0
     level: str = ""
     match_points: int = 0  # seams that must meet across a join
-    distinct_lines: int = 0  # lines that carry an edge of the figure
+    distinct_lines: int = 0  # straight lines that edges of the figure lie on
     width_factor: float = 1.0  # 0.8: the letter was narrowed to 80 % of its width
     block_width: float | None = None  # finished; differs from glyph to glyph only in proportional blocks
     asymmetry: float | None = (
-        None  # share of the figure that its mirror image misses, if the font is symmetric
+        None  # share share of the figure that its mirror image does not cover, if the font is symmetric
     )
 
 

@@ -24,7 +24,9 @@ def write_folder(out: Path, files: Mapping[str, bytes | str], outdated: Collecti
     try:
         _write_folder(out, files, outdated)
     except OSError as error:
-        raise InputError(f"{out}: cannot be written ({error.strerror or error}); give another --out.") from None
+        raise InputError(
+            f"{out}: cannot be written ({error.strerror or error}); give another --out."
+        ) from None
 
 
 def _write_folder(out: Path, files: Mapping[str, bytes | str], outdated: Collection[str]) -> None:
@@ -91,9 +93,11 @@ def one_run_at_a_time(out: Path) -> Iterator[None]:
         lock = FileLock(out / _LOCK, timeout=0)
         lock.acquire()
     except Timeout:
-        raise InputError(f"{out}: another run is at work in this folder; wait for it to end.") from None
+        raise InputError(f"{out}: another run is using this folder; wait until it has finished.") from None
     except OSError as error:
-        raise InputError(f"{out}: cannot be written ({error.strerror or error}); give another --out.") from None
+        raise InputError(
+            f"{out}: cannot be written ({error.strerror or error}); give another --out."
+        ) from None
     try:
         yield
     finally:
@@ -112,6 +116,6 @@ def add_file(path: Path, content: str) -> None:
         with path.open("x", encoding="utf-8", newline="\n") as file:
             file.write(content)
     except FileExistsError:
-        raise InputError(f"{path}: is there already; it is not written over.") from None
+        raise InputError(f"{path}: already exists and is not overwritten.") from None
     except OSError as error:
         raise InputError(f"{path}: cannot be written ({error.strerror or error}).") from None

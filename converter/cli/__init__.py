@@ -77,8 +77,8 @@ class _BadInputError(click.ClickException):
 
 
 EXIT_CODES = (
-    "Exit codes: 0 all is well; 1 a glyph has a status that was asked to fail on (convert --fail-on), or a block "
-    "changed by hand cannot be sewn or read (check); 2 bad input, in one line; 130 stopped with Ctrl-C."
+    "Exit codes: 0 success; 1 a glyph has a status named by convert --fail-on, or a block "
+    "edited by hand cannot be sewn or read (check); 2 bad input; 130 stopped with Ctrl-C."
 )
 
 

@@ -46,7 +46,7 @@ def blank_command(
 ) -> None:
     """Draws and writes one block."""
     if not name.strip() or len(name) > 200:
-        raise InputError(f"{name[:40]!r} is no name for a block; give a glyph's name or a character.")
+        raise InputError(f"{name[:40]!r} is not a name for a block; give a glyph's name or a character.")
     text, name = name, _glyph_name(name)
     key = userNameToFileName(name)
     settings = Settings(block=block) if block else Settings()

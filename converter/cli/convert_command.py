@@ -126,10 +126,10 @@ def convert_command(
 def _check_choice(choice: Choice, file: str, ignore_missing: bool) -> None:
     if choice.missing and not ignore_missing:
         raise InputError(
-            f"{file}: not in the font: {', '.join(choice.missing)}; leave them out, or give --ignore-missing."
+            f"{file}: not in the font: {', '.join(choice.missing)}; leave them out or give --ignore-missing."
         )
     if not choice.glyphs:
-        raise InputError(f"{file}: nothing is left to convert; choose glyphs that the font has.")
+        raise InputError(f"{file}: nothing is left to convert; choose glyphs that are in the font.")
 
 
 def _exit_code(pattern: Pattern, fail_on: Severity | None) -> int:

@@ -95,7 +95,7 @@ def _report(job: Job, folder: Path, converted: Path) -> None:
     ]
     if job.selection.left_out:
         left_out = ", ".join(tag(glyph) for glyph in job.selection.left_out)
-        lines.append(f"left out, to be redesigned first: {left_out} (--include-redesign prints them)")
+        lines.append(f"left out until redesigned: {left_out} (print them with --include-redesign)")
     lines.append(f"documents: {folder}")
     for line in lines:
         screen.print(line, markup=False, soft_wrap=True)

@@ -90,7 +90,7 @@ def show_result(pattern: Pattern, out: Path, verbose: bool) -> None:
         proved = sum(g.metrics.proved_minimal for g in sewn)
         screen.print(
             f"{pieces:.1f} pieces and {sections:.2f} sections a block; "
-            f"fewest possible pieces proved for {proved} of {len(sewn)}"
+            f"proved to have the fewest pieces: {proved} of {len(sewn)}"
         )
     _show_worst(screen, pattern, verbose)
     screen.print(f"report: {escape(str(out / 'report.html'))}", soft_wrap=True)

@@ -11,7 +11,7 @@ from converter.errors import InputError
 from converter.model import Glyph, Pattern
 from converter.words.text import read_text
 
-_REMEDY = "convert again with a larger block or other settings, or ask to print such characters all the same"
+_REMEDY = "convert again with a larger block or other settings, or give --include-redesign"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +51,7 @@ def select(
         printed = tuple(g for g in pattern.glyphs if g.key in sewn)
         left_out = tuple(g for g in pattern.glyphs if g.key not in sewn and g.status != "blank")
         if not printed:
-            raise InputError(
-                f"no character of this pattern can be sewn as it is (see report.html); {_REMEDY}."
-            )
+            raise InputError(f"no character of this set can be sewn as it is (see report.html); {_REMEDY}.")
         return Selection(printed, {g.key: 1 for g in printed}, left_out)
     if counts is None:
         wanted = [glyph for line in read_text(pattern, only) for word in line.words for glyph in word]

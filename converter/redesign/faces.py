@@ -78,7 +78,7 @@ def _piece_faults(polygon: shapely.Polygon, ring: Ring, tolerances: Tolerances) 
     if polygon.interiors:
         yield Finding(
             "piece-not-convex", "redesign", f"The piece at {at(middle)} has another piece inside it.",
-            where=middle, hint="Let the seams round the inner piece run on to other seams.",
+            where=middle, hint="Extend the seams around the inner piece to other seams.",
         )  # fmt: skip
         return
     for k, p in enumerate(ring):
@@ -87,7 +87,7 @@ def _piece_faults(polygon: shapely.Polygon, ring: Ring, tolerances: Tolerances) 
             yield Finding(
                 "piece-not-convex", "redesign",
                 f"The piece at {at(middle)} has an inward corner at {at(p)}; no straight seam can make it.",
-                where=p, hint="Let one of the seams that meet there run on across the piece.",
+                where=p, hint="Extend one of the seams that meet there across the piece.",
             )  # fmt: skip
             return
     width = convex_width(ring)
@@ -95,7 +95,7 @@ def _piece_faults(polygon: shapely.Polygon, ring: Ring, tolerances: Tolerances) 
         yield Finding(
             "piece-sliver", "redesign", f"The piece at {at(middle)} is a sliver {width:.2f} mm wide.",
             width, tolerances.sliver, middle, None,
-            "Take one of its seams out, or move them apart.",
+            "Remove one of its seams or move them apart.",
         )  # fmt: skip
 
 
@@ -107,6 +107,6 @@ def inner_point(polygon: shapely.Polygon) -> Point:
 
 def _bounds_nothing(place: Sequence[float]) -> Finding:
     return Finding(
-        "seam-open-end", "redesign", f"A seam bounds no piece at {at(place)}.",
-        where=(float(place[0]), float(place[1])), hint="Move its ends onto seams or the block's edge.",
+        "seam-open-end", "redesign", f"A seam does not bound a piece at {at(place)}.",
+        where=(float(place[0]), float(place[1])), hint="Move its ends onto seams or onto the block's edge.",
     )  # fmt: skip

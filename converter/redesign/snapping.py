@@ -144,7 +144,7 @@ class _Snapping:
         what = "the block's edge" if number < 0 else name_of(self._stroke(number))
         return Finding(
             "seam-open-end", "redesign",
-            f"{name_of(self.strokes[k], True)} ends in the open at {at(end)}, {distance:.1f} mm from {what}.",
+            f"{name_of(self.strokes[k], True)} ends inside a piece at {at(end)}, {distance:.1f} mm from {what}.",
             distance, self._t.snap, end, None,
-            "Move the end onto a seam or the block's edge, or take the seam out.",
+            "Move the end onto a seam or the block's edge, or remove the seam.",
         )  # fmt: skip

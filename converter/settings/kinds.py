@@ -43,7 +43,7 @@ def length(least: float = 0.0, most: float = math.inf, share: float = math.inf) 
         top = min(most, share * side)
         if not (math.isfinite(value) and least <= value <= top):
             bounds = f"{least:g} mm or more" if math.isinf(top) else f"{least:g} to {top:g} mm"
-            raise InputError(f"{value:g} mm makes no sense here; take {bounds}.")
+            raise InputError(f"must be {bounds} here, not {value:g} mm.")
 
     return Kind("length", check, _number, parse_length, like="1/4in")
 
@@ -54,7 +54,7 @@ def size(least: float, most: float) -> Kind:
     def check(value: tuple[float, float], _: float) -> None:
         for side in value:
             if not least <= side <= most:
-                raise InputError(f"a side of {side:g} mm makes no sense; take {least:g} to {most:g} mm.")
+                raise InputError(f"each side must be {least:g} to {most:g} mm, not {side:g} mm.")
 
     def parse(value: Any) -> tuple[float, float]:
         if not (isinstance(value, list | tuple) and len(value) == 2):
@@ -69,7 +69,7 @@ def number(unit: str, least: float, most: float) -> Kind:
 
     def check(value: float, _: float) -> None:
         if not least <= value <= most:  # also where it is no number
-            raise InputError(f"{value:g} {unit} makes no sense; take {least:g} to {most:g}.")
+            raise InputError(f"must be {least:g} to {most:g} {unit}, not {value:g}.")
 
     return Kind("number", check, _number, lambda text: _counted(float, text, "a number"))
 
@@ -79,7 +79,7 @@ def count(unit: str, most: int) -> Kind:
 
     def check(value: int, _: float) -> None:
         if not 1 <= value <= most:
-            raise InputError(f"{value} {unit} makes no sense; take a whole number, 1 to {most}.")
+            raise InputError(f"must be a whole number, 1 to {most}, not {value}.")
 
     def parse(value: Any) -> int:
         if type(value) is not int:  # exactly this: true is one, too
@@ -95,7 +95,7 @@ def choice(words: Iterable[str]) -> Kind:
 
     def check(value: Any, _: float = 0.0) -> None:
         if value not in choices:
-            raise InputError(f"there is no {value!r}; there is {', '.join(choices)}.")
+            raise InputError(f"{value!r} is not a choice; choose {', '.join(choices)}.")
 
     def parse(value: Any) -> Any:
         check(value)
@@ -110,7 +110,7 @@ def reasons(findings: Iterable[str]) -> Kind:
     def check(value: Mapping[str, str], _: float) -> None:
         for finding in value:
             if finding not in findings:
-                raise InputError(f"there is no finding {finding!r}{near(finding, findings)}.")
+                raise InputError(f"unknown finding {finding!r}{near(finding, findings)}.")
 
     return Kind("reasons", check, lambda value: _table(value, (str,), "reasons"))
 

@@ -193,8 +193,7 @@ class _Book:
         there = self.fabrics.setdefault(name, fabric)
         if there.colour.lower() != fabric.colour.lower():
             raise InputError(
-                f"fabric {fabric.label!r} is given two colours ({there.colour}, {fabric.colour}); "
-                "use two names."
+                f"fabric {fabric.label!r} has two colours ({there.colour}, {fabric.colour}); use two names."
             )
         return name
 
@@ -203,11 +202,11 @@ def _check(layout: Layout, asked: ColourPlan) -> None:
     called = {name for glyph in layout.pattern.glyphs for name in _called(glyph)}
     for wanted in asked.only:
         if wanted not in called:
-            raise InputError(f"a colour is given for {wanted!r}, which is not in the words.")
+            raise InputError(f"there is a colour for {wanted!r}, which is not in the words.")
     pieces = {(glyph.name, piece.id) for glyph in layout.pattern.glyphs for piece in glyph.pieces}
     for name, piece in asked.groups:
         if (name, piece) not in pieces:
-            raise InputError(f"a colour is given for piece {piece} of {name!r}, which is not in the words.")
+            raise InputError(f"there is a colour for piece {piece} of {name!r}, which is not in the words.")
 
 
 def _called(glyph: Glyph) -> tuple[str, ...]:
@@ -236,7 +235,7 @@ def _unreadable(layout: Layout, contrasts: tuple[Contrast, ...]) -> Iterator[str
             letters.update(dict.fromkeys(c.label for c in weak))
     for (figure, background, ratio), (words, letters) in found.items():
         yield (
-            f"{', '.join(dict.fromkeys(words))} will not read well: {', '.join(letters)}, at worst {figure} on "
+            f"{', '.join(dict.fromkeys(words))} will be hard to read: {', '.join(letters)}, at worst {figure} on "
             f"{background}, contrast {ratio_text(ratio)}:1; WCAG 2 asks for {LARGE_TEXT:g}:1 for large text."
         )
 
@@ -249,4 +248,4 @@ def _alike(table: tuple[ColourRow, ...]) -> Iterator[str]:
         if row.colour != other.colour and contrast(row.colour, other.colour) < ALIKE_IN_GREY
     ]
     if pairs:
-        yield f"Printed in grey these look alike, so go by their numbers: {'; '.join(pairs)}."
+        yield f"In grey print these look alike; go by their numbers: {'; '.join(pairs)}."

@@ -214,14 +214,14 @@ def _pad(sized: _Sized, asked: LayoutSettings, units: Units, notes: list[str]) -
             )
         more.append(max(over, 0.0))
         if target is not None and over > _SAME:
-            sides = "left and right" if what == "width" else "at top and bottom"
+            sides = "on the left and on the right" if what == "width" else "at the top and at the bottom"
             notes.append(
                 f"The {what} asked for is {length_text(target, units)}; blocks and strips make "
-                f"{length_text(made, units)}, so {length_text(over / 2, units)} is added to the border "
-                f"{sides} each."
+                f"{length_text(made, units)}, so {length_text(over / 2, units)} of border is added "
+                f"{sides}."
             )
         elif target is not None:
-            notes.append(f"The {what} asked for, {length_text(target, units)}, is met without rounding.")
+            notes.append(f"The {what} asked for, {length_text(target, units)}, is met exactly.")
     border = spaces.border
     wide, high = more[0] / 2, more[1] / 2
     return replace(
@@ -241,15 +241,15 @@ def _cautions(sized: Pattern, pattern: Pattern, strips: Sequence[Strip], units: 
     ]
     if narrow:
         found.append(
-            f"At this size pieces are narrower than {length_text(limit, units)} in: {', '.join(narrow)}."
+            f"At this size, pieces are narrower than {length_text(limit, units)} in: {', '.join(narrow)}."
         )
     redesign = [glyph.name for glyph in sized.glyphs if glyph.status == "redesign"]
     if redesign:
-        found.append(f"Marked for redesign in the set, see its report: {', '.join(redesign)}.")
+        found.append(f"The set's report marks these for redesign: {', '.join(redesign)}.")
     thin = [s for s in strips if min(s.width, s.height) < NARROW_STRIP - _SAME]
     if thin:
         found.append(
-            f"{len(thin)} strips are narrower than {length_text(NARROW_STRIP, units)} finished and hard to "
+            f"{len(thin)} strips are narrower than {length_text(NARROW_STRIP, units)} finished, and hard to "
             "sew; change spacing, alignment or target to avoid them."
         )
     return found

@@ -43,7 +43,7 @@ class LayoutSettings:
             other = "frames round every block" if self.frame else "blocks of one width"
             raise InputError(f"letters spaced by eye and {other} do not go together; choose one of them.")
         if self.scale is not None and not 0 < self.scale < 1000:
-            raise InputError(f"a scale of {self.scale:g} cannot be; give more than 0 and less than 1000.")
+            raise InputError(f"the scale must be more than 0 and less than 1000, not {self.scale:g}.")
         if self.by_eye and abs(self.spacing) > _MOST_EXTRA:
             raise InputError(f"{_said('spacing', self.spacing)}: by eye, give up to {_MOST_EXTRA:g} mm.")
         for name in ("spacing", "word_space", "line_strip"):

@@ -99,7 +99,7 @@ def test_a_check_updates_all_but_the_block(folder, converted):
 def test_what_cannot_be_sewn_is_drawn_on_a_copy_until_it_is_mended(folder, converted):
     drawn = add_seam(folder, "E_", OPEN)
     said = run("check", folder, code=1)
-    assert "ends in the open at (50.0, 3.2) mm, 3.2 mm from" in said
+    assert "ends inside a piece at (50.0, 3.2) mm, 3.2 mm from" in said
     after = glyph(folder, "E_")
     assert after["status"] == "redesign"
     assert "seam-open-end" in ids(after)
@@ -173,7 +173,7 @@ def test_discarding_is_asked_for_by_key_and_keeps_a_backup(folder, converted):
     assert (folder / "backups/E_.2.svg").read_bytes() == second
     now = state(folder)
     said = run("convert", FONT, "--text", "EI", "--out", folder, "--jobs", 1, "--discard-edits", "I_", code=2)
-    assert "I_: there is no edit of that block to discard; blocks changed by hand: none" in said
+    assert "I_: there is no edit of that block to discard; blocks edited by hand: none" in said
     assert state(folder) == now
 
 
