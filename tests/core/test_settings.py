@@ -140,7 +140,7 @@ def test_every_setting_has_an_option_with_its_name():
         ("background_colour = '#F4EFE6X'", "not a colour"),
         ("limits = 3", "table of numbers"),
         ("[limits]\nsections = 'few'", "table of numbers"),
-        ("[limits]\nbeauty = 1", "there is no limit 'beauty'"),
+        ("[limits]\nbeauty = 1", "unknown limit 'beauty'"),
         ("[limits]\nsections = -1", "not a positive number"),
         ("[limits]\nsections = nan", "not a positive number"),
         ("[limits]\nsections = true", "table of numbers"),
@@ -193,7 +193,7 @@ def test_a_file_that_is_not_there_or_not_text_is_told(file, tmp_path):
         ({"budget": 10**9}, "budget"),
         ({"figure_colour": "blue"}, "not a colour"),
         ({"limits": {"sections": 0.0}}, "not a positive number"),
-        ({"limits": {"unknown": 1.0}}, "there is no limit"),
+        ({"limits": {"unknown": 1.0}}, "unknown limit"),
     ],
 )
 def test_values_that_make_no_sense_are_told(given, message):
