@@ -56,7 +56,7 @@ def _values(table: Mapping[str, Any], settings: Mapping[str, Setting]) -> dict[s
     for key, value in table.items():
         if key not in settings:
             there = ", ".join(sorted(settings))
-            raise InputError(f"unknown setting {key!r}{near(key, settings)}; there is {there}.")
+            raise InputError(f"unknown setting {key!r}{near(key, settings)}; choose from {there}.")
         with naming(key):
             values[key] = settings[key].kind.from_file(value)
     return values
