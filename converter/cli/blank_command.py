@@ -8,7 +8,7 @@ from fontTools.misc.filenames import userNameToFileName
 
 from converter.cli.options import example
 from converter.cli.terminal import console, show_next
-from converter.cli.types import LENGTH, SIZE
+from converter.cli.types import LENGTH, SIZE, TEXT
 from converter.errors import InputError
 from converter.folder.keeping import BLOCKS, Kept
 from converter.folder.reading import read_pattern, read_record
@@ -26,7 +26,7 @@ convert: it takes that set's size and colours, and "check" takes in what is draw
 
 
 @click.command("blank", help=_HELP, epilog=example("blank schwa --into out/village"))
-@click.argument("name")
+@click.argument("name", type=TEXT)
 @click.option(
     "--block",
     type=SIZE,
@@ -75,7 +75,7 @@ def blank_command(
             colour = pattern.fabrics[BACKGROUND].colour
             add_file(path, blank_svg(name, *size, grid, colour, kept.outline, levels))
     screen = console()
-    screen.print(f"wrote {path}", markup=False, soft_wrap=True)
+    screen.say(f"wrote {path}")
     show_next(screen, "check", into or path)
 
 

@@ -6,27 +6,28 @@ from pathlib import Path
 from threading import Event
 
 import click
-from rich.console import Console
-from rich.markup import escape
 from rich.table import Table
 
+from converter.cli.lines import shortened
 from converter.cli.options import example
-from converter.cli.terminal import console, show_next
+from converter.cli.terminal import Screen, console, escape, show_next
+from converter.cli.types import PATH
 from converter.errors import InputError
 from converter.findings.making import is_edited
 from converter.folder.content import FAULTS, TEMPLATES, Files
-from converter.folder.keeping import BLOCKS, digest, edits_among
+from converter.folder.keeping import BLOCKS, edits_among
 from converter.folder.live import VERSION_FILE, live_report, version_file
 from converter.folder.reading import (
+    adopted,
     read_alternatives,
     read_block_file,
     read_blocks,
-    read_files,
+    read_faults,
     read_pattern,
     read_record,
 )
 from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
-from converter.output import one_run_at_a_time, write_folder
+from converter.output import digest, one_run_at_a_time, write_folder
 from converter.redesign.check import Checked, check_block
 from converter.redesign.edited import page_size
 from converter.redesign.folder import checked_folder
@@ -43,7 +44,7 @@ sewn, the faults are drawn on a copy in the folder "faults".
 
 
 @click.command("check", help=_HELP, epilog=example("check out/village --watch"))
-@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, required=True, type=PATH)
 @click.option("--watch", is_flag=True, help="Check again whenever you save a block, until you press Ctrl-C.")
 @click.option("--quiet", is_flag=True, help="Print only what cannot be sewn.")
 def check_command(paths: tuple[Path, ...], watch: bool, quiet: bool) -> None:
@@ -79,9 +80,10 @@ def check_folder(
         checked = [
             check_block(pattern, key, drawings[key], kept.get(key), by_hand=key in edits) for key in asked
         ]
-        standing = read_files(folder, TEMPLATES) | read_files(folder, FAULTS)
-        done = checked_folder(pattern, tuple(checked), kept, standing, read_alternatives(folder))
-        write_folder(folder, live(done.files), outdated=(FAULTS, TEMPLATES, VERSION_FILE))
+        faulty = {key: data for key, data in read_faults(folder).items() if key in known and key not in asked}
+        done = checked_folder(pattern, tuple(checked), kept, faulty, read_alternatives(folder))
+        outdated = [f"{part}/{key}.svg" for part in (FAULTS, TEMPLATES) for key in asked]
+        write_folder(folder, live(done.files), [*outdated, VERSION_FILE], known=adopted(folder))
     return checked
 
 
@@ -122,9 +124,7 @@ def _check_loose(path: Path) -> Checked:
 
 def _watch(folder: Path, keys: Sequence[str], quiet: bool) -> None:
     screen = console()
-    screen.print(
-        f"watching {folder / BLOCKS}; open {folder / 'report.html'}; press Ctrl-C to stop", markup=False
-    )
+    screen.say(f"watching {folder / BLOCKS}; open {folder / 'report.html'}; press Ctrl-C to stop")
     seen: dict[Path, tuple[int, int]] = {}
     pause = Event()
     try:
@@ -135,7 +135,7 @@ def _watch(folder: Path, keys: Sequence[str], quiet: bool) -> None:
                 try:
                     show_changes(screen, check_folder(folder, keys, _live), quiet)
                 except InputError as error:
-                    screen.print(f"error: {error}", markup=False)
+                    screen.say(f"error: {shortened(str(error))}")
             pause.wait(POLL)
     except KeyboardInterrupt:
         check_folder(folder, keys)  # leaves the report as it is without watching
@@ -159,7 +159,7 @@ def _stamps(folder: Path) -> dict[Path, tuple[int, int]]:
     return stamps
 
 
-def show_changes(screen: Console, checked: Sequence[Checked], quiet: bool = False) -> None:
+def show_changes(screen: Screen, checked: Sequence[Checked], quiet: bool = False) -> None:
     """A table of what the edits changed, and what is wrong with those that cannot be sewn."""
     if not checked and not quiet:
         screen.print("No block has been edited.")
@@ -175,10 +175,10 @@ def show_changes(screen: Console, checked: Sequence[Checked], quiet: bool = Fals
             for reason in c.after.reasons:
                 if reason.severity == "redesign":
                     hint = f" {reason.hint}" if reason.hint else ""
-                    screen.print(f"{c.after.key}: {reason.message}{hint}", markup=False, style="red")
+                    screen.say(f"{c.after.key}: {reason.message}{hint}", style="red")
         elif c.rebuilt is not None:
             for note in c.rebuilt.drawing.notes:
-                screen.print(f"{c.after.key}: {note}", markup=False)
+                screen.say(f"{c.after.key}: {note}")
 
 
 def _row(c: Checked) -> list[str]:

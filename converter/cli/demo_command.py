@@ -15,11 +15,12 @@ from converter.cli.layout_file import Item, read_layout
 from converter.cli.options import NO_PRINT, PAPER, QUIET, UNITS_OPTION, example
 from converter.cli.reading import installed_files, read_own_text
 from converter.cli.terminal import ONE_OF_SEVERAL, console, show_next
+from converter.cli.types import PATH
 from converter.cli.words_command import made_items, words_command
 from converter.cli.words_types import folder_name
 from converter.errors import InputError
 from converter.measures import Units
-from converter.output import write_folder
+from converter.output import one_run_at_a_time, write_folder
 from converter.printing.paper import PaperName
 from converter.words.display import Setting, Shown, display_svg
 
@@ -43,14 +44,14 @@ Command = Sequence[str]
 @click.command("demo", help=_HELP, epilog=example("demo --out out/demo"))
 @click.option(
     "--out",
-    type=click.Path(path_type=Path),
+    type=PATH,
     default=Path("out") / "demo",
     show_default=True,
     help="Folder to write to.",
 )
 @click.option(
     "--fonts",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="Take the sample fonts from this folder.  [default: those that come with the program]",
 )
 @UNITS_OPTION
@@ -66,17 +67,20 @@ def demo_command(
     said = ("--quiet",) if quiet else ()
     found = _fonts(fonts)
     asked = ("--units", units, "--paper", paper)
-    write_folder(out, {LAYOUT: read_own_text(LAYOUT)})
+    with one_run_at_a_time(out):
+        write_folder(out, {LAYOUT: read_own_text(LAYOUT)})
     items = read_layout(out / LAYOUT, words_command, folder_name)
     words = ("words", "--layout", str(out / LAYOUT), *asked, *(("--no-print",) if no_print else ()))
     fabric = ("fabric", str(out / "letters"), *asked, "--out", str(out / "fabric"))
     for command in (*_convert(found, out, items), words, fabric):
         if not quiet:
-            console().print(f"\n$ font2foundation {shlex.join(command)}", markup=False, soft_wrap=True)
+            console().print()
+            console().say(f"$ font2foundation {shlex.join(command)}")
         _run(root, [*command, *said])
-    write_folder(out, {PICTURE: display_svg(_shown(items, units))})
+    with one_run_at_a_time(out):
+        write_folder(out, {PICTURE: display_svg(_shown(items, units))})
     if not quiet:
-        console().print(f"\neverything in one picture: {out / PICTURE}", markup=False, soft_wrap=True)
+        console().say(f"everything in one picture: {out / PICTURE}")
         show_next(console(), "words", "--layout", out / LAYOUT)
 
 

@@ -8,14 +8,14 @@ import click
 
 from converter.cli.options import QUIET, SET, UNITS_OPTION, copies_option, example, out_option
 from converter.cli.terminal import console, show_next
-from converter.cli.types import LENGTH, SIZE
+from converter.cli.types import LENGTH, SIZE, TEXT
 from converter.errors import InputError
 from converter.folder.reading import read_pattern
 from converter.mats.files import Names, mat_files
 from converter.mats.laying import MAT_GAP, MAT_MARGIN, MOST_SHAPES, lay_on_mats
 from converter.mats.shapes import PAPER, Shape, piece_shapes, section_shapes
 from converter.measures import Units, size_text
-from converter.output import write_folder
+from converter.output import one_run_at_a_time, write_folder
 from converter.printing.placing import TURNS, Turn
 from converter.printing.selection import select
 from converter.printing.wording import counted
@@ -55,7 +55,9 @@ lines are on layers of their own. {_CAUTION}
     type=LENGTH,
     help="Add this allowance around each shape; 0in for none.  [default: the set's]",
 )
-@click.option("--only", help="Cut only what this text needs, like KELP; {leaf} is a symbol by its name.")
+@click.option(
+    "--only", type=TEXT, help="Cut only what this text needs, like KELP; {leaf} is a symbol by its name."
+)
 @copies_option("Cut this many of each.")
 @click.option(
     "--along-grain",
@@ -89,7 +91,9 @@ def mats_command(
     labels = {PAPER: PAPER, **{key: fabric.label for key, fabric in pattern.fabrics.items()}}
     target = out or folder / "mats"
     files = mat_files(mats, names, units, labels)
-    write_folder(target, {f"{parts}/{name}": content for name, content in files.items()})
+    placed = {f"{parts}/{name}": content for name, content in files.items()}
+    with one_run_at_a_time(target):
+        write_folder(target, placed, outdated=(parts,))
     if quiet:
         return
     said: Sequence[str] = [
@@ -98,5 +102,5 @@ def mats_command(
     ]
     head = f"{counted(len(shapes), parts.removesuffix('s'))} on mats of {size_text(*mat_size, units)}"
     for line in (head, *said, _CAUTION, f"mats: {target / parts}"):
-        console().print(line, markup=False, soft_wrap=True)
+        console().say(line)
     show_next(console(), "print" if parts == "pieces" else "fabric", folder)

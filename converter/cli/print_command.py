@@ -19,11 +19,13 @@ from converter.cli.options import (
     read_frame,
 )
 from converter.cli.terminal import console, show_next, stages
+from converter.cli.types import TEXT
 from converter.drawing.labels import tag
 from converter.folder.reading import read_pattern
 from converter.measures import Units
-from converter.output import write_folder
+from converter.output import check_places, one_run_at_a_time, write_folder
 from converter.printing import Job, prepare, set_pages
+from converter.printing.documents import DOCUMENTS
 from converter.printing.paper import PaperName
 from converter.printing.selection import select
 from converter.printing.wording import counted
@@ -43,6 +45,7 @@ pieces of the templates.
 @PAPER
 @click.option(
     "--only",
+    type=TEXT,
     metavar="TEXT",
     help="Print only what this text needs, like KELP; {leaf} is a symbol by its name.",
 )
@@ -51,18 +54,21 @@ pieces of the templates.
 @FRAME_SIDES
 @FRAME_FABRIC
 @REDESIGN
-@click.option("--date", default="", metavar="TEXT", help="Print this date on the cover, as you write it.")
+@click.option(
+    "--date", type=TEXT, default="", metavar="TEXT", help="Print this date on the cover, as you write it."
+)
 @QUIET
 def print_command(
     folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units, include_redesign: bool,
     date: str, quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads the pattern, sets the pages, writes, reports."""
-    pattern = read_pattern(folder)
+    pattern, target = read_pattern(folder), out or folder / "print"
     if frame := read_frame(given):
         printed = {glyph.key for glyph in select(pattern, only, include_redesign).glyphs}
         pattern = frame_pattern(pattern, frame, units, printed)
-    with stages(quiet) as tell:
+    with one_run_at_a_time(target), stages(quiet) as tell:
+        check_places(target, DOCUMENTS)
         job = prepare(
             pattern,
             paper=paper,
@@ -72,9 +78,7 @@ def print_command(
             date=date,
             tell=tell,
         )
-        files = set_pages(job, tell)
-    target = out or folder / "print"
-    write_folder(target, files)
+        write_folder(target, set_pages(job, tell))
     if not quiet:
         _report(job, target, folder)
 
@@ -98,5 +102,5 @@ def _report(job: Job, folder: Path, converted: Path) -> None:
         lines.append(f"left out until redesigned: {left_out} (print them with --include-redesign)")
     lines.append(f"documents: {folder}")
     for line in lines:
-        screen.print(line, markup=False, soft_wrap=True)
+        screen.say(line)
     show_next(screen, "fabric", converted)

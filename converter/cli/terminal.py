@@ -9,10 +9,11 @@ from pathlib import Path
 
 import click
 from rich.console import Console
-from rich.markup import escape
+from rich.markup import escape as markup_escape
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
+from converter.cli.lines import visible
 from converter.model import Glyph, Pattern, Status
 
 WORST_SHOWN = 8
@@ -20,9 +21,22 @@ ONE_OF_SEVERAL = "one of several commands"  # a context's object where another c
 _STYLE: dict[Status, str] = {"ready": "green", "review": "yellow", "redesign": "red", "blank": "dim"}
 
 
-def console(stderr: bool = False) -> Console:
+class Screen(Console):
+    """A console on which what comes from files, names and options cannot steer the terminal."""
+
+    def say(self, line: str, style: str | None = None) -> None:
+        """One line, as it is: no markup in it means anything."""
+        self.print(visible(line), markup=False, soft_wrap=True, style=style)
+
+
+def console(stderr: bool = False) -> Screen:
     """A console that obeys NO_COLOR and never guesses a terminal where there is none."""
-    return Console(stderr=stderr, highlight=False, soft_wrap=not sys.stdout.isatty())
+    return Screen(stderr=stderr, highlight=False, soft_wrap=not sys.stdout.isatty())
+
+
+def escape(text: str) -> str:
+    """Text for a cell of a table or a line with styles."""
+    return markup_escape(visible(text))
 
 
 class Steps:
@@ -64,12 +78,12 @@ def stages(quiet: bool) -> Iterator[Callable[[str, int, int], None]]:
         yield shown.stage
 
 
-def show_next(screen: Console, *command: object) -> None:
+def show_next(screen: Screen, *command: object) -> None:
     """What is likely to be done next, ready to be copied: the last line of a run, unless others follow it."""
     context = click.get_current_context(silent=True)
     if context is not None and context.obj == ONE_OF_SEVERAL:
         return
-    screen.print(f"next: font2foundation {shlex.join(map(str, command))}", markup=False, soft_wrap=True)
+    screen.say(f"next: font2foundation {shlex.join(map(str, command))}")
 
 
 def show_result(pattern: Pattern, out: Path, verbose: bool) -> None:
@@ -96,7 +110,7 @@ def show_result(pattern: Pattern, out: Path, verbose: bool) -> None:
     screen.print(f"report: {escape(str(out / 'report.html'))}", soft_wrap=True)
 
 
-def _show_worst(screen: Console, pattern: Pattern, verbose: bool) -> None:
+def _show_worst(screen: Screen, pattern: Pattern, verbose: bool) -> None:
     telling: list[Glyph] = [g for g in pattern.glyphs if g.status in ("redesign", "review")]
     telling.sort(key=lambda g: ("redesign", "review").index(g.status))
     shown = telling if verbose else telling[:WORST_SHOWN]

@@ -6,7 +6,6 @@ from typing import Any, get_args
 
 import click
 from click.core import ParameterSource
-from rich.console import Console
 
 from converter.cli.layout_file import Item, layout_text, read_layout
 from converter.cli.options import (
@@ -26,8 +25,8 @@ from converter.cli.options import (
     example,
     out_option,
 )
-from converter.cli.terminal import console, show_next
-from converter.cli.types import LENGTH, SIZE, Read
+from converter.cli.terminal import Screen, console, show_next
+from converter.cli.types import LENGTH, PATH, SIZE, TEXT, Read
 from converter.cli.words_job import made_words
 from converter.cli.words_types import folder_name, read_own_colour, read_sides, read_spacing
 from converter.errors import InputError
@@ -35,7 +34,7 @@ from converter.mats.files import mat_files
 from converter.mats.laying import MAT_GAP, MAT_MARGIN, lay_on_mats
 from converter.mats.shapes import layout_shapes
 from converter.measures import size_text
-from converter.output import add_file, write_folder
+from converter.output import add_file, one_run_at_a_time, write_folder
 from converter.printing.wording import counted
 from converter.printing.words_documents import print_words
 from converter.words.colours import PALETTE, By, parse_group
@@ -69,22 +68,22 @@ class _Words(click.Command):
 
 
 @click.command("words", cls=_Words, help=_HELP, epilog=example(_EXAMPLE))
-@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path), required=False)
-@click.argument("lines", metavar="TEXT...", nargs=-1)
+@click.argument("folder", metavar="DIR", type=PATH, required=False)
+@click.argument("lines", metavar="TEXT...", nargs=-1, type=TEXT)
 @click.option(
     "--layout",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="Make all items of this layout file instead of DIR and TEXT; other options go before what it says.",
 )
 @click.option(
     "--keep",
-    type=click.Path(path_type=Path),
+    type=PATH,
     help="Also save these options as a new layout file, like labels.toml.",
 )
 @out_option("DIR/words/TEXT; for a layout file, its own folder")
 @click.option(
     "--also",
-    type=click.Path(path_type=Path),
+    type=PATH,
     multiple=True,
     help="Take characters that DIR lacks, such as symbols, from this set, scaled to the same height.",
 )
@@ -229,7 +228,8 @@ def _write(made: MadeWords, target: Path, given: Mapping[str, Any], quiet: bool)
         files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
     if given["mat"]:
         files |= {f"{MATS}/{name}": content for name, content in _mats(made, given["mat"]).items()}
-    write_folder(target, files, outdated=(PRINT, PLANS, MATS))
+    with one_run_at_a_time(target):
+        write_folder(target, files, outdated=(PRINT, PLANS, MATS))
     if not quiet:
         _report(console(), made, target)
 
@@ -242,7 +242,7 @@ def _mats(made: MadeWords, size: tuple[float, float]) -> dict[str, str]:
     return mat_files(mats, "score", units, {key: fabric.label for key, fabric in fabrics.items()})
 
 
-def _report(screen: Console, made: MadeWords, folder: Path) -> None:
+def _report(screen: Screen, made: MadeWords, folder: Path) -> None:
     layout, units = made.layout, made.job.units
     said: Sequence[str] = (
         f"{counted(len(layout.blocks), 'block')}, {counted(len(layout.strips), 'strip')}; "
@@ -254,4 +254,4 @@ def _report(screen: Console, made: MadeWords, folder: Path) -> None:
         f"words: {folder}",
     )
     for line in said:
-        screen.print(line, markup=False, soft_wrap=True)
+        screen.say(line)

@@ -39,13 +39,15 @@ def new_folder(
     """A folder as ``convert`` writes it. ``kept`` needs no hashes yet. ``each`` draws the blocks,
     several at once if it can.
 
-    ``edits``: the drawings changed by hand that stand in the folder now, by key. Each is kept byte for byte and
+    ``edits``: the drawings changed by hand that stand in the folder now, by key. Each stays where it is, and is
     planned anew; the pattern shows it in place of what was converted. An edited block that this conversion does
     not make, known from the ``former`` pattern or new by hand, stays in the set.
     """
     edits = edits or {}
+    theirs = {f"{BLOCKS}/{key}.svg" for key in edits}
     pattern = settled(pattern)
     files, record = drawn(pattern, parse_record(record_json(kept)), each)
+    files = {path: drawing for path, drawing in files.items() if path not in theirs}
     made = set(record)
     others = [g for g in (former.glyphs if former else ()) if g.key in edits and g.key not in made]
     for key in edits:
@@ -54,7 +56,6 @@ def new_folder(
     pattern = replace(pattern, glyphs=(*pattern.glyphs, *others))
     checked = tuple(check_block(pattern, key, edits[key], record[key]) for key in sorted(edits))
     pattern = settled(with_checked(pattern, checked))
-    files |= {f"{BLOCKS}/{key}.svg": data for key, data in edits.items()}
     files |= templates(pattern, each)
     files |= faults_of(pattern, checked)
     files[ALTERNATIVES] = to_choose = alternatives_json(alternatives or {})
@@ -67,23 +68,23 @@ def checked_folder(
     pattern: Pattern,
     checked: tuple[Checked, ...],
     kept: Mapping[str, Kept],
-    standing: Mapping[str, bytes],
+    faulty: Mapping[str, bytes],
     alternatives: Mapping[str, Alternatives] | None = None,
 ) -> Folder:
     """A folder as ``check`` leaves it: all but the blocks, which are the designer's, and the figures to choose from.
 
-    ``standing``: the templates and fault drawings that stand in the folder now, by path.
+    ``faulty``: the drawings with faults of blocks that were not checked, by key.
     """
     pattern = settled(with_checked(pattern, checked))
-    anew = {f"{part}/{c.after.key}.svg" for c in checked for part in (FAULTS, TEMPLATES)}
-    files: Files = {path: data for path, data in standing.items() if path not in anew}
-    files |= {
+    anew = {c.after.key for c in checked}
+    files: Files = {
         f"{TEMPLATES}/{glyph.key}.svg": template_svg(pattern, glyph)
         for glyph in pattern.glyphs
-        if glyph.pieces and f"{TEMPLATES}/{glyph.key}.svg" in anew
+        if glyph.pieces and glyph.key in anew
     }
     files |= faults_of(pattern, checked)
-    files |= summary(pattern, kept, files, alternatives or {})
+    standing: Files = {f"{FAULTS}/{key}.svg": data for key, data in faulty.items()}
+    files |= summary(pattern, kept, standing | files, alternatives or {})
     return Folder(pattern, files, checked)
 
 
