@@ -6,7 +6,7 @@
 
 import traceback
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Executor
+from concurrent.futures import Executor, wait
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -40,6 +40,7 @@ from converter.polygons import polygons_of, rings_of
 from converter.settings import DETAILS, Settings
 from converter.straighten.finish.alternatives import Wish, alternatives
 from converter.straighten.finish.verdict import Verdict
+from converter.straighten.finish.warm_up import PARTS
 from converter.straighten.outline.chain import turns_of
 from converter.straighten.outline.hand import Hand, find_hand
 from converter.straighten.outline.symmetry import Symmetry
@@ -130,7 +131,7 @@ def convert(
     widths = [m.glyph.metrics.block_width or width for m in made]
     pattern = Pattern(
         source=Source(font.file, font.sha256, font.family, font.style, licence),
-        block=Block(max(widths, default=width), height, settings.seam_allowance),
+        block=Block(max(widths, default=width), height, settings.seam_allowance, settings.piece_allowance),
         settings=settings.echo() | hand.measures() | {"axes": dict(font.axes)},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),
@@ -259,6 +260,7 @@ def _run(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Made]:
     if executor is None:
         yield from map(make_block, jobs)
         return
+    wait([executor.submit(part) for part in PARTS])  # on a machine's first run each process compiles a part
     order = sorted(range(len(jobs)), key=lambda k: (-_turning(jobs[k]), k))
     futures = {k: executor.submit(make_block, jobs[k]) for k in order}
     for k in range(len(jobs)):

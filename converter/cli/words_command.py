@@ -20,6 +20,7 @@ from converter.cli.options import (
     PATCH_MARGIN,
     QUIET,
     REDESIGN,
+    ROUND_TO,
     UNITS_OPTION,
     copies_option,
     example,
@@ -168,6 +169,7 @@ class _Words(click.Command):
 @copies_option("Make it this many times.")
 @FABRIC_WIDTH
 @PATCH_MARGIN
+@ROUND_TO
 @click.option("--finishing", is_flag=True, help="Add binding, backing and wadding.")
 @click.option(
     "--mat", type=SIZE, help="Also lay the pieces on mats of this size for a cutting machine, like 12x12in."

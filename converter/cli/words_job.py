@@ -36,6 +36,7 @@ def made_words(given: Mapping[str, Any], scale: float | None = None) -> MadeWord
         given["patch_margin"],
         given["finishing"],
         remarks,
+        given["round_to"],
     )
     return make_words(pattern, job)
 

@@ -3,8 +3,10 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from shapely import Polygon
+
 from converter.drawing.labels import tag
-from converter.drawing.section_plan import TIP_REACH, section_plans
+from converter.drawing.section_plan import section_plans
 from converter.drawing.shapes import grown
 from converter.geometry import signed_area
 from converter.model import Glyph, Pattern, Ring
@@ -12,7 +14,9 @@ from converter.words.colours import Colouring
 from converter.words.parts import Layout
 
 PAPER = "paper"  # what sections are cut from
+TIP_REACH = 1.75  # allowances; sharper tips are cut there, square corners stay whole (1.41)
 _SAME = 1e-6  # mm
+_FLAT = 1e-6  # of the area
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,10 +48,18 @@ def layout_shapes(layout: Layout, colouring: Colouring, allowance: float) -> Ite
 
 
 def section_shapes(pattern: Pattern, glyphs: Iterable[Glyph], allowance: float) -> Iterator[Shape]:
-    """Every section, mirrored as its template is."""
+    """Every section, mirrored as its template is; with the set's own allowance just as the template is cut."""
     for glyph in glyphs:
         for plan in section_plans(pattern, glyph):
-            yield Shape(_name(glyph, plan.section), PAPER, _with(plan.outline, allowance))
+            own = allowance == pattern.block.seam_allowance and is_convex(plan.cut)
+            ring = _with(plan.cut, 0.0) if own else _with(plan.outline, allowance)
+            yield Shape(_name(glyph, plan.section), PAPER, ring)
+
+
+def is_convex(ring: Ring) -> bool:
+    """Whether a ring has no inward corner; nesting takes convex shapes only."""
+    shape = Polygon(ring)
+    return bool(shape.convex_hull.area - shape.area < _FLAT * shape.area)
 
 
 def _with(ring: Ring, allowance: float) -> Ring:

@@ -6,7 +6,7 @@ else is left alone. Scripts, pictures and references to other files are never lo
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import shapely
@@ -14,6 +14,7 @@ from fontTools.misc.transform import Identity, Transform
 
 from converter.errors import InputError
 from converter.model import Affine, Fabric, Finding, Point, Ring
+from converter.redesign.colours import Colours
 from converter.redesign.layers import DRAWN, find_layers
 from converter.redesign.shapes import Run, ShapeError, numbers, pixels, runs_of, transform_of
 from converter.redesign.styles import Rgb, Styles, colour_of
@@ -24,7 +25,6 @@ MOST_SEAMS = 600
 MOST_VISITS = 30_000  # elements drawn, with each use of one counted
 EXACT, SAME_SHAPE = 2e-4, 0.01  # how far the proportions of a page or a drawing may be from the block's
 SLACK = 0.02  # of a side, by which seams may overshoot
-SURE = 0.6  # how much nearer a colour must be to one fabric than to the next
 _LEFT_OUT = {"defs", "symbol", "clipPath", "mask", "pattern", "marker", "script", "style", "metadata"}
 
 
@@ -54,6 +54,7 @@ class BlockDrawing:
     faults: tuple[Finding, ...]
     notes: tuple[str, ...]
     to_page: Affine  # from mm on the block to the drawing's own units
+    fabrics: Mapping[str, Fabric] = field(default_factory=dict)  # those that the set did not have, by id
 
 
 @dataclass(slots=True)
@@ -84,12 +85,13 @@ def read_block(
         )
     strokes: list[Stroke] = []
     votes: list[Vote] = []
+    colours = Colours(fabrics)
     faults: list[Finding] = []
     for item in drawn:
         for run in item.runs:
             points = [to_block.transformPoint(p) for p in run.points]
             if item.layer == "pieces":
-                votes += _vote(points, item, fabrics)
+                votes += _vote(points, item, colours)
                 continue
             if run.bend is not None:
                 faults.append(_bent(to_block.transformPoint(run.bend), item.node.get("id")))
@@ -104,8 +106,9 @@ def read_block(
         raise InputError(
             f"{name}: {len(strokes)} seams are more than the {MOST_SEAMS} that can be worked out."
         )
-    notes = [_stray(to_block.transformPoint(point)) for point in strays]
-    return BlockDrawing(tuple(strokes), tuple(votes), tuple(faults), tuple(notes), tuple(to_block.inverse()))
+    notes = (*(_stray(to_block.transformPoint(point)) for point in strays), *colours.notes)
+    to_page = tuple(to_block.inverse())
+    return BlockDrawing(tuple(strokes), tuple(votes), tuple(faults), notes, to_page, colours.new)
 
 
 def page_size(data: bytes, name: str) -> tuple[float, float]:
@@ -232,26 +235,12 @@ def _page_side(text: str) -> float | None:
     return side if side > 0 else None
 
 
-def _vote(points: Ring | list[Point], item: _Drawn, fabrics: Mapping[str, Fabric]) -> list[Vote]:
+def _vote(points: Ring | list[Point], item: _Drawn, colours: Colours) -> list[Vote]:
     if len(points) < 3:
         return []
     shape = shapely.make_valid(shapely.Polygon(points))
-    return [Vote(shape, _fabric(item, fabrics))] if shape.area > 0 else []
-
-
-def _fabric(item: _Drawn, fabrics: Mapping[str, Fabric]) -> str | None:
-    """The fabric whose colour is nearest by far, as that is what the designer sees; else what the file says."""
-    said = item.node.get("data-fabric")
-    if item.fill is not None:
-        order = sorted((math.dist(item.fill, _rgb(fabric.colour)), name) for name, fabric in fabrics.items())
-        if len(order) == 1 or order[0][0] <= SURE * order[1][0]:
-            return order[0][1]
-    return said if said in fabrics else None
-
-
-def _rgb(colour: str) -> Rgb:
-    red, green, blue = (int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5))
-    return red, green, blue
+    # The colour is what the designer sees.
+    return [Vote(shape, colours.fabric(item.fill, item.node.get("data-fabric")))] if shape.area > 0 else []
 
 
 def _middle(points: list[Point]) -> Point:

@@ -7,8 +7,8 @@ from converter.errors import InputError
 from converter.measures import (
     Units,
     fine_step,
-    finest_step,
     length_text,
+    mark_step,
     round_down,
     round_nearest,
     round_up,
@@ -152,7 +152,7 @@ def _by_eye(
     factor: float,
     units: Units,
 ) -> _Sized:
-    made = set_by_eye(pattern, lines, finest_step(units), asked.spacing * factor, _least_width(pattern))
+    made = set_by_eye(pattern, lines, mark_step(units), asked.spacing * factor, _least_width(pattern))
     word_space = spaces.word_space if asked.word_space is not None else made.word_space
     cells = {
         glyph.key: Cell(

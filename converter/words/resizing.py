@@ -45,7 +45,10 @@ def resize(glyph: Glyph, width: float, height: float, change: Change) -> Glyph:
     narrowest = min(map(convex_width, pieces.values()))
     sharpest = min(min(corner_degrees(ring)) for ring in pieces.values())
     metrics = glyph.metrics
-    score = difficulty_score(metrics.pieces, metrics.sections, metrics.match_points, narrowest, sharpest)
+    area = (width + change.left + change.right) * (height + change.bottom)
+    score = difficulty_score(
+        metrics.pieces, metrics.sections, metrics.match_points, narrowest, sharpest, area
+    )
     metrics = replace(
         metrics,
         block_width=width + change.left + change.right,

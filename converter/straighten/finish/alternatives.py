@@ -49,7 +49,7 @@ class Effort:
 
 
 EFFORTS: Mapping[str, Effort] = {
-    "draft": Effort(((0.045, 0.05),), (1.0,), 1_000_000, 4_000_000, 12, 1),
+    "draft": Effort(((0.045, 0.05),), (1.0,), 1_000_000, 2_000_000, 12, 1),
     "normal": Effort(((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 8.0), 30_000_000, 150_000_000, 60, KEPT),
     "thorough": Effort(
         ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 3.0, 8.0), 300_000_000, 1_500_000_000, 200, KEPT
@@ -97,7 +97,9 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
     if not verdicts:  # rings that touch, or edges side by side with nothing between them
         coarse = judged(coarse_figure(outline, size, wish.min_piece_width), target, aim)
         return (coarse,) if coarse else (), symmetry
-    return (with_extra_seams(verdicts[0], target), *verdicts[1:]), symmetry
+    if effort.kept > 1:
+        verdicts[0] = with_extra_seams(verdicts[0], target)
+    return tuple(verdicts), symmetry
 
 
 def _target(placed: Placed, symmetry: Symmetry, wish: Wish) -> Target:
