@@ -1,7 +1,7 @@
 """The whole way from a font to a pattern, on one screen.
 
-    font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
-      → sections, order, joins → replay of the sewing → findings, status → pattern
+font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
+  → sections, order, joins → replay of the sewing → findings, status → pattern
 """
 
 import traceback
@@ -131,7 +131,7 @@ def convert(
     widths = [m.glyph.metrics.block_width or width for m in made]
     pattern = Pattern(
         source=Source(font.file, font.sha256, font.family, font.style, licence),
-        block=Block(max(widths, default=width), height, settings.seam_allowance, settings.piece_allowance),
+        block=Block(max(widths, default=width), height, settings.allowance, settings.piece_allowance),
         settings=settings.echo() | hand.measures() | {"axes": dict(font.axes)},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),
@@ -153,7 +153,9 @@ def make_block(job: Job) -> Made:
     try:
         return _make_inked_block(job, blank, job.outline)
     except Exception as error:  # one bad glyph never ends a run
-        return Made(_without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc())
+        return Made(
+            _without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc()
+        )
 
 
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
@@ -198,6 +200,7 @@ def _finished(
         repairs=tuple(repaired(repair) for repair in outline.repairs),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
+        units=settings.speaks,
     )
     return judge_glyph(glyph, case)
 

@@ -17,15 +17,15 @@ import converter
 LAYERS = (
     ("errors", "model", "difficulty"),
     ("units", "geometry", "polygons", "compiled", "files"),
-    ("measures", "limits", "fabric_codes", "fidelity", "seams", "verify", "pattern", "output"),
+    ("measures", "limits", "fabric_codes", "fidelity", "seams", "verify", "pattern", "publication", "output"),
     ("covering",),
-    ("fonts", "sewing", "drawing", "fabric"),
+    ("fonts", "sewing", "drawing", "fabric", "papers"),
     ("placement",),
     ("settings", "straighten", "words", "report"),
     ("findings", "printing"),
     ("folder",),
     ("redesign", "mats"),
-    ("pipeline",),
+    ("pipeline", "artwork"),
     ("sets",),
     ("cli",),
     ("__main__",),
@@ -40,7 +40,7 @@ MODULES = {
     if path != ROOT / "__init__.py"
 }
 READERS = (
-    "fonts", "settings", "folder.reading", "cli.reading",  # what users give
+    "fonts", "settings", "folder.reading", "cli.reading", "artwork",  # what users give
     "compiled",  # the text of what it compiles
     "pattern", "report.html_report", "printing.typesetting",  # what the package carries with it
     "files", "output",

@@ -2,13 +2,16 @@
 
 import os
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import click
 
+from converter.artwork import with_pictures
 from converter.cli.lines import listed
 from converter.cli.options import example
+from converter.cli.papers import tell_stale
 from converter.cli.settings_options import settings_options
 from converter.cli.terminal import console, show_next, show_result, steps
 from converter.cli.types import NAMED_NUMBER, PATH, TEXT
@@ -23,8 +26,9 @@ from converter.limits import LIMITS
 from converter.model import Pattern, Severity
 from converter.output import check_places, one_run_at_a_time, write_folder
 from converter.pipeline import convert
+from converter.publication import published
 from converter.sets import LOG, OUTDATED, new_set, standing
-from converter.settings import resolve_settings
+from converter.settings import read_pattern_table, resolve_settings
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
 
@@ -98,6 +102,8 @@ def convert_command(
 ) -> None:  # fmt: skip
     """Reads, converts, writes, reports."""
     settings = resolve_settings(settings_file, given | {"limits": dict(limits)})
+    publication, said = read_pattern_table(settings_file)
+    publication, pictures = with_pictures(publication, said, settings_file)
     opened = load_font(font, face=face, axes=dict(axes))
     licence = judge_licence(opened, font.parent, licence_checked)
     refuse_restricted(opened, licence)
@@ -119,7 +125,9 @@ def convert_command(
                 opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
             )
             found = standing(folder, discarded)
+            conversion = replace(conversion, pattern=published(conversion.pattern, publication))
             done = new_set(folder, conversion, found, executor.map if executor else map)
+            done.files.update(pictures)
         left = write_folder(folder, done.files, OUTDATED, by_hand=BLOCKS, known=old | found.known)
     for link in links(folder):
         screen.say(f"warning: {link} is a link; it was not read, and nothing was written through it")
@@ -132,6 +140,7 @@ def convert_command(
         for checked in done.checked:
             word = "kept" if checked.is_sewable else "kept, but it cannot be sewn"
             screen.say(f"changed by hand: {checked.after.key} ({word})")
+        tell_stale(screen, folder, done.pattern)
         redesign = any(glyph.status == "redesign" for glyph in done.pattern.glyphs)
         show_next(console(), "check" if redesign else "print", folder)
     sys.exit(_exit_code(done.pattern, fail_on))

@@ -60,13 +60,14 @@ Command = Sequence[str]
 @QUIET
 @click.pass_context
 def demo_command(
-    ctx: click.Context, /, out: Path, fonts: Path | None, units: Units, paper: PaperName, no_print: bool, quiet: bool
+    ctx: click.Context, /, out: Path, fonts: Path | None, units: Units | None, paper: PaperName, no_print: bool,
+    quiet: bool,
 ) -> None:  # fmt: skip
     """Runs the commands one after the other, and draws what they make."""
     root = ctx.find_root().command
     said = ("--quiet",) if quiet else ()
     found = _fonts(fonts)
-    asked = ("--units", units, "--paper", paper)
+    asked = ("--units", units or "in", "--paper", paper)
     with one_run_at_a_time(out):
         write_folder(out, {LAYOUT: read_own_text(LAYOUT)})
     items = read_layout(out / LAYOUT, words_command, folder_name)
@@ -78,7 +79,7 @@ def demo_command(
             console().say(f"$ font2foundation {shlex.join(command)}")
         _run(root, [*command, *said])
     with one_run_at_a_time(out):
-        write_folder(out, {PICTURE: display_svg(_shown(items, units))})
+        write_folder(out, {PICTURE: display_svg(_shown(items, units or "in"))})
     if not quiet:
         console().say(f"everything in one picture: {out / PICTURE}")
         show_next(console(), "words", "--layout", out / LAYOUT)
@@ -125,7 +126,9 @@ def _fonts(given: Path | None) -> Path:
 
 def _run(root: click.Command, command: list[str]) -> None:
     try:
-        root.main(command, prog_name="font2foundation", standalone_mode=False, obj=ONE_OF_SEVERAL)
+        code = root.main(command, prog_name="font2foundation", standalone_mode=False, obj=ONE_OF_SEVERAL)
+        if isinstance(code, int) and code:  # stopped
+            raise click.exceptions.Exit(code)
     except SystemExit as end:  # convert ends the program to tell its code
         if end.code:
             raise

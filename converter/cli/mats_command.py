@@ -14,7 +14,7 @@ from converter.folder.reading import read_pattern
 from converter.mats.files import Names, mat_files
 from converter.mats.laying import MAT_GAP, MAT_MARGIN, MOST_SHAPES, lay_on_mats
 from converter.mats.shapes import PAPER, Shape, piece_shapes, section_shapes
-from converter.measures import Units, size_text
+from converter.measures import Units, size_text, units_of
 from converter.output import one_run_at_a_time, write_folder
 from converter.printing.placing import TURNS, Turn
 from converter.printing.selection import select
@@ -75,12 +75,14 @@ lines are on layers of their own. {_CAUTION}
 @QUIET
 def mats_command(
     folder: Path, out: Path | None, parts: str, mat_size: tuple[float, float], mat_margin: float, gap: float,
-    allowance: float | None, only: str | None, copies: int, along_grain: bool, names: Names, units: Units, quiet: bool,
+    allowance: float | None, only: str | None, copies: int, along_grain: bool, names: Names,
+    units: Units | None, quiet: bool,
 ) -> None:  # fmt: skip
     """Reads the set, nests, writes, reports."""
     if not 1 <= copies <= MOST_SHAPES:
         raise InputError(f"{copies} copies: give a whole number from 1 to {MOST_SHAPES}.")
     pattern = read_pattern(folder)
+    units = units or units_of(pattern)
     chosen = select(pattern, only, include_redesign=True)
     shapes_of = piece_shapes if parts == "pieces" else section_shapes
     added = pattern.block.seam_allowance if allowance is None else allowance

@@ -7,7 +7,6 @@ import click
 
 from converter.cli.types import LENGTH, PATH, SIZE, Read
 from converter.errors import InputError
-from converter.fabric.cutting import QUARTER_INCH, USABLE_WIDTH
 from converter.measures import UNITS
 from converter.printing.paper import PAPERS
 from converter.units import parse_length
@@ -31,21 +30,20 @@ SET = click.argument("folder", metavar="DIR", type=PATH)
 UNITS_OPTION = click.option(
     "--units",
     type=click.Choice(UNITS),
-    default="in",
-    show_default=True,
-    help="Units of all lengths written; both: inches, then mm.",
+    help="Units of lengths; both: inches, then mm.  [default: the set's own]",
 )
 PAPER = click.option(
     "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="Paper to print on."
 )
 FABRIC_WIDTH = click.option(
-    "--fabric-width", type=LENGTH, default=USABLE_WIDTH, help="Usable width of the fabric.  [default: 40in]"
+    "--fabric-width",
+    type=LENGTH,
+    help="Usable width of the fabric.  [default: 40in, or 100cm in a metric set]",
 )
 PATCH_MARGIN = click.option(
     "--patch-margin",
     type=LENGTH,
-    default=QUARTER_INCH,
-    help="Extra margin around each patch.  [default: 1/4in]",
+    help="Extra margin around each patch.  [default: 1/4in, or 6mm in a metric set]",
 )
 ROUND_TO = click.option(
     "--round-to",

@@ -7,6 +7,7 @@ from typing import Any, get_args
 import click
 from click.core import ParameterSource
 
+from converter.artwork import stored_pictures
 from converter.cli.layout_file import Item, layout_text, read_layout
 from converter.cli.options import (
     FABRIC,
@@ -26,11 +27,13 @@ from converter.cli.options import (
     example,
     out_option,
 )
+from converter.cli.papers import PaperCommand, record, tell_stale
 from converter.cli.terminal import Screen, console, show_next
 from converter.cli.types import LENGTH, PATH, SIZE, TEXT, Read
 from converter.cli.words_job import made_words
 from converter.cli.words_types import folder_name, read_own_colour, read_sides, read_spacing
 from converter.errors import InputError
+from converter.folder.reading import read_pattern
 from converter.mats.files import mat_files
 from converter.mats.laying import MAT_GAP, MAT_MARGIN, lay_on_mats
 from converter.mats.shapes import layout_shapes
@@ -59,7 +62,7 @@ The palette: {", ".join(PALETTE)}.
 _EXAMPLE = 'words out/village "SOW IN MAY" --spacing eye --letters kelp --border 1in'
 
 
-class _Words(click.Command):
+class _Words(PaperCommand):
     """Remembers its arguments as they were given, so that they can be kept in a file."""
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
@@ -193,7 +196,14 @@ def words_command(
         }
         items = read_layout(layout, words_command, folder_name)
         for item, made in made_items(items, said):
-            _write(made, (out or layout.parent) / item.name, {**item.given, **said}, quiet)
+            _write(
+                made,
+                (out or layout.parent) / item.name,
+                {**item.given, **said},
+                _sources(item.given),
+                quiet,
+                recorded=False,
+            )
         if not quiet:
             show_next(console(), "mats", items[0].given["folder"])
         return
@@ -202,7 +212,14 @@ def words_command(
     made = made_words({**given, "folder": folder, "lines": lines})
     if keep:
         add_file(keep, layout_text(words_command, ctx.meta[_ARGUMENTS], keep.parent))
-    _write(made, out or folder / "words" / folder_name(made.job.text), given, quiet)
+    _write(
+        made,
+        out or folder / "words" / folder_name(made.job.text),
+        given,
+        _sources({**given, "folder": folder}),
+        quiet,
+        recorded=True,
+    )
     if not quiet:
         again = ("words", "--layout", keep) if keep else ("words", folder, *lines, "--keep", "layout.toml")
         show_next(console(), *again)
@@ -223,17 +240,45 @@ def made_items(items: Sequence[Item], said: Mapping[str, Any]) -> list[tuple[Ite
     return list(zip(items, made, strict=True))
 
 
-def _write(made: MadeWords, target: Path, given: Mapping[str, Any], quiet: bool) -> None:
+def _sources(given: Mapping[str, Any]) -> list[Path]:
+    """The sets that characters come from, in their order."""
+    return [given["folder"], *given["also"]]
+
+
+def _write(
+    made: MadeWords,
+    target: Path,
+    given: Mapping[str, Any],
+    sources: Sequence[Path],
+    quiet: bool,
+    *,
+    recorded: bool,
+) -> None:
     files: dict[str, bytes | str] = dict(words_files(made))
     if not given["no_print"]:
-        printed = print_words(made, given["paper"], include_redesign=given["include_redesign"])
+        pictures = stored_pictures(sources[0], made.layout.pattern)
+        printed = print_words(
+            made, given["paper"], include_redesign=given["include_redesign"], pictures=pictures
+        )
         files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
     if given["mat"]:
         files |= {f"{MATS}/{name}": content for name, content in _mats(made, given["mat"]).items()}
     with one_run_at_a_time(target):
         write_folder(target, files, outdated=(PRINT, PLANS, MATS))
+    if recorded:
+        _record(made, target, files, sources)
     if not quiet:
         _report(console(), made, target)
+        tell_stale(console(), sources[0], read_pattern(sources[0]), target)
+
+
+def _record(made: MadeWords, target: Path, files: Mapping[str, bytes | str], sources: Sequence[Path]) -> None:
+    used = {(glyph.name, glyph.codepoints) for glyph in made.layout.pattern.glyphs}
+    for source in sources:  # a character comes from the first set that has it
+        mine = [g for g in read_pattern(source).glyphs if (g.name, g.codepoints) in used]
+        used -= {(g.name, g.codepoints) for g in mine}
+        if mine:
+            record(source, target, files, [g.key for g in mine])
 
 
 def _mats(made: MadeWords, size: tuple[float, float]) -> dict[str, str]:

@@ -6,7 +6,7 @@ from typing import Any
 from converter.cli.options import read_frame
 from converter.errors import InputError
 from converter.folder.reading import read_pattern
-from converter.measures import Units
+from converter.measures import Units, units_of
 from converter.model import Fabric, Pattern
 from converter.words.colours import ColourPlan
 from converter.words.frames import Frame
@@ -22,7 +22,7 @@ def made_words(given: Mapping[str, Any], scale: float | None = None) -> MadeWord
     pattern = read_pattern(given["folder"])
     text = "\n".join(given["lines"]).replace("\\n", "\n")
     frame = read_frame(given)
-    units: Units = given["units"]
+    units: Units = given["units"] or units_of(pattern)
     pattern, remarks = merge(pattern, [read_pattern(folder) for folder in given["also"]], units)
     if frame and given["frame_on_foundation"]:
         pattern, frame = _framed(pattern, text, frame, units), None

@@ -1,5 +1,6 @@
 """Reads what an earlier run and a designer left in a folder."""
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from converter.errors import InputError
@@ -8,11 +9,13 @@ from converter.folder.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
 from converter.folder.live import VERSION_FILE
 from converter.model import Pattern
 from converter.output import LEDGER, file_digest, settle
+from converter.papers import PAPERS, Paper, digest_of, parse_papers
 from converter.pattern import from_json
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
 
 SUMMARIES = ("pattern.json", "report.html", "report.csv", RECORD, ALTERNATIVES, "problems.log", VERSION_FILE)
 MOST_PATTERN_BYTES = 64_000_000  # 10,000 symbols of 30 pieces have half of it
+MOST_PAPERS_BYTES = 50_000_000
 MOST_DRAWING_BYTES = 16_000_000  # a block of a hundred pieces has 50,000
 
 
@@ -30,6 +33,27 @@ def read_pattern(folder: Path) -> Pattern:
     except UnicodeDecodeError as error:
         raise InputError(f"{path}: cannot be read ({error}).") from None
     return from_json(text, str(path))
+
+
+def read_papers(folder: Path) -> dict[str, Paper]:
+    """The papers that were made from the set in a folder; none where none were. Raises :class:`InputError`."""
+    path = folder / PAPERS
+    try:
+        if path.stat().st_size > MOST_PAPERS_BYTES:
+            raise InputError(f"{path}: too large for a record of papers.")
+        return parse_papers(path.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        return {}
+    except (OSError, UnicodeDecodeError) as error:
+        raise InputError(f"{path}: cannot be read ({error}).") from None
+
+
+def is_as_made(folder: Path, files: Mapping[str, str]) -> bool:
+    """Whether the files (name: hash) are in a folder as they were put there."""
+    try:
+        return all(digest_of((folder / name).read_bytes()) == digest for name, digest in files.items())
+    except OSError:
+        return False
 
 
 def read_record(folder: Path) -> dict[str, Kept]:

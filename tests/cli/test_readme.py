@@ -12,7 +12,7 @@ from converter.cli import cli
 from converter.cli.layout_file import read_layout
 from converter.cli.words_types import folder_name
 from converter.fonts.loading import load_font
-from converter.settings import resolve_settings
+from converter.settings import read_pattern_table, resolve_settings
 
 ROOT = Path(__file__).parents[2]
 README, DEVELOPERS = ((ROOT / name).read_text(encoding="utf-8") for name in ("README.md", "DEVELOPERS.md"))
@@ -63,7 +63,11 @@ def test_every_option_that_the_readme_names_is_there():
 
 def test_the_settings_in_the_readme_are_settings(tmp_path):
     (text,) = [text for text in TOML if text.startswith("block")]
-    (tmp_path / "alphabet.toml").write_text(text, encoding="utf-8")
+    (pattern,) = [text for text in TOML if text.startswith("[pattern]")]
+    (tmp_path / "alphabet.toml").write_text(text + pattern, encoding="utf-8")
+    said, pictures = read_pattern_table(tmp_path / "alphabet.toml")
+    assert said.title
+    assert set(pictures) == {"cover", "logo"}
     settings = resolve_settings(tmp_path / "alphabet.toml", {})
     assert {"S", "W"} == set(settings.glyphs)
     settings.check_names(load_font(ROOT / "sample_fonts/archivo_black/archivo-black-latin-400-normal.woff2"))

@@ -100,7 +100,7 @@ def test_a_check_updates_all_but_the_block(folder, converted):
 def test_what_cannot_be_sewn_is_drawn_on_a_copy_until_it_is_mended(folder, converted):
     drawn = add_seam(folder, "E_", OPEN)
     said = run("check", folder, code=1)
-    assert "ends inside a piece at (50.0, 3.2) mm, 3.2 mm from" in said
+    assert "ends inside a piece at (1.969, 0.125) in, 0.125 in from" in said
     after = glyph(folder, "E_")
     assert after["status"] == "redesign"
     assert "seam-open-end" in ids(after)
@@ -225,7 +225,7 @@ def test_a_blank_block_by_itself(tmp_path):
     text = path.read_text(encoding="utf-8")
     path.write_text(re.sub(r'(<g[^>]*id="seams"[^>]*?)/>', rf"\1><line {FULL}/></g>", text), encoding="utf-8")
     assert re.search(r"sprout\s+yes\s+2\s", run("check", path))
-    assert "not a name" in run("blank", " ", code=2)
+    assert "no name" in run("blank", " ", code=2)
 
 
 @pytest.mark.parametrize(
