@@ -6,7 +6,7 @@ font file → outlines (font units) → placed outlines (mm) → straightened fi
 
 import traceback
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Executor, wait
+from concurrent.futures import Executor, Future, wait
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -108,8 +108,9 @@ def convert(
 ) -> Conversion:
     """Makes a pattern of the chosen glyphs; the result does not depend on the executor.
 
-    ``on_done`` is told of each block as it is made, in the order asked for. Raises :class:`InputError` where
-    something is set for a glyph that the font does not have, and for a restricted licence without the user's word.
+    ``on_done`` is told of each block as it is made, in whatever order and by whatever thread.
+    Raises :class:`InputError` where something is set for a glyph that the font does not have, and for a
+    restricted licence without the user's word.
 
     >>> from pathlib import Path
     >>> from converter import choose_glyphs, judge_licence, load_font
@@ -123,10 +124,7 @@ def convert(
     refuse_restricted(font, licence)
     settings.check_names(font)
     jobs, hand = _jobs(font, chosen, settings)
-    made = []
-    for block in _run(jobs, executor):
-        on_done(block)
-        made.append(block)
+    made = [*_run(jobs, executor, on_done)]
     width, height = settings.block
     widths = [m.glyph.metrics.block_width or width for m in made]
     pattern = Pattern(
@@ -257,15 +255,25 @@ def _keys(names: Iterable[str]) -> list[str]:
     return keys
 
 
-def _run(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Made]:
+def _run(jobs: Sequence[Job], executor: Executor | None, on_done: Callable[[Made], None]) -> Iterator[Made]:
     """The blocks in the order of their jobs. Outlines that turn most are begun first: else one that takes long, begun
     last, keeps a single process busy at the end."""
     if executor is None:
-        yield from map(make_block, jobs)
+        for job in jobs:
+            block = make_block(job)
+            on_done(block)
+            yield block
         return
+
+    def tell(future: Future[Made]) -> None:
+        if not future.cancelled() and future.exception() is None:
+            on_done(future.result())
+
     wait([executor.submit(part) for part in PARTS])  # on a machine's first run each process compiles a part
     order = sorted(range(len(jobs)), key=lambda k: (-_turning(jobs[k]), k))
     futures = {k: executor.submit(make_block, jobs[k]) for k in order}
+    for future in futures.values():
+        future.add_done_callback(tell)  # not as results are taken: the one asked for first may take longest
     for k in range(len(jobs)):
         yield futures.pop(k).result()
 

@@ -30,6 +30,8 @@ LAYERS = (
     ("cli",),
     ("__main__",),
 )
+# The rooms of the straightening, in the same way.
+ROOMS = ("outline", "fitting", "cost", "search", "finish")
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}
 ROOT = Path(converter.__file__).parent
 MODULES = {
@@ -96,6 +98,14 @@ def test_a_module_imports_only_from_layers_above_it_in_the_list(module):
     for name in inner_imports(module):
         other = name.split(".")[0]
         assert other == own or RANK[other] < RANK[own], f"{module} imports {name}"
+
+
+@pytest.mark.parametrize("module", [m for m in MODULES if m.count(".") > 1 and m.startswith("straighten.")])
+def test_a_room_of_the_straightening_imports_only_from_rooms_before_it(module):
+    own = ROOMS.index(module.split(".")[1])
+    for name in inner_imports(module):
+        if name.startswith("straighten."):
+            assert ROOMS.index(name.split(".")[1]) <= own, f"{module} imports {name}"
 
 
 def test_no_module_imports_itself_by_way_of_others():

@@ -33,8 +33,8 @@ convert: it takes that set's size and colours, and "check" takes in what is draw
     type=SIZE,
     help="Finished size of the block, like 3x4in or 75x100mm.  [default: the set's, or 3x4in]",
 )
-@click.option("--into", type=click.Path(path_type=Path), help="Add the block to this folder made by convert.")
-@click.option("--out", type=click.Path(path_type=Path), help="File to write.  [default: NAME.svg]")
+@click.option("--into", type=PATH, help="Add the block to this folder made by convert.")
+@click.option("--out", type=PATH, help="File to write.  [default: NAME.svg]")
 @click.option(
     "--grid-lines",
     "grid",
@@ -44,7 +44,7 @@ convert: it takes that set's size and colours, and "check" takes in what is draw
 )
 def blank_command(name: str, block: Size | None, into: Path | None, out: Path | None, grid: float) -> None:
     """Draws and writes one block."""
-    if not name.strip() or len(name) > 200:
+    if not name.strip() or len(name) > 200 or not name.isprintable():
         raise InputError(f"{name[:40]!r} is not a name for a block; give a glyph's name or a character.")
     text, name = name, _glyph_name(name)
     key = userNameToFileName(name)

@@ -14,7 +14,7 @@ from converter.cli.options import example
 from converter.cli.papers import tell_stale
 from converter.cli.settings_options import settings_options
 from converter.cli.terminal import console, show_next, show_result, steps
-from converter.cli.types import NAMED_NUMBER, PATH, TEXT
+from converter.cli.types import LINE, NAMED_NUMBER, PATH, TEXT
 from converter.cli.workers import workers
 from converter.errors import InputError
 from converter.folder.keeping import BLOCKS
@@ -47,14 +47,13 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
 @click.option(
     "--axis", "axes", type=NAMED_NUMBER, multiple=True, help="Set an axis of a variable font, like wght=800."
 )
-@click.option("--text", type=TEXT, default="", help="Convert these characters.")
+@click.option("--text", type=TEXT, help="Convert these characters.")
 @click.option(
     "--unicodes",
     type=TEXT,
-    default="",
     help="Convert these code points and ranges, like U+41-5A,00C9; * for all.",
 )
-@click.option("--glyphs", type=TEXT, default="", help="Convert the glyphs of these names; * for all.")
+@click.option("--glyphs", type=TEXT, help="Convert the glyphs of these names; * for all.")
 @click.option("--ignore-missing", is_flag=True, help="Skip characters that the font lacks.")
 @settings_options
 @click.option(
@@ -71,7 +70,7 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
     help="Read settings from this file, alphabet.toml.",
 )
 @click.option(
-    "--licence-checked", type=TEXT, default="", help='Record that you checked the licence: "who, when, why".'
+    "--licence-checked", type=LINE, default="", help='Record that you checked the licence: "who, when, why".'
 )
 @click.option(
     "--fail-on",
@@ -95,8 +94,9 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
 @click.option("--quiet", is_flag=True, help="Print warnings and errors only.")
 @click.option("--verbose", is_flag=True, help="List every glyph that has findings.")
 def convert_command(
-    font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str, unicodes: str,
-    glyphs: str, ignore_missing: bool, limits: tuple[tuple[str, float], ...], settings_file: Path | None,
+    font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str | None,
+    unicodes: str | None, glyphs: str | None, ignore_missing: bool,
+    limits: tuple[tuple[str, float], ...], settings_file: Path | None,
     licence_checked: str, fail_on: Severity | None, jobs: int, discarded: tuple[str, ...], quiet: bool,
     verbose: bool, **given: Any,
 ) -> None:  # fmt: skip
@@ -107,7 +107,7 @@ def convert_command(
     opened = load_font(font, face=face, axes=dict(axes))
     licence = judge_licence(opened, font.parent, licence_checked)
     refuse_restricted(opened, licence)
-    choice = choose_glyphs(opened, text=text, unicodes=unicodes, glyphs=glyphs)
+    choice = choose_glyphs(opened, **_asked(text=text, unicodes=unicodes, glyphs=glyphs))
     _check_choice(choice, opened.file, ignore_missing)
 
     screen = console(stderr=True)
@@ -144,6 +144,13 @@ def convert_command(
         redesign = any(glyph.status == "redesign" for glyph in done.pattern.glyphs)
         show_next(console(), "check" if redesign else "print", folder)
     sys.exit(_exit_code(done.pattern, fail_on))
+
+
+def _asked(**given: str | None) -> dict[str, str]:
+    for name, value in given.items():
+        if value is not None and not (value if name == "text" else value.strip(" ,\t\r\n")):
+            raise InputError(f"--{name} is empty; say what to convert, or leave it out for A to Z.")
+    return {name: value or "" for name, value in given.items()}
 
 
 def _check_choice(choice: Choice, file: str, ignore_missing: bool) -> None:

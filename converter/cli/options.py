@@ -13,6 +13,7 @@ from converter.units import parse_length
 from converter.words.colours import parse_fabric
 from converter.words.frames import Frame
 
+MOST_COPIES = 1000
 Wrap = Callable[[Callable[..., None]], Callable[..., None]]
 
 FABRIC = Read("fabric", parse_fabric)
@@ -87,7 +88,9 @@ def out_option(default: str) -> Wrap:
 
 def copies_option(what: str) -> Wrap:
     """``--copies``, of what."""
-    return click.option("--copies", type=int, default=1, show_default=True, help=what)
+    return click.option(
+        "--copies", type=click.IntRange(1, MOST_COPIES), default=1, show_default=True, help=what
+    )
 
 
 def read_frame(given: Mapping[str, Any]) -> Frame | None:

@@ -23,7 +23,7 @@ from converter.cli.options import (
 )
 from converter.cli.papers import PaperCommand, make_stale, record, tell_stale
 from converter.cli.terminal import console, show_next, stages
-from converter.cli.types import TEXT
+from converter.cli.types import LINE, TEXT
 from converter.drawing.labels import tag
 from converter.errors import InputError
 from converter.folder.reading import read_pattern
@@ -66,7 +66,7 @@ a frame, its strips are pieces of the templates.
 @ROUND_TO
 @REDESIGN
 @click.option(
-    "--date", type=TEXT, default="", metavar="TEXT", help="Print this date on the cover, as you write it."
+    "--date", type=LINE, default="", metavar="TEXT", help="Print this date on the cover, as you write it."
 )
 @click.option(
     "--stale",

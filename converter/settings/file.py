@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from converter.errors import InputError
+from converter.files import read_file
 from converter.publication import KEY as PATTERN
 from converter.publication import Publication, read_publication
 from converter.settings.definitions import OWN, RUN, GlyphSettings, Setting, Settings
@@ -45,11 +46,9 @@ def read_accepted(file: Path) -> dict[str, Mapping[str, str]]:
 
 def _read_table(file: Path) -> dict[str, Any]:
     try:
-        if file.stat().st_size > MOST_SETTINGS_BYTES:
-            raise InputError(f"{file.name}: too large for a settings file.")
-        return tomllib.loads(file.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise InputError(f"{file}: the settings cannot be read ({error.strerror or error}).") from None
+        return tomllib.loads(read_file(file, MOST_SETTINGS_BYTES).decode("utf-8"))
+    except FileNotFoundError:
+        raise InputError(f"{file}: there is no such file.") from None
     except UnicodeDecodeError:
         raise InputError(f"{file.name}: the settings cannot be read (the file is not UTF-8 text).") from None
     except (tomllib.TOMLDecodeError, RecursionError) as error:
