@@ -8,7 +8,7 @@ from fontTools.misc.filenames import userNameToFileName
 
 from converter.cli.options import example
 from converter.cli.terminal import console, show_next
-from converter.cli.types import LENGTH, SIZE, TEXT
+from converter.cli.types import LENGTH, PATH, SIZE, TEXT
 from converter.errors import InputError
 from converter.folder.keeping import BLOCKS, Kept
 from converter.folder.reading import read_pattern, read_record
