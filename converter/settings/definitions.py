@@ -104,7 +104,10 @@ class Settings:
         metadata=_said(_BLOCK, "Finished size of the block, like 3x4in or 75x100mm.", "3x4in"),
     )
     margin: float | None = field(
-        default=None, metadata=_said(_MARGIN, "Leave this much background around the letter.", "1/16 of the block's height")
+        default=None,
+        metadata=_said(
+            _MARGIN, "Leave this much background around the letter.", "1/16 of the block's height"
+        ),
     )
     fit: Fit = field(
         default="together",
@@ -140,11 +143,15 @@ class Settings:
     min_piece_width: float = field(
         default=MM_PER_INCH / 8, metadata=_said(_PIECE_WIDTH, "Make no piece narrower than this.", "1/8in")
     )
-    detail: str = field(default="balanced", metadata=_said(_DETAIL, "How closely to follow the font: finer detail takes more pieces."))
+    detail: str = field(
+        default="balanced",
+        metadata=_said(_DETAIL, "How closely to follow the font: finer detail takes more pieces."),
+    )
     section_price: float = field(
         default=0.9,
         metadata=_said(
-            kinds.number("pieces", 0, 100), "Pieces that saving a section is worth; raise it for fewer sections."
+            kinds.number("pieces", 0, 100),
+            "Pieces that saving a section is worth; raise it for fewer sections.",
         ),
     )
     effort: Effort = field(
@@ -156,7 +163,9 @@ class Settings:
     )
     budget: int = field(
         default=4000,
-        metadata=_said(kinds.count("states", 10_000_000), "Limit the search for seams to this many states per glyph."),
+        metadata=_said(
+            kinds.count("states", 10_000_000), "Limit the search for seams to this many states per glyph."
+        ),
     )
     figure_colour: str = field(
         default="#1f4e5f",
