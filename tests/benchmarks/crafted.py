@@ -45,5 +45,5 @@ SHAPES: Mapping[str, Draw] = {
 def write_font(folder: Path) -> Path:
     """Writes the font of all shapes into a folder."""
     path = folder / "crafted.ttf"
-    path.write_bytes(saved(builder(SHAPES, {ord("A") + k: name for k, name in enumerate(SHAPES)})))
+    path.write_bytes(saved(builder(SHAPES, cmap={ord("A") + k: name for k, name in enumerate(SHAPES)})))
     return path

@@ -168,6 +168,9 @@ def main(arguments: list[str] | None = None) -> None:
     parser.add_argument(
         "--timeout", type=float, default=120.0, metavar="SECONDS", help="of an item in a tree"
     )
+    parser.add_argument(
+        "--old-timeout", type=float, metavar="SECONDS", help="where another holds for the old tree"
+    )
     given = parser.parse_args(arguments)
     trees = Trees(given.old, given.old_timeout or given.timeout, given.timeout)
     with TemporaryDirectory() as temporary:
