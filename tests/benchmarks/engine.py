@@ -3,7 +3,8 @@
 DIR is a git worktree of the commit to compare with. Each item is converted in a process of its own, by the old tree
 and by this one in turn, with this interpreter and two processes for the glyphs; the clock starts with the font and
 ends with the last block. Ratios count, not seconds; where other work goes on beside it, the ratio of the CPU seconds.
-In the other columns a cell says "old / new". A tree that takes longer than the timeout is stopped.
+In the other columns a cell says "old / new". A tree that works longer than the timeout
+(CPU seconds) is stopped. Linux only: /proc tells the work of what is still at it.
 
 The first rows show what loading costs: with nothing compiled yet, from the imports to the last block; then, compiled,
 from the imports to the end of a single letter. The last line tells what a candidate takes (a move that is estimated or
@@ -17,6 +18,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
@@ -35,6 +37,8 @@ from tests.fonts.makers import TEXT_FONTS
 NEW = Path(__file__).parents[2]
 SCRIPT = Path(__file__).with_name("engine_item.py")
 ICON = {"fit": "each", "block": (3 * MM_PER_INCH, 3 * MM_PER_INCH)}
+LOOK_AGAIN = 0.2  # s: how often the work of an item is looked at
+FAILED = "failed"
 SEED = 1  # of the icons that are drawn
 TITLES = ("work", "old s", "new s", "ratio", "CPU s", "ratio", "peak MB", "ready/review/redesign")
 MEANS = ("pieces", "sections", "overlap")
@@ -68,27 +72,44 @@ class Outcome:
 
 
 def outcome(item: Item, tree: Path, timeout: float, cache: Path) -> Outcome:
-    """Runs an item by a tree; what is compiled is kept in ``cache``."""
+    """Runs an item by a tree, for so many CPU seconds at most; what is compiled is kept in ``cache``."""
     environment = os.environ | {"PYTHONPATH": str(tree.resolve()), "NUMBA_CACHE_DIR": str(cache)}
     command = [sys.executable, "-P", str(SCRIPT), item.request()]
     with subprocess.Popen(
         command, cwd=tree, env=environment, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
         start_new_session=True,
     ) as process:  # fmt: skip
-        try:
-            said, errors = process.communicate(timeout=timeout)
-        except subprocess.TimeoutExpired:
-            os.killpg(process.pid, signal.SIGKILL)  # it and its workers
-            return Outcome(said=f"> {timeout:g}")
+        while True:
+            try:
+                said, errors = process.communicate(timeout=LOOK_AGAIN)
+                break
+            except subprocess.TimeoutExpired:
+                if _worked(process.pid) > timeout:
+                    os.killpg(process.pid, signal.SIGKILL)  # it and its workers
+                    process.communicate()
+                    return Outcome(said=f"> {timeout:g} CPU")
     if process.returncode:
         print(errors, file=sys.stderr)
-        return Outcome(said="failed")
+        return Outcome(said=FAILED)
     return Outcome(json.loads(said))
+
+
+def _worked(group: int) -> float:
+    """Seconds of work so far of the processes of a group that are alive."""
+    ticks = 0
+    for status in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):  # one that has just ended
+            fields = (
+                status.read_text().rpartition(")")[2].split()
+            )  # proc_pid_stat(5), from the third field on
+            if int(fields[2]) == group:
+                ticks += int(fields[11]) + int(fields[12])
+    return ticks / os.sysconf("SC_CLK_TCK")
 
 
 @dataclass(frozen=True, slots=True)
 class Trees:
-    """The old tree and how long (s) it and this one may take for an item."""
+    """The old tree, and how long (CPU seconds) it and this one may work at an item."""
 
     old: Path
     old_timeout: float
@@ -111,20 +132,20 @@ def row(item: Item, old: Outcome, new: Outcome, timeout: float) -> list[str]:
     return [
         item.name,
         *(f"{one.took[item.clock]:.1f}" if one.took else one.said for one in (old, new)),
-        _ratio(item.clock, old, new, timeout),
+        _ratio(item.clock, old, new, 0),
         both(lambda took: f"{took['cpu']:.1f}"),
-        _ratio("cpu", old, new, timeout) if old.took else "",
+        _ratio("cpu", old, new, 0 if old.said == FAILED else timeout),
         both(lambda took: f"{took['megabytes']:.0f}"),
         both(lambda took: "/".join(map(str, took["statuses"]))),
         *(both(lambda took, name=name: _mean(name, took[name])) for name in MEANS),  # type: ignore[misc]
     ]
 
 
-def _ratio(clock: str, old: Outcome, new: Outcome, timeout: float) -> str:
-    if not new.took or old.said == "failed":
+def _ratio(clock: str, old: Outcome, new: Outcome, least: float) -> str:
+    """How many times as fast; at least, where the old tree was stopped after so much work."""
+    if not new.took or not (old.took or least):
         return ""
-    times = (old.took[clock] if old.took else timeout) / new.took[clock]
-    return f"{'' if old.took else '> '}{times:.1f}"
+    return f"{old.took[clock] / new.took[clock]:.1f}" if old.took else f"> {least / new.took[clock]:.1f}"
 
 
 def _mean(name: str, value: float | None) -> str:

@@ -37,7 +37,7 @@ def test_an_item_is_converted_by_the_tree_and_counted(cache):
 
 
 def test_what_takes_too_long_is_stopped_and_said(cache):
-    assert outcome(ITEM, NEW, 0.1, cache) == Outcome(said="> 0.1")
+    assert outcome(ITEM, NEW, 0.1, cache) == Outcome(said="> 0.1 CPU")
 
 
 def test_a_row_sets_old_beside_new():
@@ -48,9 +48,10 @@ def test_a_row_sets_old_beside_new():
 
 
 def test_a_row_of_what_was_stopped_says_at_least_how_much_faster():
-    cells = row(ITEM, Outcome(said="> 60"), took(1.5), 60)
-    assert cells[1:6] == ["> 60", "1.5", "> 40.0", "– / 3.0", ""]
-    assert row(ITEM, took(6.0), Outcome(said="> 60"), 60)[2:4] == ["> 60", ""]
+    cells = row(ITEM, Outcome(said="> 60 CPU"), took(1.5), 60)
+    assert cells[1:6] == ["> 60 CPU", "1.5", "", "– / 3.0", "> 20.0"]
+    assert row(ITEM, took(6.0), Outcome(said="> 60 CPU"), 60)[2:4] == ["> 60 CPU", ""]
+    assert row(ITEM, Outcome(said=engine.FAILED), took(1.5), 60)[5] == ""
 
 
 def test_the_table_has_a_cell_for_each_title():
