@@ -3,8 +3,8 @@
 DIR is a git worktree of the commit to compare with. Each item is converted in a process of its own, by the old tree
 and by this one in turn, with this interpreter and two processes for the glyphs; the clock starts with the font and
 ends with the last block. Ratios count, not seconds; where other work goes on beside it, the ratio of the CPU seconds.
-In the other columns a cell says "old / new". A tree that works longer than the timeout
-(CPU seconds) is stopped. Linux only: /proc tells the work of what is still at it.
+In the other columns a cell says "old / new". A tree that works longer than the timeout (CPU seconds) is stopped. Linux
+only: /proc tells the work of what is still at it.
 
 The first rows show what loading costs: with nothing compiled yet, from the imports to the last block; then, compiled,
 from the imports to the end of a single letter. The last line tells what a candidate takes (a move that is estimated or
@@ -79,15 +79,17 @@ def outcome(item: Item, tree: Path, timeout: float, cache: Path) -> Outcome:
         command, cwd=tree, env=environment, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
         start_new_session=True,
     ) as process:  # fmt: skip
-        while True:
-            try:
-                said, errors = process.communicate(timeout=LOOK_AGAIN)
-                break
-            except subprocess.TimeoutExpired:
-                if _worked(process.pid) > timeout:
-                    os.killpg(process.pid, signal.SIGKILL)  # it and its workers
-                    process.communicate()
-                    return Outcome(said=f"> {timeout:g} CPU")
+        try:
+            while True:
+                try:
+                    said, errors = process.communicate(timeout=LOOK_AGAIN)
+                    break
+                except subprocess.TimeoutExpired:
+                    if _worked(process.pid) > timeout:
+                        return Outcome(said=f"> {timeout:g} CPU")
+        finally:  # also where the benchmark is stopped: it and its workers, which are a group of their own
+            if process.poll() is None:
+                os.killpg(process.pid, signal.SIGKILL)
     if process.returncode:
         print(errors, file=sys.stderr)
         return Outcome(said=FAILED)
