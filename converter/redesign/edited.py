@@ -88,7 +88,7 @@ def read_block(
     if to_block is None:
         size = size_text(width, height, units)
         raise InputError(
-            f"{name}: neither the page nor the coloured pieces have the shape of a block of {size}; "
+            f"{name}: neither the page nor the coloured pieces match a block of {size}; "
             "set the page to that size, with the block on it."
         )
     strokes: list[Stroke] = []
@@ -148,14 +148,14 @@ class _Walk:
     def run(self) -> tuple[list[_Drawn], list[Point]]:
         """What is drawn in the two layers that count, and where lines are drawn outside of all layers."""
         if "seams" not in self._layers.values() and any(n.tag in DRAWN for n in self._root.walk()):
-            raise ShapeError("there is no layer 'seams'; name the layer with the seams so, and save again")
+            raise ShapeError("there is no layer 'seams'; give the layer with the seams this name and save again")
         self._visit(self._root, Identity, "", "", ())
         return self._drawn, self._strays
 
     def _visit(self, node: Node, map_: Transform, layer: str, fill: str, used: tuple[str, ...]) -> None:
         self._visits += 1
         if self._visits > MOST_VISITS:
-            raise ShapeError("its copies of copies draw too much")
+            raise ShapeError("its nested copies draw too much")
         if node.tag in _LEFT_OUT:
             return
         layer = self._layers.get(id(node), layer)
@@ -257,7 +257,7 @@ def _bent(place: Point, name: str, units: Units) -> Finding:
     return Finding(
         "seam-curved", "redesign",
         f"{name or 'A seam'} is a curve at {place_text(*place, units)}; seams are straight.",
-        where=place, hint="Replace it by straight lines.",
+        where=place, hint="Replace it with straight lines.",
     )  # fmt: skip
 
 

@@ -44,7 +44,7 @@ def fabrics_of(
 
 
 def _own(piece: shapely.Polygon, votes: Sequence[Vote], tree: shapely.STRtree) -> set[str | None]:
-    """The fabrics of the shapes that are seen in this piece more than in all others together."""
+    """The fabrics of the shapes that are found in this piece more than in all others together."""
     own = set()
     for k in tree.query(piece):
         above = [votes[j].shape for j in tree.query(votes[k].shape) if j > k]
@@ -55,7 +55,7 @@ def _own(piece: shapely.Polygon, votes: Sequence[Vote], tree: shapely.STRtree) -
 
 
 def _missing(spot: tuple[float, float], strange: float, units: Units) -> Finding:
-    why = "a colour of no fabric" if strange > 0 else "no colour"
+    why = "a colour that belongs to no fabric" if strange > 0 else "no colour"
     return Finding(
         "fabric-missing", "redesign", f"The piece at {place_text(*spot, units)} has {why}.",
         where=spot, hint="Draw a shape of the fabric's colour over it, in the layer 'pieces'.",
