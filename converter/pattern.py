@@ -14,6 +14,7 @@ from typing import Any
 import jsonschema_rs
 
 from converter.errors import InputError
+from converter.files import parse_json
 from converter.model import (
     Block,
     Fabric,
@@ -26,6 +27,7 @@ from converter.model import (
     Piece,
     Section,
     Source,
+    Spacing,
 )
 
 FORMAT = "font2foundation-pattern"
@@ -44,27 +46,30 @@ def to_json(pattern: Pattern) -> str:
         "block": {name: value for name, value in asdict(pattern.block).items() if value is not None},
         "settings": dict(pattern.settings),
         "fabrics": {name: asdict(fabric) for name, fabric in pattern.fabrics.items()},
+        **({"spacing": asdict(pattern.spacing)} if pattern.spacing else {}),
         "glyphs": [asdict(glyph) for glyph in pattern.glyphs],
     }
     data = _rounded(data)
     fault = _first_fault(data)
     if fault:
         raise ValueError(f"the pattern does not fit its own schema: {fault}")
-    glyphs = data.pop("glyphs")
-    head = json.dumps(data, ensure_ascii=False, indent=1)
+    glyphs, spacing = data.pop("glyphs"), data.pop("spacing", None)
+    head = json.dumps(data, ensure_ascii=False, indent=1)[: -len("\n}")]
+    if spacing:
+        head += ',\n "spacing": ' + _line(spacing)
     # One glyph a line: a change in one letter is one line in a diff, and 2,000 glyphs stay readable.
     lines = ",\n".join("  " + _line(g) for g in glyphs)
-    return head[: -len("\n}")] + ',\n "glyphs": [\n' + lines + ("\n" if lines else "") + " ]\n}\n"
+    return head + ',\n "glyphs": [\n' + lines + ("\n" if lines else "") + " ]\n}\n"
 
 
-def from_json(text: str, name: str = "pattern.json") -> Pattern:
+def from_json(text: str | bytes, name: str = "pattern.json") -> Pattern:
     """The pattern in a pattern file's text; ``name`` is used in messages.
 
     Raises :class:`InputError` when the text is not JSON, is another format or version, or breaks the schema.
     """
     try:
-        data = json.loads(text)
-    except (json.JSONDecodeError, RecursionError) as error:
+        data = parse_json(text)
+    except ValueError as error:
         raise InputError(f"{name} is not a readable JSON file ({error}); run convert again.") from None
     if not isinstance(data, dict) or data.get("format") != FORMAT:
         raise InputError(f"{name} is not a pattern file of this program; give a folder made by convert.")
@@ -82,6 +87,7 @@ def from_json(text: str, name: str = "pattern.json") -> Pattern:
         settings=data["settings"],
         fabrics={key: Fabric(**value) for key, value in data["fabrics"].items()},
         glyphs=tuple(_glyph(glyph) for glyph in data["glyphs"]),
+        spacing=Spacing(**data["spacing"]) if "spacing" in data else None,
     )
 
 

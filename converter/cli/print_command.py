@@ -4,7 +4,9 @@ from pathlib import Path
 from typing import Any
 
 import click
+from click.core import ParameterSource
 
+from converter.artwork import stored_pictures
 from converter.cli.options import (
     FRAME,
     FRAME_FABRIC,
@@ -15,14 +17,17 @@ from converter.cli.options import (
     ROUND_TO,
     SET,
     UNITS_OPTION,
+    example,
     out_option,
     read_frame,
 )
-from converter.cli.terminal import console, stages
-from converter.cli.types import TEXT
+from converter.cli.papers import PaperCommand, make_stale, record, tell_stale
+from converter.cli.terminal import console, show_next, stages
+from converter.cli.types import LINE, TEXT
 from converter.drawing.labels import tag
+from converter.errors import InputError
 from converter.folder.reading import read_pattern
-from converter.measures import Units
+from converter.measures import Units, units_of
 from converter.output import check_places, one_run_at_a_time, write_folder
 from converter.printing import Job, prepare, set_pages
 from converter.printing.documents import DOCUMENTS
@@ -31,15 +36,20 @@ from converter.printing.selection import select
 from converter.printing.wording import counted
 from converter.words.framing import frame_pattern
 
-_PRINT_HELP = """Make the documents of the converted set in DIR, to print at actual size.
+_PRINT_HELP = """Make PDFs of the converted set in DIR, to print at actual size.
 
-Writes instructions.pdf, characters.pdf (one character a page), sheets.pdf (all templates on the fewest pages)
-and proof.pdf (for testers). Everything lies in the area that A4 and US Letter share. With a frame, its strips are
-pieces of the templates.
+Writes instructions.pdf, characters.pdf (one character a page), sheets.pdf (all templates on the fewest pages),
+proof.pdf (for testers) and colouring.pdf (to colour in). Everything lies in the area that A4 and US Letter share. With
+a frame, its strips are pieces of the templates.
 """
 
 
-@click.command("print", help=_PRINT_HELP)
+@click.command(
+    "print",
+    cls=PaperCommand,
+    help=_PRINT_HELP,
+    epilog=example("print out/village --only KELP --paper letter"),
+)
 @SET
 @out_option("DIR/print")
 @PAPER
@@ -47,7 +57,7 @@ pieces of the templates.
     "--only",
     type=TEXT,
     metavar="TEXT",
-    help="Only what this text needs, like KELP; {leaf} for a symbol by name.",
+    help="Print only what this text needs, like KELP; {leaf} is a symbol by its name.",
 )
 @UNITS_OPTION
 @FRAME
@@ -56,15 +66,25 @@ pieces of the templates.
 @ROUND_TO
 @REDESIGN
 @click.option(
-    "--date", type=TEXT, default="", metavar="TEXT", help="A date to print on the cover, as you write it."
+    "--date", type=LINE, default="", metavar="TEXT", help="Print this date on the cover, as you write it."
+)
+@click.option(
+    "--stale",
+    is_flag=True,
+    help="Make anew, as they were made, the papers of DIR that are out of date; all else stays.",
 )
 @QUIET
 def print_command(
-    folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units,
-    round_to: float | None, include_redesign: bool, date: str, quiet: bool, **given: Any,
+    folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units | None,
+    round_to: float | None, include_redesign: bool, date: str, stale: bool, quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads the pattern, sets the pages, writes, reports."""
+    if stale:
+        _check_alone()
+        make_stale(folder, quiet)
+        return
     pattern, target = read_pattern(folder), out or folder / "print"
+    units = units or units_of(pattern)
     if frame := read_frame(given):
         printed = {glyph.key for glyph in select(pattern, only, include_redesign).glyphs}
         pattern = frame_pattern(pattern, frame, units, printed)
@@ -78,11 +98,27 @@ def print_command(
             round_to=round_to,
             include_redesign=include_redesign,
             date=date,
+            pictures=stored_pictures(folder, pattern),
             tell=tell,
         )
-        write_folder(target, set_pages(job, tell))
+        files = set_pages(job, tell)
+        write_folder(target, files)
+    record(folder, target, files, None if only is None else [g.key for g in job.selection.glyphs])
     if not quiet:
         _report(job, target)
+        tell_stale(console(), folder, read_pattern(folder), target)
+        show_next(console(), "fabric", folder)
+
+
+def _check_alone() -> None:
+    ctx = click.get_current_context()
+    said = [name for name in ctx.params if ctx.get_parameter_source(name) is ParameterSource.COMMANDLINE]
+    others = sorted(set(said) - {"folder", "stale", "quiet"})
+    if others:
+        option = others[0].replace("_", "-")
+        raise InputError(
+            f"--stale makes papers as they were made; leave --{option} out, or leave --stale out."
+        )
 
 
 def _report(job: Job, folder: Path) -> None:
@@ -101,7 +137,7 @@ def _report(job: Job, folder: Path) -> None:
     ]
     if job.selection.left_out:
         left_out = ", ".join(tag(glyph) for glyph in job.selection.left_out)
-        lines.append(f"left out, to be redesigned first: {left_out} (--include-redesign prints them)")
+        lines.append(f"left out until redesigned: {left_out} (print them with --include-redesign)")
     lines.append(f"documents: {folder}")
     for line in lines:
         screen.say(line)

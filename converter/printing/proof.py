@@ -69,8 +69,8 @@ def checks(pattern: Pattern, glyph: Glyph, units: Units) -> list[str]:
     width, height = block_size(pattern, glyph)
     more, metrics = 2 * pattern.block.seam_allowance, glyph.metrics
     found = [
-        "the scale bars of the templates measure what they say",
-        "the numbers were in an order that could be sewn",
+        "the scale bars on the templates are the length they state",
+        "the pieces could be sewn in the order of their numbers",
         "every piece was covered, with allowance all round",
     ]
     if matches := match_count(glyph):
@@ -80,11 +80,22 @@ def checks(pattern: Pattern, glyph: Glyph, units: Units) -> list[str]:
     if metrics.min_piece_width is not None:
         found.append(f"the narrowest piece could be sewn ({length_text(metrics.min_piece_width, units)})")
     found += [
-        f"trimmed, it measures {size_text(width + more, height + more, units)}",
-        f"laid on this drawing, its seams lie on the lines ({size_text(width, height, units)})",
+        f"trimmed, the block measures {size_text(width + more, height + more, units)}",
+        f"laid on this drawing, its seams match the lines ({size_text(width, height, units)})",
         "it can be read at arm's length",
     ]
     return found
+
+
+def questions(glyph: Glyph) -> list[tuple[str, list[str]]]:
+    """What the tester is asked, with the answers to tick."""
+    level = f"“{glyph.metrics.level}” is" if glyph.metrics.level else "the level is"
+    return [
+        ("it looks", ["good", "so-so", "not good"]),
+        (level, ["too low", "right", "too high"]),
+        ("the patches were", ["too small", "enough", "too large"]),
+        ("the fabric was", ["too little", "enough", "far too much"]),
+    ]
 
 
 def card_data(pattern: Pattern, proof: Proof, parts: dict[str, Any] | None, units: Units) -> dict[str, Any]:
@@ -95,5 +106,6 @@ def card_data(pattern: Pattern, proof: Proof, parts: dict[str, Any] | None, unit
         "width": proof.size[0],
         "height": proof.size[1],
         "checks": checks(pattern, proof.glyph, units),
+        "questions": questions(proof.glyph),
         "split": parts,
     }

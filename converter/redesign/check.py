@@ -9,7 +9,7 @@ from fontTools.agl import toUnicode
 from converter.drawing.block import block_size
 from converter.errors import InputError
 from converter.findings.case import Case
-from converter.findings.judging import judge_glyph
+from converter.findings.judging import as_drawn, judge_glyph
 from converter.findings.making import REPAIRED, edited
 from converter.findings.waivers import with_accepted
 from converter.folder.keeping import Kept
@@ -42,7 +42,8 @@ def check_block(
 ) -> Checked:
     """Judges the drawing of one block anew; never raises for what is in it.
 
-    ``by_hand``: whether the block gets the note that it was changed by hand.
+    ``by_hand``: whether it was changed by hand; then the block gets a note of it, and is held to what can be sewn:
+    what is unlike the font is the designer's will, and only noted.
 
     Where it cannot be sewn, the glyph keeps the last pieces that could, and its reasons say what is wrong. A key
     that the pattern does not have is a new block, drawn by hand.
@@ -54,7 +55,9 @@ def check_block(
     said = Settings.from_echo(pattern.settings)
     settings, prices = said.for_glyph(glyph.name), Prices.of(said.section_price)
     try:
-        rebuilt = rebuild(data, f"{key}.svg", width, height, pattern.fabrics, prices, settings.budget)
+        rebuilt = rebuild(
+            data, f"{key}.svg", width, height, pattern.fabrics, prices, settings.budget, units=settings.speaks
+        )
     except InputError as error:
         fault = Finding("drawing-unreadable", "redesign", str(error), hint="Save it again as plain SVG.")
         return Checked(before, _unsewable(glyph, (fault,)), data, None)
@@ -62,9 +65,11 @@ def check_block(
         return Checked(before, _unsewable(glyph, rebuilt.faults), data, rebuilt)
     plan = keep_numbers(rebuilt.plan, glyph, prices)
     after = _judged(glyph, plan, rebuilt.figure, width, height, kept, settings)
+    if by_hand:
+        after = as_drawn(after)
     after = with_accepted(after, said.of(glyph.name).accept)
     if by_hand:
-        after = replace(after, reasons=(*after.reasons, edited("This block was drawn or changed by hand.")))
+        after = replace(after, reasons=(*after.reasons, edited("This block was drawn or edited by hand.")))
     return Checked(before, after, data, rebuilt)
 
 
@@ -98,6 +103,7 @@ def _judged(
         repairs=_repairs(glyph),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
+        units=settings.speaks,
     )
     return judge_glyph(replace(glyph, figure=figure), case)
 
@@ -107,8 +113,8 @@ def _repairs(glyph: Glyph) -> tuple[Finding, ...]:
 
 
 def _unsewable(glyph: Glyph, faults: Sequence[Finding]) -> Glyph:
-    note = "This block was changed by hand and cannot be sewn as drawn"
-    note += "; what is shown are its last pieces that could." if glyph.pieces else "."
+    note = "This block was edited by hand and cannot be sewn as drawn"
+    note += "; its last pieces that could be sewn are shown." if glyph.pieces else "."
     return replace(glyph, status="redesign", reasons=(*faults, *_repairs(glyph), edited(note)))
 
 

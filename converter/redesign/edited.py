@@ -13,6 +13,7 @@ import shapely
 from fontTools.misc.transform import Identity, Transform
 
 from converter.errors import InputError
+from converter.measures import Units, place_text, size_text
 from converter.model import Affine, Fabric, Finding, Point, Ring
 from converter.redesign.colours import Colours
 from converter.redesign.layers import DRAWN, find_layers
@@ -66,7 +67,13 @@ class _Drawn:
 
 
 def read_block(
-    data: bytes, name: str, width: float, height: float, fabrics: Mapping[str, Fabric], tolerances: Tolerances
+    data: bytes,
+    name: str,
+    width: float,
+    height: float,
+    fabrics: Mapping[str, Fabric],
+    tolerances: Tolerances,
+    units: Units = "mm",
 ) -> BlockDrawing:
     """Reads an edited block of that size (mm).
 
@@ -79,8 +86,9 @@ def read_block(
     except ShapeError as error:
         raise InputError(f"{name}: {error}.") from None
     if to_block is None:
+        size = size_text(width, height, units)
         raise InputError(
-            f"{name}: neither the page nor the coloured pieces have the shape of a block of {width:g} × {height:g} mm; "
+            f"{name}: neither the page nor the coloured pieces match a block of {size}; "
             "set the page to that size, with the block on it."
         )
     strokes: list[Stroke] = []
@@ -94,7 +102,7 @@ def read_block(
                 votes += _vote(points, item, colours)
                 continue
             if run.bend is not None:
-                faults.append(_bent(to_block.transformPoint(run.bend), item.node.get("id")))
+                faults.append(_bent(to_block.transformPoint(run.bend), item.node.get("id"), units))
             elif len(points) > 1:
                 closing = [*points, points[0]] if run.closed else points
                 strokes += [
@@ -106,7 +114,7 @@ def read_block(
         raise InputError(
             f"{name}: {len(strokes)} seams are more than the {MOST_SEAMS} that can be worked out."
         )
-    notes = (*(_stray(to_block.transformPoint(point)) for point in strays), *colours.notes)
+    notes = (*(_stray(to_block.transformPoint(point), units) for point in strays), *colours.notes)
     to_page = tuple(to_block.inverse())
     return BlockDrawing(tuple(strokes), tuple(votes), tuple(faults), notes, to_page, colours.new)
 
@@ -140,14 +148,14 @@ class _Walk:
     def run(self) -> tuple[list[_Drawn], list[Point]]:
         """What is drawn in the two layers that count, and where lines are drawn outside of all layers."""
         if "seams" not in self._layers.values() and any(n.tag in DRAWN for n in self._root.walk()):
-            raise ShapeError("there is no layer 'seams'; name the layer with the seams so, and save again")
+            raise ShapeError("there is no layer 'seams'; give the layer with the seams this name and save again")
         self._visit(self._root, Identity, "", "", ())
         return self._drawn, self._strays
 
     def _visit(self, node: Node, map_: Transform, layer: str, fill: str, used: tuple[str, ...]) -> None:
         self._visits += 1
         if self._visits > MOST_VISITS:
-            raise ShapeError("its copies of copies draw too much")
+            raise ShapeError("its nested copies draw too much")
         if node.tag in _LEFT_OUT:
             return
         layer = self._layers.get(id(node), layer)
@@ -245,15 +253,13 @@ def _middle(points: list[Point]) -> Point:
     return (points[0][0] + points[1][0]) / 2, (points[0][1] + points[1][1]) / 2
 
 
-def _bent(place: Point, name: str) -> Finding:
+def _bent(place: Point, name: str, units: Units) -> Finding:
     return Finding(
         "seam-curved", "redesign",
-        f"{name or 'A seam'} is a curve at ({place[0]:.1f}, {place[1]:.1f}) mm; seams are straight.",
-        where=place, hint="Replace it by straight lines.",
+        f"{name or 'A seam'} is a curve at {place_text(*place, units)}; seams are straight.",
+        where=place, hint="Replace it with straight lines.",
     )  # fmt: skip
 
 
-def _stray(place: Point) -> str:
-    return (
-        f"a line at ({place[0]:.1f}, {place[1]:.1f}) mm is in no layer; move it into 'seams' if it is a seam"
-    )
+def _stray(place: Point, units: Units) -> str:
+    return f"a line at {place_text(*place, units)} is in no layer; move it into 'seams' if it is a seam"

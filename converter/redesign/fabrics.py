@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 import shapely
 
+from converter.measures import Units, place_text
 from converter.model import Finding, Ring
 from converter.redesign.edited import Vote
 from converter.redesign.faces import inner_point
@@ -11,7 +12,7 @@ from converter.redesign.tolerances import Tolerances
 
 
 def fabrics_of(
-    rings: Sequence[Ring], votes: Sequence[Vote], tolerances: Tolerances
+    rings: Sequence[Ring], votes: Sequence[Vote], tolerances: Tolerances, units: Units = "mm"
 ) -> tuple[tuple[str, ...], tuple[Finding, ...]]:
     """One fabric a ring, and the pieces that no fabric or more than one was given to.
 
@@ -35,15 +36,15 @@ def fabrics_of(
         total = sum(share for share, _ in known)
         spot = inner_point(piece)
         if total < tolerances.least_share:
-            faults.append(_missing(spot, shares.get(None, 0.0)))
+            faults.append(_missing(spot, shares.get(None, 0.0), units))
         elif known[0][0] < tolerances.clear_share * total and _own(piece, votes, tree) != {known[0][1]}:
-            faults.append(_unclear(spot, known, total))
+            faults.append(_unclear(spot, known, total, units))
         fabrics.append(known[0][1] if known else "")
     return tuple(fabrics), tuple(faults)
 
 
 def _own(piece: shapely.Polygon, votes: Sequence[Vote], tree: shapely.STRtree) -> set[str | None]:
-    """The fabrics of the shapes that are seen in this piece more than in all others together."""
+    """The fabrics of the shapes that are found in this piece more than in all others together."""
     own = set()
     for k in tree.query(piece):
         above = [votes[j].shape for j in tree.query(votes[k].shape) if j > k]
@@ -53,19 +54,21 @@ def _own(piece: shapely.Polygon, votes: Sequence[Vote], tree: shapely.STRtree) -
     return own
 
 
-def _missing(spot: tuple[float, float], strange: float) -> Finding:
-    why = "a colour of no fabric" if strange > 0 else "no colour"
+def _missing(spot: tuple[float, float], strange: float, units: Units) -> Finding:
+    why = "a colour that belongs to no fabric" if strange > 0 else "no colour"
     return Finding(
-        "fabric-missing", "redesign", f"The piece at ({spot[0]:.1f}, {spot[1]:.1f}) mm has {why}.",
+        "fabric-missing", "redesign", f"The piece at {place_text(*spot, units)} has {why}.",
         where=spot, hint="Draw a shape of the fabric's colour over it, in the layer 'pieces'.",
     )  # fmt: skip
 
 
-def _unclear(spot: tuple[float, float], known: list[tuple[float, str]], total: float) -> Finding:
+def _unclear(
+    spot: tuple[float, float], known: list[tuple[float, str]], total: float, units: Units
+) -> Finding:
     shares = " and ".join(f"{share / total:.0%} {name}" for share, name in known[:2])
     return Finding(
         "fabric-unclear", "redesign",
-        f"The piece at ({spot[0]:.1f}, {spot[1]:.1f}) mm has two fabrics: {shares}.",
+        f"The piece at {place_text(*spot, units)} has two fabrics: {shares}.",
         known[0][0] / total, None, spot, None,
         "Recolour one of the shapes under it, or draw one over all of it, in the layer 'pieces'.",
     )  # fmt: skip

@@ -8,9 +8,10 @@ import math
 from collections.abc import Sequence
 
 from converter.geometry import line_through, meet
+from converter.measures import Units, measured_text, place_text
 from converter.model import Finding, Point
 from converter.redesign.edited import Stroke
-from converter.redesign.strokes import at, distance_to, foot, name_of
+from converter.redesign.strokes import distance_to, foot, name_of
 from converter.redesign.tolerances import Tolerances
 
 _ROUNDS = 6  # of settling ends that depend on each other; each makes what is left smaller by far
@@ -19,10 +20,10 @@ _SLIDE = 4.0  # times the snapping tolerance that an end may slide along its lin
 
 
 def snapped(
-    strokes: Sequence[Stroke], edge: Sequence[Stroke], tolerances: Tolerances
+    strokes: Sequence[Stroke], edge: Sequence[Stroke], tolerances: Tolerances, units: Units
 ) -> tuple[list[Stroke], list[Finding]]:
     """The strokes with every end on the line, the edge or the corner that it was meant for; and ends in the open."""
-    snapping = _Snapping(strokes, edge, tolerances)
+    snapping = _Snapping(strokes, edge, tolerances, units)
     faults = snapping.find_hosts()
     if not faults:
         for _ in range(_ROUNDS):
@@ -31,8 +32,11 @@ def snapped(
 
 
 class _Snapping:
-    def __init__(self, strokes: Sequence[Stroke], edge: Sequence[Stroke], tolerances: Tolerances) -> None:
+    def __init__(
+        self, strokes: Sequence[Stroke], edge: Sequence[Stroke], tolerances: Tolerances, units: Units
+    ) -> None:
         self._t = tolerances
+        self._units = units
         self._edge = edge
         self.strokes = list(strokes)
         self._hosts: dict[_End, int] = {}  # the line that an end lies on; the block's edge is -4 to -1
@@ -141,10 +145,12 @@ class _Snapping:
             if n != k
         ]
         distance, number = min(others)
-        what = "the block's edge" if number < 0 else name_of(self._stroke(number))
+        units = self._units
+        what = "the block's edge" if number < 0 else name_of(self._stroke(number), units)
         return Finding(
             "seam-open-end", "redesign",
-            f"{name_of(self.strokes[k], True)} ends in the open at {at(end)}, {distance:.1f} mm from {what}.",
+            f"{name_of(self.strokes[k], units, True)} ends inside a piece at {place_text(*end, units)}, "
+            f"{measured_text(distance, units)} from {what}.",
             distance, self._t.snap, end, None,
-            "Move the end onto a seam or the block's edge, or take the seam out.",
+            "Move the end onto a seam or the block's edge, or remove the seam.",
         )  # fmt: skip

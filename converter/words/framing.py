@@ -9,9 +9,12 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from converter.difficulty import difficulty_score, level
-from converter.measures import Units
+from converter.errors import InputError
+from converter.measures import Units, length_text
 from converter.model import BACKGROUND, Fabric, Glyph, Join, Pattern, Piece, Point, Ring, Section
 from converter.words.frames import FRAME, Frame, FrameStrip, Sides, block_sides, block_width, frame_strips
+
+LARGEST_FRAMED = 1000.0  # mm, as for blocks: templates of 5 ft took a minute and a gigabyte to lay out
 
 
 def frame_pattern(
@@ -37,6 +40,13 @@ def frame_pattern(
         glyph.key: replace(glyph, metrics=replace(glyph.metrics, block_width=block_width(glyph, pattern)))
         for glyph in pattern.glyphs
     }
+    for glyph in framed.values():
+        side = max(glyph.metrics.block_width or 0.0, height + sides[glyph.key].top + sides[glyph.key].bottom)
+        if side > LARGEST_FRAMED:
+            raise InputError(
+                f"a framed block of {length_text(side, units)} is too large to print as templates; "
+                f"frames up to {length_text(LARGEST_FRAMED, units)} can be."
+            )
     first = sides[chosen[0].key]  # the height is the same for all, and so are the strips that it takes
     width = max(glyph.metrics.block_width or 0.0 for glyph in framed.values())
     block = replace(pattern.block, width=width, height=height + first.top + first.bottom)
@@ -49,7 +59,7 @@ def frame_pattern(
 
 def frame_glyph(glyph: Glyph, width: float, height: float, sides: Sides, fabric: str = BACKGROUND) -> Glyph:
     """One block of finished width × height mm in its frame; a glyph without pieces only moves."""
-    glyph = _moved(glyph, sides.left, sides.top)
+    glyph = moved_glyph(glyph, sides.left, sides.top)
     full = width + sides.left + sides.right
     metrics = replace(glyph.metrics, block_width=full)
     strips = [_ring(strip) for strip in frame_strips(width, height, sides)]
@@ -97,7 +107,9 @@ def _ring(strip: FrameStrip) -> Ring:
     return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
 
 
-def _moved(glyph: Glyph, dx: float, dy: float) -> Glyph:
+def moved_glyph(glyph: Glyph, dx: float, dy: float) -> Glyph:
+    """The glyph with all that lies in its block moved by dx, dy mm."""
+
     def moved(ring: Ring) -> Ring:
         return tuple((x + dx, y + dy) for x, y in ring)
 

@@ -8,7 +8,7 @@ from fontTools.misc.filenames import userNameToFileName
 
 from converter.errors import InputError
 from converter.fabric.buying import FabricPlan, buy
-from converter.fabric.cutting import QUARTER_INCH, USABLE_WIDTH, Cutting, cutting_for
+from converter.fabric.cutting import Cutting, cutting_for
 from converter.fabric.cutting_list import CAUTION, FabricSheet, sheets, to_csv, wadding_sheet
 from converter.fabric.finishing import Finishing, finish
 from converter.fabric.patches import set_cuts
@@ -45,8 +45,8 @@ class WordsJob:
     colours: ColourPlan = field(default_factory=ColourPlan)
     units: Units = "in"
     copies: int = 1
-    fabric_width: float = USABLE_WIDTH
-    patch_margin: float = QUARTER_INCH
+    fabric_width: float | None = None  # usual in the units
+    patch_margin: float | None = None
     finished: bool = False  # binding, backing and wadding too
     remarks: tuple[str, ...] = ()  # of what was done to the set before
     round_to: float | None = None  # of patches
@@ -110,8 +110,8 @@ def make_set(
     pattern: Pattern,
     units: Units = "in",
     copies: int = 1,
-    fabric_width: float = USABLE_WIDTH,
-    patch_margin: float = QUARTER_INCH,
+    fabric_width: float | None = None,
+    patch_margin: float | None = None,
     finished: tuple[float, float] | None = None,
     frame: Frame | None = None,
     round_to: float | None = None,
@@ -188,7 +188,7 @@ def assembly_text(made: MadeWords) -> str:
         "Templates to print",
         *(f"  {names[key]}: {n * made.job.copies}" for key, n in layout.counts().items()),
         "",
-        "Strips, finished (cut with seam allowance all round)",
+        "Strips, finished size (add the seam allowance all round when you cut)",
         *(f"  {s.id}: {s.kind}, {size_text(s.width, s.height, units)}" for s in layout.strips),
         "",
         "Order of assembly (parts as in assembly.svg; press each seam before the next)",
@@ -196,10 +196,10 @@ def assembly_text(made: MadeWords) -> str:
     ]
     if made.finishing:
         done = finishing_text(made.finishing, units)
-        out += ["", "To finish it", *(f"  {line}" for line in done)]
+        out += ["", "Finishing", *(f"  {line}" for line in done)]
     out += [
         "",
-        f"Contrast (WCAG 2; {LARGE_TEXT:g}:1 and more reads as large text)",
+        f"Contrast (WCAG 2; {LARGE_TEXT:g}:1 or more is legible as large text)",
         *(
             f"  {pair.figure} on {pair.background}: {ratio_text(pair.ratio)}:1, in {', '.join(pair.words)}"
             for pair in contrast_pairs(layout, made.colouring)

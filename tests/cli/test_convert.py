@@ -207,6 +207,10 @@ BAD_ARGUMENTS = {
     "an unknown glyph": ("--glyphs", "whale"),
     "a code point that is none": ("--unicodes", "U+XYZ"),
     "a code point too large": ("--unicodes", "U+110000"),
+    "an empty text": ("--text", ""),
+    "an empty choice of names": ("--glyphs", ""),
+    "names that are none": ("--glyphs", " ,"),
+    "an empty choice of code points": ("--unicodes", "", "--text", "I"),
     "nothing to convert": ("--text", "XYZ", "--ignore-missing"),
     "an unknown detail": ("--detail", "lots"),
     "an unknown fit": ("--fit", "some"),
@@ -277,7 +281,7 @@ def test_a_section_s_price_is_in_pieces_not_millimetres(here):
 
 def test_the_help_tells_every_exit_code():
     told = " ".join(CliRunner().invoke(cli, ["--help"]).output.split())
-    for code in ("0 all is well", "1 a glyph has a status", "(check)", "2 bad input", "130 stopped"):
+    for code in ("0 success", "1 a glyph has a status", "(check)", "2 bad input", "130 stopped"):
         assert code in told
 
 

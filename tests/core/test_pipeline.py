@@ -121,7 +121,7 @@ def test_a_glyph_s_own_settings_reach_it(made):
 
 @pytest.mark.parametrize(("name", "near"), [("LL", "L"), ("Elll", ""), ("l", "")])
 def test_settings_for_a_glyph_that_the_font_lacks_are_refused_with_names_like_it(made, name, near):
-    with pytest.raises(InputError, match=rf"glyph '{name}', which the font does not have") as caught:
+    with pytest.raises(InputError, match=rf"glyph '{name}', which is not in the font") as caught:
         made({"I": STEM, "L": ELL}, settings=Settings(glyphs={name: GlyphSettings(detail="fine")}))
     assert ("(did you mean L?)" in str(caught.value)) == bool(near)
     assert "\n" not in str(caught.value)
@@ -133,7 +133,7 @@ def test_who_writes_a_character_for_a_glyph_s_name_is_told_the_name(made):
             table.cmap[ord("é")] = "eacute"
 
     own = {"é": GlyphSettings(detail="fine")}
-    with pytest.raises(InputError, match=r"'é', whose name in the font is 'eacute'; write that\."):
+    with pytest.raises(InputError, match=r"'é', which the font calls 'eacute'; write that\."):
         made({"eacute": STEM}, settings=Settings(glyphs=own), change=maps_e_acute)
 
 
@@ -165,6 +165,7 @@ class _Backwards(Executor):
     def __init__(self):
         self._waiting = []
         self.asked = []
+        _Backwards.last = self
 
     def submit(self, fn, /, *args, **kwargs):
         self.asked.append(args[0].chosen.name)
@@ -201,6 +202,14 @@ def test_what_turns_most_is_begun_first(made):
     conversion = made({"space": lambda pen: None, "O": disc, "L": ELL}, executor=engine)
     assert engine.asked == ["L", "O", "space"]
     assert [glyph.name for glyph in conversion.pattern.glyphs] == ["space", "O", "L"]
+
+
+def test_blocks_are_counted_when_they_are_made_not_when_their_turn_comes(made):
+    """Three are made before the first that was asked for is: whoever watches hears of each at once."""
+    told: list[str] = []
+    made({"A": STEM, "L": ELL, "I": STEM}, executor=_Backwards(), on_done=lambda block: told.append(block.glyph.name))
+    assert sorted(told) == ["A", "I", "L"]
+    assert told == [*reversed(_Backwards.last.asked)]
 
 
 def test_the_order_is_the_one_asked_for(made):

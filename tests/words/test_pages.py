@@ -11,6 +11,7 @@ import pytest
 from converter.fabric.cutting_list import CAUTION
 from converter.measures import length_text, size_text
 from converter.printing.cutting_pages import cutting_pages
+from converter.printing.page import imprint_of
 from converter.printing.paper import PAPERS
 from converter.printing.words_documents import MOST_PACKED, print_words
 from converter.printing.words_pages import strip_rows, title
@@ -82,9 +83,9 @@ def test_a_title_is_what_the_words_say_on_one_line(made, lines, named):
 def test_bookmarks_lead_to_what_there_is(files):
     assert list(headings(files["words.pdf"])) == [
         "TA IT / +I",
-        "To plan your own colours",
+        "Plan your own colours",
         "Templates to print",
-        "Putting it together",
+        "Assembly",
     ]
     assert list(headings(files["cutting-list.pdf"])) == ["What to buy"]
 
@@ -144,7 +145,7 @@ def test_characters_are_printed_in_the_fabrics_of_the_words(files):
     assert "rust" in said
     assert "letter" not in said.replace("letters", "")
     # I is sewn in shell in IT and in rust in +I; its page shows one and says where the other is.
-    assert "Block 1.3 of the words is shown. In other fabrics: 2.2" in said
+    assert "Block 1.3 of the words is shown. Blocks in other fabrics: 2.2" in said
     bought = in_one_line(files["instructions.pdf"])
     assert "binding" in bought
     assert "slate" in bought
@@ -179,7 +180,13 @@ def test_units_are_not_mixed_on_a_page(units, own, foreign):
 
 def test_a_set_has_its_cutting_list_on_paper():
     made = make_set(sample_pattern(), "mm", 3, frame=Frame(width=90.0, height=110.0, fabric=RUST))
-    pdf = cutting_pages("Village", made.made_for, made.sheets, made.plans, made.cutting)
+    pdf = cutting_pages(
+        imprint_of(sample_pattern(), "mm").named("Village"),
+        made.made_for,
+        made.sheets,
+        made.plans,
+        made.cutting,
+    )
     said = in_one_line(pdf)
     assert "for 3 of each of 4 blocks, framed" in said
     # Strips round 60 × 80 mm in 90 × 110 mm: 15 mm wide, cut 80 + 12.7 and 90 + 12.7 by 27.7 mm; 2 of each,

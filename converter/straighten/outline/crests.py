@@ -6,27 +6,33 @@ sees at once.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
 from shapely.geometry import MultiPolygon
 
-from converter.model import Point, Polygons
-from converter.sewing.problem import edges_of
+from converter.model import Point
 from converter.straighten.outline.chain import Chain, Straight, make_chain
 
 TILT = 3.0  # pieces: what it costs that a long straight is not level
 BEAK = 0.7  # the same of a corner where a bowl ought to be level: with the truth that it costs, about what it saves
-FOOT = 1.1  # the same at the top or the foot of the letter, on which the line of text stands: it is seen at once
+FOOT = (
+    1.1  # the same at the top or the foot of the letter, on which the line of text stands: it is seen at once
+)
 POINT = 0.3  # the same in a round counter: a hexagon with a point at two ends still reads as round
 SMOOTH = 2  # a closed outline with no more corners than this is round
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
 LONG = 0.12  # of size: a level straight as long as this is seen to slant
 AT_END = 0.03  # of size: a bowl as near as this to the letter's highest or lowest place ends there
-BEND, BEND_DEGREES = 3, 40.0  # samples beside a short straight: it ends a bowl where the outline turns by less there
+BEND, BEND_DEGREES = (
+    3,
+    40.0,
+)  # samples beside a short straight: it ends a bowl where the outline turns by less there
 NEAR = 0.06  # of size: the level edge must pass this near
-ON_LINE = 0.015  # of size: so near, where a long straight stands on the line of text or is as high as other letters
+ON_LINE = (
+    0.015  # of size: so near, where a long straight stands on the line of text or is as high as other letters
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,27 +111,8 @@ def _ends_bowl(chain: Chain, run: Straight) -> bool:
         chain.points[(last + BEND) % around] - chain.points[last % around],
     )
     dx, dy = run.direction
-    into, out = math.atan2(bx * dy - by * dx, bx * dx + by * dy), math.atan2(dx * ay - dy * ax, dx * ax + dy * ay)
-    return into * out > 0 and max(abs(into), abs(out)) < math.radians(BEND_DEGREES)
-
-
-def price_of_beaks(figure: Polygons, crests: Sequence[Crest], size: float) -> float:
-    """The price (pieces) of all crests at which the figure has no level edge."""
-    level: dict[bool, list[tuple[Point, Point]]] = {True: [], False: []}
-    for p, q in edges_of(figure):
-        if abs(p[1] - q[1]) < 1e-6:
-            level[True].append((p, q))
-        elif abs(p[0] - q[0]) < 1e-6:
-            level[False].append((p, q))
-    return sum(
-        crest.price
-        for crest in crests
-        if all(_distance(crest.point, p, q) > crest.reach * size for p, q in level[crest.along_x])
+    into, out = (
+        math.atan2(bx * dy - by * dx, bx * dx + by * dy),
+        math.atan2(dx * ay - dy * ax, dx * ax + dy * ay),
     )
-
-
-def _distance(c: Point, p: Point, q: Point) -> float:
-    dx, dy = q[0] - p[0], q[1] - p[1]
-    t = ((c[0] - p[0]) * dx + (c[1] - p[1]) * dy) / (dx * dx + dy * dy)
-    t = min(1.0, max(0.0, t))
-    return math.hypot(p[0] + t * dx - c[0], p[1] + t * dy - c[1])
+    return into * out > 0 and max(abs(into), abs(out)) < math.radians(BEND_DEGREES)
