@@ -101,9 +101,10 @@ def _count_candidates() -> dict[str, float]:
 
     for place, count in COUNTS.items():
         home, _, name = f"converter.straighten.{place}".rpartition(".")
-        function = getattr(sys.modules.get(home), name)
-        for module in list(sys.modules.values()):  # also where it was imported to
-            if function is not None and getattr(module, name) is function:
+        function = getattr(sys.modules.get(home), name, None)
+        users = [module for key, module in sys.modules.items() if key.startswith("converter.")]
+        for module in users:  # its home, and where it was imported to
+            if function is not None and getattr(module, name, None) is function:
                 setattr(module, name, wrapped(function, count, place in STEPS))
     return found
 

@@ -1,10 +1,13 @@
 """The engine's benchmark runs an item in a process of its own, stops what takes too long, and lays out the table."""
 
 from io import StringIO
+from pathlib import Path
 
 import pytest
+from numba.core import config
 from rich.console import Console
 
+import converter.compiled  # noqa: F401  it says where what is compiled is kept
 from converter.fonts.loading import load_font
 from tests.benchmarks import engine
 from tests.benchmarks.crafted import SHAPES, write_font
@@ -23,9 +26,10 @@ def took(seconds: float, **more: object) -> Outcome:
     )  # fmt: skip
 
 
-@pytest.fixture(scope="module")
-def cache(tmp_path_factory):
-    return tmp_path_factory.mktemp("compiled")
+@pytest.fixture
+def cache():
+    """Where the other tests keep what is compiled, too: compiling takes longer than all else here."""
+    return Path(config.CACHE_DIR)
 
 
 def test_an_item_is_converted_by_the_tree_and_counted(cache):
