@@ -9,10 +9,10 @@ import shapely
 from converter.errors import InputError
 from converter.geometry import convex_width, line_through, meet, signed_area, without_flat_corners
 from converter.model import Finding, Point, Ring
+from converter.redesign.budgets import PIECES
 from converter.redesign.edited import Stroke
 from converter.redesign.strokes import at, distance_to
 from converter.redesign.tolerances import Tolerances
-from converter.sewing.recognise import MOST_PIECES
 
 
 def faces_of(
@@ -24,8 +24,8 @@ def faces_of(
     """
     edges = [shapely.LineString(edge) for edge in sorted(_spans(lines, tolerances))]
     polygons, *leftovers = (shapely.get_parts(found) for found in shapely.polygonize_full(edges))
-    if len(polygons) > MOST_PIECES:
-        raise InputError(f"{len(polygons)} pieces are more than the {MOST_PIECES} that can be worked out.")
+    if len(polygons) > PIECES.most:
+        raise InputError(f"{len(polygons)} pieces are more than the {PIECES.most} that can be worked out.")
     faults = [_bounds_nothing(shapely.get_coordinates(line)[0]) for lines in leftovers for line in lines]
     pieces: list[tuple[Ring, shapely.Polygon]] = []
     for polygon in polygons:
@@ -65,6 +65,9 @@ def _spans(lines: Sequence[Stroke], tolerances: Tolerances) -> set[tuple[Point, 
             ):
                 stops[j].add(settled(place))
                 stops[k].add(settled(place))
+        # Lines that do not meet make no piece. Each new place of meeting makes one, or joins lines not joined so far.
+        if len(places) > PIECES.most + 3 * len(lines):
+            raise InputError(f"the seams make more than the {PIECES.most} pieces that can be worked out.")
     spans = set()
     for line, points in zip(lines, stops, strict=True):
         order = sorted(points, key=lambda p, s=line.start: math.dist(p, s))  # type: ignore[misc]

@@ -3,8 +3,8 @@
 from pathlib import Path
 
 from converter.errors import InputError
+from converter.redesign.budgets import BYTES
 from converter.redesign.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
-from converter.redesign.xml import MOST_BYTES
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
 
 
@@ -30,11 +30,11 @@ def read_block_file(path: Path) -> bytes:
     """A block's drawing. Raises :class:`InputError` where it cannot be read or is far too large."""
     try:
         with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
+            data = file.read(BYTES.most + 1)
     except OSError as error:
         raise InputError(f"{path}: cannot be read ({error.strerror or error}).") from None
-    if len(data) > MOST_BYTES:
-        raise InputError(f"{path}: too large for a block's drawing (more than {MOST_BYTES // 1_000_000} MB).")
+    if len(data) > BYTES.most:
+        raise InputError(f"{path}: too large for a block's drawing (more than {BYTES.most // 1_000_000} MB).")
     return data
 
 

@@ -64,11 +64,11 @@ def rebuild(
         return _faulty(drawing, drawing.faults)
     try:
         tiling = tile(drawing.strokes, width, height, tolerances)
+        if tiling.faults:
+            return _faulty(drawing, tiling.faults)
+        names, unclear = fabrics_of(tiling.rings, drawing.votes, tolerances)
     except InputError as error:
         raise InputError(f"{name}: {error}") from None
-    if tiling.faults:
-        return _faulty(drawing, tiling.faults)
-    names, unclear = fabrics_of(tiling.rings, drawing.votes, tolerances)
     figure = figure_of(tiling.faces, names)
     try:
         plan = recognise(tiling.rings, names, figure, width, height, prices, budget)

@@ -21,13 +21,25 @@ _SLIDE = 4.0  # times the snapping tolerance that an end may slide along its lin
 def snapped(
     strokes: Sequence[Stroke], edge: Sequence[Stroke], tolerances: Tolerances
 ) -> tuple[list[Stroke], list[Finding]]:
-    """The strokes with every end on the line, the edge or the corner that it was meant for; and ends in the open."""
-    snapping = _Snapping(strokes, edge, tolerances)
-    faults = snapping.find_hosts()
-    if not faults:
+    """The strokes with every end on the line, the edge or the corner that it was meant for; and ends in the open.
+
+    A stroke of which nothing is left then, such as a tick across a seam, was a slip of the hand and is left out.
+    """
+    strokes = list(strokes)
+    while True:
+        snapping = _Snapping(strokes, edge, tolerances)
+        faults = snapping.find_hosts()
+        if faults:
+            return strokes, faults
+        slips: set[int] = set()
         for _ in range(_ROUNDS):
             snapping.settle()
-    return snapping.strokes, faults
+            slips = snapping.slips()
+            if slips:
+                break
+        if not slips:
+            return snapping.strokes, []
+        strokes = [stroke for k, stroke in enumerate(strokes) if k not in slips]
 
 
 class _Snapping:
@@ -112,6 +124,10 @@ class _Snapping:
         for key, other_key in self._same_as.items():
             moved[key] = moved[other_key]
         self.strokes = [Stroke(moved[k, 0], moved[k, 1], s.id) for k, s in enumerate(self.strokes)]
+
+    def slips(self) -> set[int]:
+        """The strokes that are as good as nothing where they are now."""
+        return {k for k, s in enumerate(self.strokes) if math.dist(s.start, s.end) <= self._t.shortest}
 
     def _gathered(self, ends: dict[_End, Point]) -> dict[_End, Point]:
         """Ends on one line that are the same place up to rounding become the same point."""
