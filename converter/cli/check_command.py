@@ -15,7 +15,7 @@ from converter.cli.terminal import console
 from converter.errors import InputError
 from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
 from converter.output import one_run_at_a_time, write_folder
-from converter.redesign.check import Checked, check_block, is_edited
+from converter.redesign.check import Checked, check_block, is_edited, is_key, misnamed, plain_key, unread
 from converter.redesign.edited import page_size
 from converter.redesign.folder import FAULTS, TEMPLATES, Files, checked_folder
 from converter.redesign.keeping import BLOCKS, digest, edits_among
@@ -30,6 +30,7 @@ from converter.redesign.reading import (
 from converter.settings import Settings
 
 POLL = 0.4  # seconds between looks at the files that are watched
+MOST_FAULTS = 5  # told of one block; the copy in ``faults`` shows all
 
 _HELP = """Take edited blocks back: work out pieces, sewing order, templates and report anew.
 
@@ -42,7 +43,7 @@ sewn, the faults are drawn on a copy in the folder "faults".
 @click.command("check", help=_HELP)
 @click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
 @click.option("--watch", is_flag=True, help="Check again whenever a block is saved, until Ctrl-C.")
-@click.option("--quiet", is_flag=True, help="Only what cannot be sewn.")
+@click.option("--quiet", is_flag=True, help="Only what cannot be sewn, in a line a block.")
 def check_command(paths: tuple[Path, ...], watch: bool, quiet: bool) -> None:
     """Checks, writes, says what changed."""
     folders, loose = _sorted_paths(paths)
@@ -71,12 +72,14 @@ def check_folder(
                 raise InputError(f"{folder / BLOCKS / key}.svg: there is no such file.")
         asked = keys or [key for key in drawings if key in edits or (key in known and is_edited(known[key]))]
         checked = [
-            check_block(pattern, key, drawings[key], kept.get(key), by_hand=key in edits) for key in asked
+            check_block(pattern, key, drawings[key], kept.get(key), by_hand=key in edits)
+            for key in asked
+            if is_key(key)
         ]
         standing = read_files(folder, TEMPLATES) | read_files(folder, FAULTS)
         done = checked_folder(pattern, tuple(checked), kept, standing, read_alternatives(folder))
         write_folder(folder, live(done.files), outdated=(FAULTS, TEMPLATES, VERSION_FILE))
-    return checked
+    return checked + [misnamed(key) for key in asked if not is_key(key)]
 
 
 def _sorted_paths(paths: Sequence[Path]) -> tuple[dict[Path, list[str]], list[Path]]:
@@ -98,8 +101,11 @@ def _sorted_paths(paths: Sequence[Path]) -> tuple[dict[Path, list[str]], list[Pa
 
 
 def _check_loose(path: Path) -> Checked:
-    data = read_block_file(path)
-    width, height = page_size(data, path.name)
+    try:
+        data = read_block_file(path)
+        width, height = page_size(data, f"{plain_key(path.stem)}.svg")
+    except InputError as error:
+        return unread(path.stem, str(error))
     settings = Settings()
     pattern = Pattern(
         source=Source("none", "0" * 64, "", "", Licence("", "", 0, "unknown")),
@@ -111,7 +117,7 @@ def _check_loose(path: Path) -> Checked:
         },
         glyphs=(),
     )
-    return check_block(pattern, path.stem, data)
+    return check_block(pattern, plain_key(path.stem), data)
 
 
 def _watch(folder: Path, keys: Sequence[str], quiet: bool) -> None:
@@ -164,13 +170,21 @@ def show_changes(screen: Console, checked: Sequence[Checked], quiet: bool = Fals
         screen.print(table)
     for c in checked:
         if not c.is_sewable:
-            for reason in c.after.reasons:
-                if reason.severity == "redesign":
-                    hint = f" {reason.hint}" if reason.hint else ""
-                    screen.print(f"{c.after.key}: {reason.message}{hint}", markup=False, style="red")
-        elif c.rebuilt is not None:
+            for line in _faults(c, 1 if quiet else MOST_FAULTS):
+                screen.print(f"{c.after.key}: {line}", markup=False, style="red")
+        elif c.rebuilt is not None and not quiet:
             for note in c.rebuilt.drawing.notes:
                 screen.print(f"{c.after.key}: {note}", markup=False)
+
+
+def _faults(c: Checked, most: int) -> list[str]:
+    """Why a block cannot be sewn, in so many lines at the most; the last of them says how many more there are."""
+    faults = [reason for reason in c.after.reasons if reason.severity == "redesign"]
+    lines = [f"{fault.message} {fault.hint}".strip() for fault in faults[:most]]
+    if len(faults) > most:
+        faults_more = "1 more fault" if len(faults) == most + 1 else f"{len(faults) - most} more faults"
+        lines[-1] += f" ({faults_more})"
+    return lines
 
 
 def _row(c: Checked) -> list[str]:

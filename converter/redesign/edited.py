@@ -11,11 +11,16 @@ from itertools import pairwise
 
 import shapely
 from fontTools.misc.transform import Identity, Transform
+from shapely.geometry import MultiPolygon
+from shapely.geometry.base import BaseGeometry
 
 from converter.errors import InputError
+from converter.fonts.errors import GlyphError
+from converter.fonts.plain import plain_text
+from converter.fonts.winding import nonzero_union
 from converter.model import Affine, Fabric, Finding, Point
-from converter.redesign.budgets import CORNERS, SEAMS
-from converter.redesign.seen import Drawn, Walk, name_of_element, plain_shape
+from converter.redesign.budgets import SEAMS, TANGLES
+from converter.redesign.seen import Drawn, Walk, name_of_element
 from converter.redesign.shapes import ShapeError, numbers, pixels
 from converter.redesign.styles import Rgb
 from converter.redesign.tolerances import Tolerances
@@ -25,6 +30,7 @@ from converter.settings import LARGEST_BLOCK, SMALLEST_BLOCK
 EXACT, SAME_SHAPE = 2e-4, 0.01  # how far the proportions of a page or a drawing may be from the block's
 SLACK = 0.02  # of a side, by which seams may overshoot
 SURE = 0.6  # how much nearer a colour must be to one fabric than to the next
+GRID = 2**-13  # mm, to which shapes that cross themselves are snapped
 _STRAYS_TOLD = 3
 _SPECK = 1e-3  # of a drawing's unit: no block is drawn as small
 
@@ -45,7 +51,7 @@ class Vote:
     ``odd``: how it is seen cannot be told, since something is done to it that is not read, such as a mask.
     """
 
-    shape: shapely.Geometry
+    shape: BaseGeometry
     fabric: str | None
     odd: bool = False
 
@@ -96,7 +102,9 @@ def read_block(
                     if math.dist(a, b) > tolerances.shortest
                 ]
     if len(strokes) > SEAMS.most:
-        raise InputError(f"{name}: {len(strokes)} seams are more than the {SEAMS.most} that can be worked out.")
+        raise InputError(
+            f"{name}: {len(strokes)} seams are more than the {SEAMS.most} that can be worked out."
+        )
     notes = [*map(_hidden, sorted(walk.hidden)), *_strays([to_block.transformPoint(p) for p in walk.strays])]
     return BlockDrawing(tuple(strokes), votes, tuple(faults), tuple(notes), tuple(to_block.inverse()))
 
@@ -175,24 +183,34 @@ def _page_side(text: str) -> float | None:
 
 
 def _votes(drawn: list[Drawn], to_block: Transform, fabrics: Mapping[str, Fabric]) -> Iterator[Vote]:
-    corners = 0
+    more = 0
     for item in drawn:
-        for run in item.runs if item.layer == "pieces" else ():
-            if len(run.points) < 3:
-                continue
-            try:
-                shape = plain_shape(run.points)
-            except ShapeError as error:
-                raise ShapeError(f"{name_of_element(item.node)}: {error}") from None
-            corners += int(shapely.get_num_coordinates(shape))
-            if corners > CORNERS.most:
-                raise ShapeError(f"more than {CORNERS}")
-            if item.clip is not None:
-                shape = shape.intersection(item.clip)
+        rings = [[to_block.transformPoint(p) for p in run.points] for run in item.runs if len(run.points) > 2]
+        if item.layer != "pieces" or not rings:
+            continue
+        shape = _filled(rings, item)
+        more += max(int(shapely.get_num_coordinates(shape)) - 2 * sum(map(len, rings)), 0)
+        if more > TANGLES.most:
+            raise ShapeError(f"{name_of_element(item.node)}: more than {TANGLES}")
+        if item.clip is not None:
             a, b, c, d, e, f = to_block
-            shape = shapely.transform(shape, lambda p: p @ [[a, b], [c, d]] + [e, f])  # noqa: B023 - called at once
-            if shape.area > 0:
-                yield Vote(shape, None if item.odd else _fabric(item, fabrics), item.odd)
+            shape = shape.intersection(
+                shapely.transform(item.clip, lambda p: p @ [[a, b], [c, d]] + [e, f])  # noqa: B023 - called at once
+            )
+        if shape.area > 0:
+            yield Vote(shape, None if item.odd else _fabric(item, fabrics), item.odd)
+
+
+def _filled(rings: list[list[Point]], item: Drawn) -> BaseGeometry:
+    """What an element's rings fill together, also where they cross or lie in each other."""
+    shape = shapely.Polygon(rings[0])
+    if len(rings) == 1 and shape.is_valid:
+        return shape
+    try:
+        polygons = nonzero_union(rings, GRID, item.even_odd)
+    except GlyphError:
+        raise ShapeError(f"{name_of_element(item.node)}: its edges cross each other too often") from None
+    return MultiPolygon([(outer, holes) for outer, *holes in polygons])
 
 
 def _fabric(item: Drawn, fabrics: Mapping[str, Fabric]) -> str | None:
@@ -213,7 +231,7 @@ def _rgb(colour: str) -> Rgb:
 def _bent(place: Point, name: str) -> Finding:
     return Finding(
         "seam-curved", "redesign",
-        f"{name[:40] or 'A seam'} is a curve at ({place[0]:.1f}, {place[1]:.1f}) mm; seams are straight.",
+        f"{plain_text(name, 40) or 'A seam'} is a curve at ({place[0]:.1f}, {place[1]:.1f}) mm; seams are straight.",
         where=place, hint="Replace it by straight lines.",
     )  # fmt: skip
 

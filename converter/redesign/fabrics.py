@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from converter.errors import InputError
 from converter.model import Finding, Ring
@@ -52,12 +53,12 @@ class _Scene:
         self._shapes = [vote.shape for vote in votes]
         self._corners = shapely.get_num_coordinates(self._shapes)
         self._tree = shapely.STRtree(self._shapes)
-        self._bare: dict[int, shapely.Geometry] = {}
+        self._bare: dict[int, BaseGeometry] = {}
         self._compared = 0
 
     def within(self, piece: shapely.Polygon) -> Iterator[tuple[Vote, float]]:
         """What is seen in a piece, from the top, with the area of it (mm²)."""
-        free: shapely.Geometry = piece
+        free: BaseGeometry = piece
         for k in sorted(self._tree.query(piece), reverse=True):
             self._compare(free, k)
             seen = free.intersection(self._shapes[k])
@@ -82,7 +83,7 @@ class _Scene:
                 own.add(self._votes[k].fabric)
         return own
 
-    def _compare(self, shape: shapely.Geometry, k: int) -> None:
+    def _compare(self, shape: BaseGeometry, k: int) -> None:
         self._compared += int(shapely.get_num_coordinates(shape) + self._corners[k]) + _EACH
         if self._compared > OVERLAP.most:
             raise InputError(f"its coloured shapes lie over each other too often: more than {OVERLAP}.")

@@ -1,5 +1,7 @@
 """Reads what an earlier run and a designer left in a folder."""
 
+import os
+import stat
 from pathlib import Path
 
 from converter.errors import InputError
@@ -29,13 +31,21 @@ def read_alternatives(folder: Path) -> dict[str, Alternatives]:
 def read_block_file(path: Path) -> bytes:
     """A block's drawing. Raises :class:`InputError` where it cannot be read or is far too large."""
     try:
-        with path.open("rb") as file:
+        with open(path, "rb", opener=_at_once) as file:
+            if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
+                raise InputError(f"{path}: is no regular file.")
             data = file.read(BYTES.most + 1)
     except OSError as error:
         raise InputError(f"{path}: cannot be read ({error.strerror or error}).") from None
     if len(data) > BYTES.most:
         raise InputError(f"{path}: too large for a block's drawing (more than {BYTES.most // 1_000_000} MB).")
     return data
+
+
+def _at_once(path: str, flags: int) -> int:
+    return os.open(
+        path, flags | getattr(os, "O_NONBLOCK", 0)
+    )  # else a pipe that nobody writes to is waited for
 
 
 def read_blocks(folder: Path) -> dict[str, bytes]:

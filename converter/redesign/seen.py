@@ -8,7 +8,9 @@ from dataclasses import dataclass, replace
 
 import shapely
 from fontTools.misc.transform import Identity, Transform
+from shapely.geometry.base import BaseGeometry
 
+from converter.fonts.plain import plain_text
 from converter.model import Point
 from converter.redesign.budgets import CORNERS, NESTING, PATHS, SHAPES, VISITS
 from converter.redesign.layers import DRAWN, find_layers
@@ -33,8 +35,9 @@ class Drawn:
     layer: str
     runs: list[Run]  # in the drawing's own units
     fill: Rgb | None = None
-    clip: shapely.Geometry | None = None
+    clip: BaseGeometry | None = None
     odd: bool = False
+    even_odd: bool = False  # what the element's rings wind round twice is not filled
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +51,9 @@ class _State:
     visible: bool = True
     opacity: float = 1.0
     fill_opacity: float = 1.0
-    clip: shapely.Geometry | None = None
+    clip: BaseGeometry | None = None
     odd: bool = False
-    used: tuple[str, ...] = ()
-    depth: int = 0
+    even_odd: bool = False
 
 
 class Walk:
@@ -62,7 +64,7 @@ class Walk:
         self._layers = find_layers(root)
         self._styles = Styles("".join(node.texts) for node in root.walk() if node.tag == "style")
         self._by_id = {node.get("id"): node for node in root.walk() if node.get("id")}
-        self._clips: dict[str, shapely.Geometry | None] = {}
+        self._clips: dict[str, BaseGeometry | None] = {}
         self._visits = self._characters = self._corners = self._shapes = 0
         self.drawn: list[Drawn] = []
         self.strays: list[Point] = []  # where lines are drawn outside of all layers
@@ -72,32 +74,34 @@ class Walk:
         """Walks through the drawing."""
         if "seams" not in self._layers.values() and any(n.tag in DRAWN for n in self._root.walk()):
             raise ShapeError("there is no layer 'seams'; name the layer with the seams so, and save again")
-        self._visit(self._root, _State())
+        self._visit(self._root, _State(), 0, ())
 
-    def _visit(self, node: Node, state: _State) -> None:
+    def _visit(self, node: Node, above: _State, depth: int, used: tuple[str, ...]) -> None:
         self._visits += 1
         if self._visits > VISITS.most:
             raise ShapeError("its copies of copies draw too much")
-        if state.depth > NESTING.most:
+        if depth > NESTING.most:
             raise ShapeError(f"more than {NESTING}")
         if node.tag in _LEFT_OUT:
             return
         try:
-            state = self._state(node, state)
+            state = self._state(node, above)
             self._draw(node, state)
             target = self._by_id.get(node.get("href")[1:]) if node.tag == "use" else None
-            if target is not None and node.get("href") not in state.used:
+            if target is not None and node.get("href") not in used:
                 x, y = (pixels(node.get(k)) if node.get(k) else 0.0 for k in ("x", "y"))
-                used = (*state.used, node.get("href"))
-                self._visit(target, replace(state, map=state.map.translate(x, y), used=used))
+                moved = replace(state, map=state.map.translate(x, y)) if x or y else state
+                self._visit(target, moved, depth + 1, (*used, node.get("href")))
         except ShapeError as error:
             what = name_of_element(node)
             raise ShapeError(f"{what}: {error}" if ": " not in str(error) else str(error)) from None
         for child in node.children:
-            self._visit(child, state)
+            self._visit(child, state, depth + 1, used)
 
     def _state(self, node: Node, above: _State) -> _State:
         said = self._styles.of(node)
+        if not said and not node.get("transform") and id(node) not in self._layers:
+            return above
         map_ = above.map if node is self._root else above.map.transform(transform_of(node.get("transform")))
         clip, odd = above.clip, above.odd
         if self._layers.get(id(node), above.layer) == "pieces":
@@ -111,7 +115,7 @@ class Walk:
             above.visible if visible not in ("visible", "hidden", "collapse") else visible == "visible",
             above.opacity * opacity_of(said.get("opacity", "")),
             above.fill_opacity if "fill-opacity" not in said else opacity_of(said["fill-opacity"]),
-            clip, odd, above.used, above.depth + 1,
+            clip, odd, said.get("fill-rule", "evenodd" if above.even_odd else "") == "evenodd",
         )  # fmt: skip
         layer = self._layers.get(id(node))
         if layer is None:
@@ -143,7 +147,7 @@ class Walk:
         elif runs:
             if state.layer == "pieces":
                 self._count(runs)
-            self.drawn.append(Drawn(node, state.layer, runs, fill, state.clip, state.odd))
+            self.drawn.append(Drawn(node, state.layer, runs, fill, state.clip, state.odd, state.even_odd))
 
     def _count(self, runs: list[Run]) -> None:
         self._shapes += len(runs)
@@ -153,8 +157,8 @@ class Walk:
                 raise ShapeError(f"more than {budget}")
 
     def _clipped(
-        self, said: str, map_: Transform, above: shapely.Geometry | None
-    ) -> tuple[shapely.Geometry | None, bool]:
+        self, said: str, map_: Transform, above: BaseGeometry | None
+    ) -> tuple[BaseGeometry | None, bool]:
         """What is seen at most within this clip and the one above; and whether the clip is not understood."""
         name = said.removeprefix("url(").removesuffix(")").strip("\"' ").removeprefix("#")
         if not said or said == "none" or (said.startswith("url(") and name not in self._by_id):
@@ -169,12 +173,18 @@ class Walk:
         self._corners += int(shapely.get_num_coordinates(clip))  # it is worked out anew for each use
         self._count([])
         a, b, c, d, e, f = map_
-        clip = sound(shapely.transform(clip, lambda p: p @ [[a, b], [c, d]] + [e, f]))
+        clip = shapely.transform(clip, lambda p: p @ [[a, b], [c, d]] + [e, f])
+        if not clip.is_valid:  # pressed flat
+            return above, True
         return (clip if above is None else above.intersection(clip)), False
 
-    def _clip_of(self, node: Node) -> shapely.Geometry | None:
+    def _clip_of(self, node: Node) -> BaseGeometry | None:
         """The shapes of a clip together, in the units of what it clips; None where it is not understood."""
-        if node.tag != "clipPath" or node.get("clipPathUnits") == "objectBoundingBox" or node.get("clip-path"):
+        if (
+            node.tag != "clipPath"
+            or node.get("clipPathUnits") == "objectBoundingBox"
+            or node.get("clip-path")
+        ):
             return None
         shapes = []
         for child in node.children:
@@ -186,30 +196,13 @@ class Walk:
             for run in runs_of(child):
                 if len(run.points) > 2:
                     self._count([run])
-                    shapes.append(plain_shape([map_.transformPoint(p) for p in run.points]))
-        return shapely.union_all(shapes)
-
-
-def plain_shape(points: list[Point]) -> shapely.Geometry:
-    """The shape within a ring of points, also where it crosses itself.
-
-    Raises :class:`ShapeError` where it has too many corners for that.
-    """
-    return sound(shapely.Polygon(points))
-
-
-def sound(shape: shapely.Geometry) -> shapely.Geometry:
-    """The same shape without rings that cross. Raises :class:`ShapeError` where it has too many corners for that."""
-    if shape.is_valid:
-        return shape
-    if shapely.get_num_coordinates(shape) > CROSSING.most:
-        raise ShapeError(f"more than {CROSSING}")
-    return shapely.make_valid(shape)
+                    shapes.append(shapely.Polygon([map_.transformPoint(p) for p in run.points]))
+        return shapely.union_all(shapes) if all(shape.is_valid for shape in shapes) else None
 
 
 def name_of_element(node: Node) -> str:
     """What a message calls an element."""
-    return node.get("id")[:40] or f"a {node.tag}"
+    return plain_text(node.get("id"), 40) or f"a {node.tag[:40]}"
 
 
 def _placed(map_: Transform, point: Point) -> Point:

@@ -14,9 +14,22 @@ from converter.redesign.xml import Node
 Rgb = tuple[float, float, float]  # each from 0 to 1
 
 PROPERTIES = frozenset(
-    ("fill", "fill-opacity", "opacity", "display", "visibility", "clip-path", "mask", "filter", "mix-blend-mode")
+    (
+        "fill",
+        "fill-opacity",
+        "fill-rule",
+        "opacity",
+        "display",
+        "visibility",
+        "clip-path",
+        "mask",
+        "filter",
+        "mix-blend-mode",
+    )
 )
-_Rank = tuple[bool, int, int]  # important; 2 for an id, 1 for a class, 0 for an element's name; which of equals
+_Rank = tuple[
+    bool, int, int
+]  # important; 2 for an id, 1 for a class, 0 for an element's name; which of equals
 _Rule = Mapping[str, tuple[_Rank, str]]
 _NOT_BRACKETS = re.compile(r"[^()\[\]{}]+")
 _COLOURS_LENGTH = 60  # characters; no colour is written longer
@@ -30,7 +43,10 @@ class Styles:
 
     def __init__(self, sheets: Iterable[str]) -> None:
         self._rules: dict[str, dict[str, tuple[_Rank, str]]] = {}
-        self._own: dict[str, dict[str, tuple[bool, str]]] = {}  # what a style="" says; most are there many times
+        self._own: dict[
+            str, dict[str, tuple[bool, str]]
+        ] = {}  # what a style="" says; most are there many times
+        self._known: dict[int, dict[str, str]] = {}  # by the ``id()`` of an element; copies ask again
         self._length = self._count = 0
         for sheet in sheets:
             self._bound(sheet)
@@ -58,6 +74,11 @@ class Styles:
 
     def of(self, node: Node) -> dict[str, str]:
         """What is set on the element itself: those of ``PROPERTIES`` that are, each with its value."""
+        if id(node) not in self._known:
+            self._known[id(node)] = self._work_out(node)
+        return self._known[id(node)]
+
+    def _work_out(self, node: Node) -> dict[str, str]:
         ranked: dict[str, tuple[_Rank, str]] = {
             name: ((False, -1, 0), node.get(name)) for name in PROPERTIES if node.get(name)
         }
@@ -72,7 +93,12 @@ class Styles:
 
     def _fitting(self, node: Node) -> Iterator[_Rule]:
         if self._rules:
-            for selector in ("*", node.tag, *(f".{c}" for c in node.get("class").split()), f"#{node.get('id')}"):
+            for selector in (
+                "*",
+                node.tag,
+                *(f".{c}" for c in node.get("class").split()),
+                f"#{node.get('id')}",
+            ):
                 if selector in self._rules:
                     yield self._rules[selector]
 

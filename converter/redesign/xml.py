@@ -26,10 +26,12 @@ _LABELS = ("http://www.inkscape.org/namespaces/inkscape label", "http://www.seri
 _HREF = "http://www.w3.org/1999/xlink href"
 # All that is ever asked of an element; what else it has, such as the bytes of a picture, is not kept.
 _READ = frozenset(
-    "id class style transform href x y width height viewBox x1 y1 x2 y2 cx cy r rx ry d points label aria-label "
-    "data-name data-fabric fill fill-opacity opacity display visibility clip-path clipPathUnits mask filter "
-    "mix-blend-mode".split()
-)
+    (
+        "id", "class", "style", "transform", "href", "x", "y", "width", "height", "viewBox", "x1", "y1", "x2", "y2",
+        "cx", "cy", "r", "rx", "ry", "d", "points", "label", "aria-label", "data-name", "data-fabric", "fill",
+        "fill-opacity", "fill-rule", "opacity", "display", "visibility", "clip-path", "clipPathUnits", "mask", "filter",
+    )
+)  # fmt: skip
 _LONG = frozenset({"d", "points"})
 
 

@@ -71,7 +71,9 @@ def _again(name: str, folder: Path) -> int:
     folder.mkdir()
     case = make(name)
     outcome, faults = try_case(case, folder)
-    print(f"{name}  {case.kind}: {' '.join(case.arguments)}\nin {folder}\n{outcome}\nfaults: {faults or 'none'}")
+    print(
+        f"{name}  {case.kind}: {' '.join(case.arguments)}\nin {folder}\n{outcome}\nfaults: {faults or 'none'}"
+    )
     return int(bool(faults))
 
 

@@ -117,7 +117,9 @@ def _child(arguments: tuple[str, ...], folder: Path, logs: list[Path]) -> int:
             os.dup2(os.open(log, os.O_WRONLY | os.O_CREAT | os.O_TRUNC), stream)
         sys.stdout = open(1, "w", encoding="utf-8", errors="replace", closefd=False)  # noqa: SIM115
         sys.stderr = open(2, "w", encoding="utf-8", errors="replace", closefd=False)  # noqa: SIM115
-        resource.setrlimit(resource.RLIMIT_AS, (4_000_000_000,) * 2)  # so that one case cannot take the machine
+        resource.setrlimit(
+            resource.RLIMIT_AS, (4_000_000_000,) * 2
+        )  # so that one case cannot take the machine
         code = 70
         try:
             cli.main(list(arguments), prog_name="font2foundation")
