@@ -8,7 +8,6 @@ from converter.model import BACKGROUND, FIGURE, Join, Piece, Point, Ring, Sectio
 from converter.sewing.bound import lower_bound
 from converter.sewing.problem import ON_LINE, CutProblem, Figure, cut_problem
 from converter.sewing.search import Cut, Prices, Search
-from converter.sewing.widest import widest_peeling
 from converter.verify import NotSewableError
 
 
@@ -56,14 +55,8 @@ def plan_block(
     hair.
     """
     problem = cut_problem(figure, extra_lines, (width, height))
-    search = Search(problem, prices, budget)
-    result = search.run()
-    block = block_ring(width, height)
-    tree = (
-        widest_peeling(problem, result.tree, problem.all_spans, block, least_width)
-        if least_width
-        else result.tree
-    )
+    result = Search(problem, prices, budget).run(width, height, least_width)
+    tree, block = result.tree, block_ring(width, height)
     lines = [line.line for line in problem.lines]
     builder = Builder(lines, lambda ring: FIGURE if inside(figure, centroid(ring)) else BACKGROUND, ON_LINE)
     builder.assemble(tree, block)

@@ -14,18 +14,18 @@ The price of a tree: pieces, plus ``section`` for each section, plus ``match`` f
 another across a join. All in thousandths, so that sums are exact.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from converter.sewing.problem import CutProblem
+import numpy as np
 
-PIECE = 1000
+from converter.compiled import Integers
+from converter.sewing.cutting import LEAF, carried_out
+from converter.sewing.problem import CutProblem
+from converter.sewing.spans import BITS
+from converter.sewing.trees import BUDGET, PIECE, STATES, best_tree, cost_below, peel
+
 FEWER_PIECES = 1  # thousandth of a piece that a section costs less, for a choice between equals
 MATCH = 50  # a seam that must meet another across a join
-ENDLESS = 1 << 60  # more than any tree costs
-
-EdgedLine = tuple[int, int, int, int]  # a line's number, and its spans: on it, on the plus and the minus side
-LockingLines = tuple[Sequence[EdgedLine], int]  # lines, and all spans on them
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,145 +68,42 @@ class Search:
     """One search; ``budget`` is the number of states after which only the most promising cut is followed."""
 
     def __init__(self, problem: CutProblem, prices: Prices, budget: int) -> None:
-        self._problem = problem
-        self._edged = [(k, line.on, line.plus, line.minus) for k, line in enumerate(problem.lines) if line.on]
-        self._lines = [(k, li.on, li.plus, li.minus, li.crossings) for k, li in enumerate(problem.lines)]
-        self._all = problem.all_spans
-        self._prices = prices
-        self._budget = budget
-        self._cost: dict[int, int] = {}
-        self._choice: dict[int, int] = {}  # the line to cut first; -1: peel, the part is one section
-        self._least: dict[int, int] = {}
-        # Of each part that is not one section: the lines that lock it, and all spans on them.
-        self._stuck: dict[int, LockingLines] = {}
-        self._patience = ENDLESS  # states after which a part for which no cut was found yet is given up
-        self.states = 0
+        self._problem, self._prices, self._budget = problem, prices, budget
 
-    def run(self) -> SearchResult:
-        """The best tree of cuts for the whole block.
+    def run(self, width: float = 0.0, height: float = 0.0, least_width: float = 0.0) -> SearchResult:
+        """The best tree of cuts for a whole block of that size (mm).
 
         Looked for below a limit that rises from the lower bound: most trees are near it, and the nearer the limit, the
         more is ruled out (iterative deepening). What is far above it is looked for without limit in the end.
+        Of the orders that a section may be sewn in, one without pieces narrower than ``least_width`` (mm) is taken, or
+        the one whose narrowest piece is widest.
         """
-        cost = self.cost_below(0)
-        self._patience = self._budget // 2
-        while self._all not in self._cost and self.states <= self._patience:
-            cost = self._best(self._all, cost + 2 * PIECE + self._prices.section)
-        self._patience = ENDLESS
-        cost = self._best(self._all, ENDLESS)
-        return SearchResult(self._tree(self._all), cost, self.states, self.states <= self._budget)
+        spans = self._problem.spans
+        cost, memo = best_tree(spans, self._prices.section, self._prices.match, self._budget)
+        states, budget = int(memo.counters[STATES]), int(memo.counters[BUDGET])
+        nodes = carried_out(spans, memo, width, height, least_width)
+        columns = (nodes.line.tolist(), nodes.plus.tolist(), nodes.minus.tolist(), nodes.one_section.tolist())
+
+        def tree(node: int) -> Cut | None:
+            line, plus, minus, one_section = (column[node] for column in columns)
+            return None if line == LEAF else Cut(line, tree(plus), tree(minus), bool(one_section))
+
+        return SearchResult(tree(0), int(cost), states, states <= budget)
 
     def cost_below(self, limit: int) -> int:
         """The cost of the best tree if it is below the limit; else what it costs at least, as far as was looked."""
-        self._lower_bound(self._all, (self._edged, self._all))
-        return self._best(self._all, limit)
+        section, match = self._prices.section, self._prices.match
+        return int(cost_below(limit, self._problem.spans, section, match, self._budget)[0])
 
     def peels(self, part: int) -> list[int] | None:
         """The lines in an order in which each takes off one piece, or None if the part is not one section."""
-        order, stuck = self._peeling(part, self._edged)
-        return None if stuck else order
+        spans = self._problem.spans
+        left = _words(part, len(spans.all))
+        order = np.empty(len(spans.lines), np.int64)
+        count = peel(left, spans, order)
+        return None if left.any() else order[:count].tolist()
 
-    def _peeling(self, part: int, lines: Sequence[EdgedLine]) -> tuple[list[int], list[EdgedLine]]:
-        """Which of the lines take off one piece each, in such an order, and the lines that are left after them."""
-        order: list[int] = []
-        waiting = [line for line in lines if part & line[1]]
-        while waiting:
-            rest = []
-            for line in waiting:
-                if part & line[2] and part & line[3]:
-                    rest.append(line)
-                else:
-                    order.append(line[0])
-                    part &= ~line[1]
-            if len(rest) == len(waiting):
-                break
-            waiting = rest
-        return order, waiting
 
-    def _lower_bound(self, part: int, locking: LockingLines) -> int:
-        """No tree for the part costs less: a cut for each line, and a second section where peeling fails.
-
-        ``locking``: the lines that are left when a part that holds this one is peeled. All others can be peeled off
-        this one, too.
-        """
-        known = self._least.get(part)
-        if known is None:
-            lines, on_lines = locking
-            _, left = self._peeling(part & on_lines, lines)
-            known = (self._problem.lines_in(part) + 1) * PIECE + (2 if left else 1) * self._prices.section
-            self._least[part] = known
-            if left:
-                self._stuck[part] = left, sum([line[1] for line in left])
-            else:
-                self._cost[part], self._choice[part] = known, -1
-        return known
-
-    def _best(self, part: int, limit: int) -> int:
-        known = self._cost.get(part)  # one section: the bound is met
-        if known is not None:
-            return known
-        if self._least[part] >= limit:
-            return self._least[part]
-        self.states += 1
-        best, choice = self._best_cut(part, limit)
-        if choice >= 0:
-            self._cost[part], self._choice[part] = best, choice
-        elif self.states <= self._patience:
-            self._least[part] = best
-        return best
-
-    def _best_cut(self, part: int, limit: int) -> tuple[int, int]:
-        """The least cost and the line to cut first, -1 if no cut costs less than the limit."""
-        options = []
-        locking = self._stuck[part]
-        least, match = self._least, self._prices.match
-        spans, free = self._problem.all_spans, self._problem.free
-        two = 2 * (PIECE + self._prices.section)
-        for k, on, on_plus, on_minus, crossings in self._lines:
-            plus, minus = part & on_plus, part & on_minus
-            if not (plus and minus) and not part & on:
-                continue
-            # As in `CutProblem.lines_in`: what takes no call rules out most cuts.
-            lines = ((plus + spans) & free).bit_count() + ((minus + spans) & free).bit_count()
-            if lines * PIECE + two >= limit:
-                continue
-            bound = least.get(plus) or self._lower_bound(plus, locking)
-            bound += least.get(minus) or self._lower_bound(minus, locking)
-            fixed = 0
-            for p, m in crossings:
-                if part & p and part & m:
-                    fixed += match
-            options.append((bound + fixed, k, plus, minus, fixed))
-        options.sort()
-        best, choice = limit, -1
-        for bound, k, plus, minus, fixed in options:
-            if bound >= best or self.states > (self._budget if choice >= 0 else self._patience):
-                break
-            cost = self._best(plus, limit - fixed - self._least[minus]) + fixed
-            if cost + self._least[minus] >= best:
-                continue
-            cost += self._best(minus, limit - cost)
-            if cost < best:
-                best, choice = cost, k
-        return best, choice
-
-    def _tree(self, part: int) -> Cut | None:
-        if not part:
-            return None
-        k = self._choice[part]
-        if k >= 0:
-            above, below = self._halves(part, k)
-            return Cut(k, self._tree(above), self._tree(below), False)
-        return self._peeled(part)
-
-    def _peeled(self, part: int) -> Cut | None:
-        order = self.peels(part)
-        if not order:
-            return None
-        k = order[0]
-        above, below = self._halves(part, k)
-        return Cut(k, self._peeled(above), self._peeled(below), True)
-
-    def _halves(self, part: int, k: int) -> tuple[int, int]:
-        _, _, plus, minus, _ = self._lines[k]
-        return part & plus, part & minus
+def _words(part: int, count: int) -> Integers:
+    """A set of spans as a row of words."""
+    return np.array([part >> (BITS * k) & ((1 << BITS) - 1) for k in range(count)], dtype=np.int64)

@@ -1,0 +1,217 @@
+"""A found tree of cuts carried out on the block: its nodes, and the pieces as polygons.
+
+A part that is one section can be peeled in any order: the pieces are as many, but not of the same shape. A thin bar
+whose long sides are cut first leaves its ends as thin as itself. So where a piece comes out narrow, the order is taken
+that makes the fewest pieces narrow, and then the narrowest as wide as can be.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from converter.compiled import Floats, Integers, compiled
+from converter.sewing.spans import ON_LINE, Spans
+from converter.sewing.trees import PEEL, PIECE, Memo, peel, row_of
+
+MOST_PEELS = 12  # beyond, the orders are too many to try
+LEAF = -1  # in place of a node's line: a piece
+ROUNDING = 1e-6  # mm: a piece that is narrower than it may be by no more than this is wide enough
+
+
+class Tree(NamedTuple):
+    """The nodes of a tree of cuts, the whole block first. A leaf is a piece."""
+
+    line: Integers  # the line that a part is cut along; LEAF
+    plus: Integers  # the node on its positive side
+    minus: Integers
+    one_section: Integers  # 1 where the part is a section, or belongs to one
+    rings: Floats  # (nodes, corners, 2): the part's outline, in mm
+    corners: Integers  # how many of these corners there are
+
+
+@compiled
+def carried_out(spans: Spans, memo: Memo, width: float, height: float, least: float) -> Tree:
+    """The best tree that was found, carried out on a block of that size (mm).
+
+    ``least`` (mm): a section with a piece narrower than this is peeled in its best order.
+    """
+    words, most = len(spans.all), len(spans.lines) + 6
+    count = 2 * (memo.cost[0] // PIECE) + 2
+    tree = Tree(
+        np.full(count, LEAF, np.int64),
+        np.full(count, LEAF, np.int64),
+        np.full(count, LEAF, np.int64),
+        np.zeros(count, np.int64),
+        np.empty((count, most, 2)),
+        np.zeros(count, np.int64),
+    )
+    parts = np.zeros((count, words), np.int64)
+    parts[0] = spans.all
+    tree.corners[0] = 4
+    for k in range(4):
+        tree.rings[0, k, 0] = width if k in (1, 2) else 0.0
+        tree.rings[0, k, 1] = height if k in (2, 3) else 0.0
+    order = np.empty(len(spans.lines), np.int64)
+    made, node = 1, 0
+    while node < made:
+        if parts[node].any():
+            row = row_of(parts[node], memo)
+            k = memo.choice[row]
+            if k != PEEL:
+                _cut(tree, node, k, made, spans.lines)
+                parts[made], parts[made + 1] = parts[node] & spans.plus[k], parts[node] & spans.minus[k]
+                made += 2
+            else:
+                found = peel(parts[node].copy(), spans, order)
+                if least > 0 and found <= MOST_PEELS and _narrowest(tree, node, parts[node], order[:found], spans) < least:
+                    _widest_order(tree, node, parts[node], order[:found], spans, least)
+                rest = node
+                left = parts[node].copy()
+                for k in order[:found]:
+                    _cut(tree, rest, k, made, spans.lines)
+                    tree.one_section[rest] = 1
+                    above = (left & spans.plus[k]).any()
+                    left &= ~spans.on[k]
+                    rest = made if above else made + 1
+                    made += 2
+        node += 1
+    return Tree(
+        tree.line[:made], tree.plus[:made], tree.minus[:made], tree.one_section[:made], tree.rings[:made],
+        tree.corners[:made],
+    )  # fmt: skip
+
+
+@compiled
+def _cut(tree: Tree, node: int, k: int, made: int, lines: Floats) -> None:
+    """Cuts a node's part along line k into two new nodes."""
+    tree.line[node], tree.plus[node], tree.minus[node] = k, made, made + 1
+    plus, minus = split(
+        tree.rings[node], tree.corners[node], lines[k], tree.rings[made], tree.rings[made + 1]
+    )
+    tree.corners[made], tree.corners[made + 1] = plus, minus
+
+
+@compiled
+def split(ring: Floats, count: int, line: Floats, plus: Floats, minus: Floats) -> tuple[int, int]:
+    """Both parts of a convex polygon, written into ``plus`` and ``minus``, and how many corners each has.
+
+    As :func:`converter.geometry.split_convex`: a part with no corner off the line has none.
+    """
+    above = below = 0
+    has_above = has_below = False
+    before = ring[count - 1, 0] * line[0] + ring[count - 1, 1] * line[1] - line[2]
+    for k in range(count):
+        x, y = ring[k, 0], ring[k, 1]
+        here = x * line[0] + y * line[1] - line[2]
+        if (before > ON_LINE and here < -ON_LINE) or (before < -ON_LINE and here > ON_LINE):
+            f = before / (before - here)
+            px, py = ring[k - 1, 0] if k else ring[count - 1, 0], ring[k - 1, 1] if k else ring[count - 1, 1]
+            cx, cy = px + f * (x - px), py + f * (y - py)
+            plus[above, 0], plus[above, 1] = cx, cy
+            minus[below, 0], minus[below, 1] = cx, cy
+            above += 1
+            below += 1
+        if here >= -ON_LINE:
+            plus[above, 0], plus[above, 1] = x, y
+            above += 1
+            has_above = has_above or here > ON_LINE
+        if here <= ON_LINE:
+            minus[below, 0], minus[below, 1] = x, y
+            below += 1
+            has_below = has_below or here < -ON_LINE
+        before = here
+    return (above if has_above else 0), (below if has_below else 0)
+
+
+@compiled
+def width_of(ring: Floats, count: int) -> float:
+    """Width of a convex polygon (mm), as :func:`converter.geometry.convex_width`; 0 where there are no corners."""
+    if count < 3:
+        return 0.0
+    best = np.inf
+    for k in range(count):
+        j = k - 1 if k else count - 1
+        nx, ny = ring[j, 1] - ring[k, 1], ring[k, 0] - ring[j, 0]
+        length = np.sqrt(nx * nx + ny * ny)
+        if length > 0:
+            far = 0.0
+            for m in range(count):
+                off = abs(nx * (ring[m, 0] - ring[k, 0]) + ny * (ring[m, 1] - ring[k, 1]))
+                far = max(far, off)
+            best = min(best, far / length)
+    return best
+
+
+@compiled
+def _narrowest(tree: Tree, node: int, part: Integers, order: Integers, spans: Spans) -> float:
+    """The width (mm) of the narrowest piece that a section has, peeled in that order."""
+    most = tree.rings.shape[1]
+    here, plus, minus = tree.rings[node].copy(), np.empty((most, 2)), np.empty((most, 2))
+    count, least = tree.corners[node], np.inf
+    left = part.copy()
+    for k in order:
+        up, down = split(here, count, spans.lines[k], plus, minus)
+        above = (left & spans.plus[k]).any()
+        least = min(least, width_of(minus if above else plus, down if above else up))
+        here, count = (plus.copy(), up) if above else (minus.copy(), down)
+        left &= ~spans.on[k]
+    return min(least, width_of(here, count))
+
+
+@compiled
+def _widest_order(tree: Tree, node: int, part: Integers, order: Integers, spans: Spans, least: float) -> None:
+    """Puts the lines of a section into their best order, by dynamic programming over the sets of lines cut so far."""
+    n, most = len(order), tree.rings.shape[1]
+    lines = np.sort(order)
+    sets = 1 << n
+    reached = np.zeros(sets, np.int64)
+    rings, corners = np.empty((sets, most, 2)), np.zeros(sets, np.int64)
+    # Of the piece that a line takes off (of the last line both pieces): the width, -1 where it takes off none, and how
+    # many are narrow.
+    widths, thin = np.empty((sets, n)), np.zeros((sets, n), np.int64)
+    plus, minus = np.empty((most, 2)), np.empty((most, 2))
+    reached[0] = 1
+    rings[0], corners[0] = tree.rings[node], tree.corners[node]
+    for done in range(sets - 1):
+        if not reached[done]:
+            continue
+        left = part.copy()
+        for j in range(n):
+            if done >> j & 1:
+                left &= ~spans.on[lines[j]]
+        for j in range(n):
+            k = lines[j]
+            widths[done, j] = -1.0
+            above, below = (left & spans.plus[k]).any(), (left & spans.minus[k]).any()
+            if done >> j & 1 or (above and below):
+                continue
+            up, down = split(rings[done], corners[done], spans.lines[k], plus, minus)
+            widths[done, j] = width_of(minus if above else plus, down if above else up)
+            thin[done, j] = widths[done, j] < least
+            after = done | 1 << j
+            if after == sets - 1:
+                rest = width_of(plus if above else minus, up if above else down)
+                widths[done, j] = min(widths[done, j], rest)
+                thin[done, j] += rest < least
+            elif not reached[after]:
+                reached[after] = 1
+                rings[after], corners[after] = (plus, up) if above else (minus, down)
+    narrow, widest, choice = np.zeros(sets, np.int64), np.zeros(sets), np.zeros(sets, np.int64)
+    widest[sets - 1] = np.inf
+    for done in range(sets - 2, -1, -1):
+        if not reached[done]:
+            continue
+        narrow[done] = n + 2
+        for j in range(n):
+            width = widths[done, j]
+            if width < 0:
+                continue
+            after = done | 1 << j
+            count, narrowest = narrow[after] + thin[done, j], min(width, widest[after])
+            if count < narrow[done] or (count == narrow[done] and narrowest > widest[done]):
+                narrow[done], widest[done], choice[done] = count, narrowest, j
+    done = 0
+    for position in range(n):
+        j = choice[done]
+        order[position] = lines[j]
+        done |= 1 << j

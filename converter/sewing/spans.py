@@ -1,0 +1,136 @@
+"""Spans and sets of spans as numbers: what :mod:`converter.sewing.problem` tells in words, for compiled loops.
+
+A set of spans is a row of words of :data:`BITS` bits, the lowest first.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from converter.compiled import Floats, Integers, compiled
+
+BITS = 60  # of a word: as many as fit a signed 64-bit number with room to spare
+ON_LINE = 1e-3  # mm: what is nearer to a line than this lies on it; a tenth of what a fine pen draws
+SAME_PLACE = 4 * ON_LINE
+
+
+class Spans(NamedTuple):
+    """The lines and spans of a figure. ``all`` has every span; shape (words,), the other sets (lines, words)."""
+
+    lines: Floats  # (lines, 3): nx, ny, d
+    all: Integers
+    on: Integers  # spans that lie on each line
+    plus: Integers  # spans strictly on its positive side
+    minus: Integers
+    met_at: Integers  # (lines + 1,): where each line's rows begin in the next two
+    met_plus: Integers  # for each point of a line where spans leave it: those on its positive side
+    met_minus: Integers
+
+
+@compiled
+def find_spans(lines: Floats, edges: Floats, owners: Integers) -> Spans:
+    """The spans into which the ``lines`` cut ``edges`` (x, y of both ends, a row each) that lie on their ``owners``."""
+    ends, own = _cut(lines, edges, owners)
+    count, words = len(ends), len(ends) // BITS + 1
+    on, plus, minus = (
+        np.zeros((len(lines), words), np.int64),
+        np.zeros((len(lines), words), np.int64),
+        np.zeros((len(lines), words), np.int64),
+    )
+    every = np.zeros(words, np.int64)
+    for s in range(count):
+        every[s // BITS] |= np.int64(1) << (s % BITS)
+    met_at = np.zeros(len(lines) + 1, np.int64)
+    met_plus, met_minus = np.zeros((2 * count + 1, words), np.int64), np.zeros((2 * count + 1, words), np.int64)
+    met = 0
+    places = np.empty((2 * count, 2), np.int64)
+    for k in range(len(lines)):
+        nx, ny, d = lines[k, 0], lines[k, 1], lines[k, 2]
+        first = met
+        for s in range(count):
+            word, bit = s // BITS, np.int64(1) << (s % BITS)
+            if own[s] == k:
+                on[k, word] |= bit
+                continue
+            at_start = ends[s, 0] * nx + ends[s, 1] * ny - d
+            at_end = ends[s, 2] * nx + ends[s, 3] * ny - d
+            above = at_start + at_end > 0
+            if above:
+                plus[k, word] |= bit
+            else:
+                minus[k, word] |= bit
+            for which in range(2):
+                if abs(at_end if which else at_start) > ON_LINE:
+                    continue
+                x, y = round(ends[s, 2 * which] / SAME_PLACE), round(ends[s, 2 * which + 1] / SAME_PLACE)
+                row = first
+                while row < met and not (places[row - first, 0] == x and places[row - first, 1] == y):
+                    row += 1
+                if row == met:
+                    if met == len(met_plus):
+                        met_plus, met_minus = _longer(met_plus), _longer(met_minus)
+                    places[row - first, 0], places[row - first, 1] = x, y
+                    met += 1
+                if above:
+                    met_plus[row, word] |= bit
+                else:
+                    met_minus[row, word] |= bit
+        kept = first
+        for row in range(first, met):
+            if met_plus[row].any() and met_minus[row].any():
+                met_plus[kept], met_minus[kept] = met_plus[row].copy(), met_minus[row].copy()
+                kept += 1
+        for row in range(kept, met):
+            met_plus[row] = 0
+            met_minus[row] = 0
+        met = kept
+        met_at[k + 1] = met
+    return Spans(lines, every, on, plus, minus, met_at, met_plus[:met], met_minus[:met])
+
+
+@compiled
+def _longer(rows: Integers) -> Integers:
+    longer = np.zeros((2 * len(rows), rows.shape[1]), np.int64)
+    longer[: len(rows)] = rows
+    return longer
+
+
+@compiled
+def _cut(lines: Floats, edges: Floats, owners: Integers) -> tuple[Floats, Integers]:
+    """The edges cut where lines cross them; a part too short to sew goes to its neighbour. With their owners."""
+    most = len(edges) * (len(lines) + 1)
+    ends, own = np.empty((most, 4)), np.empty(most, np.int64)
+    count = 0
+    stops = np.empty(len(lines) + 1)
+    for e in range(len(edges)):
+        px, py, qx, qy = edges[e, 0], edges[e, 1], edges[e, 2], edges[e, 3]
+        found = 0
+        for k in range(len(lines)):
+            if k == owners[e]:
+                continue
+            s = px * lines[k, 0] + py * lines[k, 1] - lines[k, 2]
+            t = qx * lines[k, 0] + qy * lines[k, 1] - lines[k, 2]
+            if (s > ON_LINE and t < -ON_LINE) or (s < -ON_LINE and t > ON_LINE):
+                at = s / (s - t)
+                place = found
+                while place > 0 and stops[place - 1] > at:
+                    stops[place] = stops[place - 1]
+                    place -= 1
+                stops[place] = at
+                found += 1
+        length = np.sqrt((qx - px) ** 2 + (qy - py) ** 2)
+        before, x, y = 0.0, px, py
+        for n in range(found):
+            # What is left after the stop must be long enough, too, or it goes to the span before.
+            if (stops[n] - before) * length <= ON_LINE or (1.0 - stops[n]) * length <= ON_LINE:
+                continue
+            before = stops[n]
+            ends[count, 0], ends[count, 1] = x, y
+            x, y = px + before * (qx - px), py + before * (qy - py)
+            ends[count, 2], ends[count, 3] = x, y
+            own[count] = owners[e]
+            count += 1
+        ends[count, 0], ends[count, 1], ends[count, 2], ends[count, 3] = x, y, qx, qy
+        own[count] = owners[e]
+        count += 1
+    return ends[:count], own[:count]
