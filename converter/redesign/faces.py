@@ -54,10 +54,11 @@ def _spans(lines: Sequence[Stroke], tolerances: Tolerances) -> set[tuple[Point, 
         return point
 
     stops: list[set[Point]] = [{settled(s.start), settled(s.end)} for s in lines]
+    whole = [line_through(s.start, s.end) for s in lines]
     for j, a in enumerate(lines):
         for k in range(j + 1, len(lines)):
             b = lines[k]
-            place = meet(line_through(a.start, a.end), line_through(b.start, b.end))
+            place = meet(whole[j], whole[k])
             if (
                 place
                 and distance_to(place, a) <= tolerances.same

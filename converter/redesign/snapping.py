@@ -47,6 +47,7 @@ class _Snapping:
         self._t = tolerances
         self._edge = edge
         self.strokes = list(strokes)
+        self._lines = [line_through(s.start, s.end) for s in strokes]  # as they were drawn
         self._hosts: dict[_End, int] = {}  # the line that an end lies on; the block's edge is -4 to -1
         self._same_as: dict[_End, _End] = {}  # ends that go where another goes
 
@@ -83,7 +84,7 @@ class _Snapping:
 
     def _host(self, k: int, end: Point) -> tuple[int | None, bool]:
         """The line that the end lies on, or else the nearest that it can slide to; and whether it touches it."""
-        line = line_through(self.strokes[k].start, self.strokes[k].end)
+        line = self._lines[k]
         best: tuple[bool, float, int] | None = None
         touches = False
         for number in [*range(-4, 0), *range(len(self.strokes))]:
@@ -94,7 +95,7 @@ class _Snapping:
             if distance > self._t.snap:
                 continue
             touches = touches or distance <= self._t.same
-            place = meet(line, line_through(other.start, other.end))
+            place = meet(line, self._lines[number] if number >= 0 else line_through(other.start, other.end))
             if place is None:
                 continue
             slide = math.dist(end, place)
