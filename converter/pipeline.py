@@ -41,6 +41,7 @@ from converter.model import (
 from converter.placement import Placed, Zones, place, zones
 from converter.redesign.waivers import accept
 from converter.settings import DETAILS, Settings
+from converter.sewing.hairs import without_hairs
 from converter.sewing.problem import Figure
 from converter.straighten.alternatives import Wish, alternatives
 from converter.straighten.chain import turns_of
@@ -48,7 +49,7 @@ from converter.straighten.figure import polygons_of, rings_of
 from converter.straighten.hand import Hand, find_hand
 from converter.straighten.judging import Verdict
 from converter.straighten.symmetry import Symmetry, asymmetry, mirrored
-from converter.verify import NotSewableError, verify_block
+from converter.verify import NotSewableError
 
 # Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
 FLATTENING = 1 / 4000
@@ -167,10 +168,9 @@ def _finished(
     min_piece_width: float, verdict: Verdict,
 ) -> Glyph:  # fmt: skip
     """A planned figure, replayed and judged."""
-    plan = verdict.plan
     glyph = replace(blank, placement=placed.placement, figure=verdict.figure)
     try:
-        verify_block(plan.pieces, plan.sections, plan.joins, placed.block_width, placed.block_height)
+        plan = without_hairs(verdict.plan, placed.block_width, placed.block_height)
     except NotSewableError as error:
         return _without_plan(glyph, "not-sewable", str(error))
     shape = polygons_of(verdict.figure)

@@ -97,7 +97,7 @@ def read_block(
             elif len(points) > 1:
                 closing = [*points, points[0]] if run.closed else points
                 strokes += [
-                    Stroke(a, b, item.node.get("id")[:40])
+                    Stroke(a, b, plain_text(item.node.get("id"), 40))
                     for a, b in pairwise(closing)
                     if math.dist(a, b) > tolerances.shortest
                 ]
