@@ -76,6 +76,29 @@ def parse_svg(data: bytes, name: str) -> Node:
     return reader.root
 
 
+def end_of_root(data: bytes) -> int | None:
+    """Where the root element's closing tag begins in a drawing that :func:`parse_svg` reads.
+
+    None where it has none, or where a byte is no character, as in UTF-16.
+    """
+    parser = expat.ParserCreate()
+    depth, end = 0, -1
+
+    def start(name: str, attributes: dict[str, str]) -> None:
+        nonlocal depth
+        depth += 1
+
+    def close(name: str) -> None:
+        nonlocal depth, end
+        depth -= 1
+        if depth == 0:
+            end = parser.CurrentByteIndex
+
+    parser.StartElementHandler, parser.EndElementHandler = start, close
+    parser.Parse(data, True)
+    return end if end >= 0 and data[end : end + 2] == b"</" else None
+
+
 class _Reader:
     def __init__(self, name: str, data: bytes) -> None:
         self.root: Node | None = None
