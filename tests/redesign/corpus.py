@@ -159,7 +159,8 @@ def _large() -> Iterator[tuple[str, Maker]]:
         )
         yield f"{count} thin shapes over each other", lambda n=count: drawing(
             pieces=pieces("".join(
-                f'<polygon points="0,{k % 80} 60,{(k * 7) % 80} 60,{(k * 7) % 80 + 0.1}" fill="#1f4e5f"/>' for k in range(n)
+                f'<polygon points="0,{k % 80} 60,{k * 7 % 80} 60,{k * 7 % 80 + 0.1}" fill="#1f4e5f"/>'
+                for k in range(n)
             ))
         )  # fmt: skip
     yield "400 pieces", lambda: drawing(seams=seams(grid(20, 20)))
@@ -497,7 +498,8 @@ def _numbers() -> Iterator[tuple[str, Maker]]:
         yield f"a view of {box!r}", lambda b=box: drawing(head=HEAD.replace("0 0 60 80", b))
     for move in ("scale(0)", "scale(1e-9)", "scale(1e9)", "matrix(0 0 0 0 0 0)", "matrix(1 1 1 1 0 0)", "skewX(90)",
                  "skewX(89.999)", "rotate(1e9)", "rotate(45 1e5 1e5)", "matrix(1 2)", "explode(3)", "translate(1e200)",
-                 "scale(1e-300)scale(1e300)", "scale(-1,1)", "matrix(nan 0 0 1 0 0)", "translate()", "rotate(1,2)"):  # fmt: skip
+                 "scale(1e-300)scale(1e300)", "scale(-1,1)", "matrix(nan 0 0 1 0 0)", "translate()",
+                 "rotate(1,2)"):  # fmt: skip
         yield f"seams under {move}", lambda m=move: drawing(seams=seams("M0 40H60", transform=m))
         yield f"pieces under {move}", lambda m=move: drawing(pieces=pieces("", transform=m))
         yield (
