@@ -27,7 +27,7 @@ KERNELS = ("sewing", "straighten")  # the packages in which compiled functions s
 
 def compiled(function: Function) -> Function:
     """The function, compiled when it is first called."""
-    return cast(Function, numba.njit(cache=True, error_model="numpy")(function))
+    return cast(Function, numba.njit(cache=True, error_model="numpy", no_cfunc_wrapper=True)(function))
 
 
 def _cache() -> Path:
@@ -40,7 +40,9 @@ def _cache() -> Path:
     text = sha256()
     for package in KERNELS:
         for file in sorted((here / package).rglob("*.py")):
-            text.update(file.read_bytes())
+            source = file.read_bytes()
+            if b"@compiled" in source:
+                text.update(source)
     return user_cache_path("font2foundation", appauthor=False) / "compiled" / text.hexdigest()[:16]
 
 

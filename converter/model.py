@@ -11,6 +11,7 @@ from typing import Literal
 
 Point = tuple[float, float]
 Ring = tuple[Point, ...]  # a closed polygon without a repeated last corner
+Polygons = tuple[tuple[Ring, ...], ...]  # of each polygon its outer ring, then its holes
 Affine = tuple[float, float, float, float, float, float]  # x' = a·x + c·y + e, y' = b·x + d·y + f
 
 Status = Literal["ready", "review", "redesign", "blank"]
@@ -138,7 +139,7 @@ class Glyph:
     status: Status
     reasons: tuple[Finding, ...] = ()
     placement: Affine = (1.0, 0.0, 0.0, -1.0, 0.0, 0.0)
-    figure: tuple[tuple[Ring, ...], ...] = ()  # polygons, each an outer ring and its holes
+    figure: Polygons = ()
     pieces: tuple[Piece, ...] = ()
     sections: tuple[Section, ...] = ()
     joins: tuple[Join, ...] = ()
@@ -165,3 +166,13 @@ class Pattern:
     def counts(self) -> dict[Status, int]:
         """How many glyphs have each status, the worst first."""
         return {status: sum(g.status == status for g in self.glyphs) for status in STATUSES}
+
+
+def section_name(index: int) -> str:
+    """A, B, … Z, AA, AB, … for 0, 1, …"""
+    name = ""
+    index += 1
+    while index:
+        index, letter = divmod(index - 1, 26)
+        name = chr(ord("A") + letter) + name
+    return name

@@ -13,42 +13,36 @@ from functools import partial
 import numpy as np
 from fontTools.misc.filenames import userNameToFileName
 
+from converter.findings.case import Case
+from converter.findings.judging import judge_glyph, status_of
+from converter.findings.making import missing_alternative, outline_findings, repaired
+from converter.findings.waivers import with_accepted
 from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.errors import GlyphError
+from converter.fonts.licence import refuse_restricted
 from converter.fonts.loading import Font
 from converter.fonts.outlines import Outline, read_outline
-from converter.judge import (
-    Case,
-    findings,
-    measure,
-    missing_alternative,
-    outline_findings,
-    status_of,
-    worst_first,
-)
 from converter.model import (
     BACKGROUND,
     FIGURE,
     Block,
     Fabric,
-    Finding,
     Glyph,
     Licence,
     Metrics,
     Pattern,
+    Polygons,
     Source,
 )
 from converter.placement import Placed, Zones, place, zones
-from converter.redesign.waivers import accept
+from converter.polygons import polygons_of, rings_of
 from converter.settings import DETAILS, Settings
 from converter.sewing.hairs import without_hairs
-from converter.sewing.problem import Figure
-from converter.straighten.alternatives import Wish, alternatives
-from converter.straighten.chain import turns_of
-from converter.straighten.figure import polygons_of, rings_of
-from converter.straighten.hand import Hand, find_hand
-from converter.straighten.judging import Verdict
-from converter.straighten.symmetry import Symmetry, asymmetry, mirrored
+from converter.straighten.finish.alternatives import Wish, alternatives
+from converter.straighten.finish.verdict import Verdict
+from converter.straighten.outline.chain import turns_of
+from converter.straighten.outline.hand import Hand, find_hand
+from converter.straighten.outline.symmetry import Symmetry
 from converter.verify import NotSewableError
 
 # Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
@@ -75,13 +69,15 @@ class Made:
     """One block with what is not in the pattern: the placed outline, other good figures, what went wrong.
 
     ``number``: which of the figures that were found the block is, from 1, as ``alternative`` in the settings counts.
+    ``size``: what limits refer to, in mm, as in :class:`converter.placement.Placed`; 0 where nothing was placed.
     """
 
     glyph: Glyph
-    guide: Figure = ()
+    guide: Polygons = ()
     others: tuple[Glyph, ...] = ()
     log: str = ""
     number: int = 1
+    size: float = 0.0
 
     @property
     def figures(self) -> tuple[Glyph, ...]:
@@ -109,8 +105,18 @@ def convert(
     """Makes a pattern of the chosen glyphs; the result does not depend on the executor.
 
     ``on_done`` is told of each block as it is made, in the order asked for. Raises :class:`InputError` where
-    something is set for a glyph that the font does not have.
+    something is set for a glyph that the font does not have, and for a restricted licence without the user's word.
+
+    >>> from pathlib import Path
+    >>> from converter import choose_glyphs, judge_licence, load_font
+    >>> path = Path("sample_fonts/jost/jost-latin-800-normal.woff2")
+    >>> font = load_font(path)
+    >>> licence = judge_licence(font, path.parent)
+    >>> done = convert(font, choose_glyphs(font, text="IL").glyphs, licence, Settings(detail="plain"))
+    >>> [(glyph.text, glyph.status) for glyph in done.pattern.glyphs]
+    [('I', 'ready'), ('L', 'ready')]
     """
+    refuse_restricted(font, licence)
     settings.check_names(font)
     jobs, hand = _jobs(font, chosen, settings)
     made = []
@@ -146,26 +152,25 @@ def make_block(job: Job) -> Made:
 
 
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
-    own = job.settings.of(job.chosen.name)
-    placed = place(outline, job.settings.frame(own), job.zones)
-    wish = _wish(job.settings, own.detail or job.settings.detail, own.min_piece_width)
-    verdicts, symmetry = alternatives(placed, job.hand, wish)
-    finish = partial(_finished, blank, outline, placed, symmetry, job.settings, wish.min_piece_width)
+    own, settings = job.settings.of(job.chosen.name), job.settings.for_glyph(job.chosen.name)
+    placed = place(outline, settings.frame(own), job.zones)
+    verdicts, symmetry = alternatives(placed, job.hand, _wish(settings))
+    finish = partial(_finished, blank, outline, placed, symmetry, settings)
     # By what the figures are, not by what the designer accepts: the numbers that choose them must not change with that.
-    found = [(verdict.cost, finish(verdict)) for verdict in verdicts]
+    found = [(verdict.price, finish(verdict)) for verdict in verdicts]
     found.sort(key=lambda one: one[0] + A_LOOK[one[1].status])
-    figures = [_accepted(figure, own.accept) for _, figure in found]
+    figures = [with_accepted(figure, own.accept) for _, figure in found]
     wanted = own.alternative or 1
     first = min(wanted, len(figures)) - 1
     glyph, others = figures[first], [*figures[:first], *figures[first + 1 :]]
     if wanted > len(figures):
-        glyph = _accepted(glyph, own.accept, missing_alternative(wanted, len(figures)))
-    return Made(glyph, rings_of(placed.outline), tuple(others), number=first + 1)
+        glyph = with_accepted(glyph, own.accept, missing_alternative(wanted, len(figures)))
+    return Made(glyph, rings_of(placed.outline), tuple(others), number=first + 1, size=placed.size)
 
 
 def _finished(
     blank: Glyph, outline: Outline, placed: Placed, symmetry: Symmetry, settings: Settings,
-    min_piece_width: float, verdict: Verdict,
+    verdict: Verdict,
 ) -> Glyph:  # fmt: skip
     """A planned figure, replayed and judged."""
     glyph = replace(blank, placement=placed.placement, figure=verdict.figure)
@@ -173,39 +178,20 @@ def _finished(
         plan = without_hairs(verdict.plan, placed.block_width, placed.block_height)
     except NotSewableError as error:
         return _without_plan(glyph, "not-sewable", str(error))
-    shape = polygons_of(verdict.figure)
     case = Case(
         plan=plan,
-        figure=shape,
+        figure=polygons_of(verdict.figure),
         outline=placed.outline,
         block_width=placed.block_width,
         block_height=placed.block_height,
         size=placed.size,
         width_factor=placed.width_factor,
-        asymmetry=asymmetry(shape, mirrored(shape, symmetry)) if symmetry.order > 1 else None,
-        repairs=outline.repairs,
-        min_piece_width=min_piece_width,
+        symmetry=symmetry,
+        repairs=tuple(repaired(repair) for repair in outline.repairs),
+        min_piece_width=settings.min_piece_width,
         limits=settings.limits,
     )
-    metrics = measure(case)
-    reasons = tuple(findings(case, metrics))
-    return replace(
-        glyph,
-        status=status_of(reasons),
-        reasons=reasons,
-        pieces=plan.pieces,
-        sections=plan.sections,
-        joins=plan.joins,
-        metrics=metrics,
-    )
-
-
-def _accepted(glyph: Glyph, accepted: Mapping[str, str], *more: Finding) -> Glyph:
-    """The glyph with ``more`` findings, and with those that the designer accepts (id: reason) marked so."""
-    reasons = accept((*glyph.reasons, *more), accepted)
-    if more:
-        reasons = worst_first(reasons)
-    return replace(glyph, reasons=reasons, status=status_of(reasons))
+    return judge_glyph(glyph, case)
 
 
 def _without_plan(glyph: Glyph, kind: str, detail: str = "") -> Glyph:
@@ -214,17 +200,19 @@ def _without_plan(glyph: Glyph, kind: str, detail: str = "") -> Glyph:
     return replace(glyph, status=status, reasons=reasons, metrics=Metrics())
 
 
-def _wish(settings: Settings, detail: str, min_piece_width: float | None) -> Wish:
+def _wish(settings: Settings) -> Wish:
+    detail = DETAILS[settings.detail]
     return Wish(
-        min_piece_width=min_piece_width or settings.min_piece_width,
+        min_piece_width=settings.min_piece_width,
         grid=settings.grid,
         section_price=settings.section_price,
-        truth=DETAILS[detail].truth,
-        level=DETAILS[detail].level,
-        least_iou=settings.limits["overlap-review"] + 0.0007,
-        most_hausdorff=settings.limits["distance-review"] * 0.99,
+        truth=detail.truth,
+        level=detail.level,
+        least_overlap=settings.limits["overlap-review"] + 0.0007,
+        farthest=settings.limits["distance-review"] * 0.99,
         sharpest_corner=settings.limits["sharp-corner"],
         budget=settings.budget,
+        effort=settings.effort,
     )
 
 

@@ -16,14 +16,16 @@ import converter
 # Each line may import from the lines above it, and nothing from its own line but itself.
 LAYERS = (
     ("errors", "model", "difficulty"),
-    ("units", "geometry"),
+    ("units", "geometry", "compiled"),
     ("measures", "limits", "fidelity", "seams", "verify", "pattern", "output"),
     ("fonts", "sewing", "drawing", "fabric"),
     ("placement",),
     ("settings", "straighten", "words", "report"),
-    ("judge", "printing"),
+    ("findings", "printing"),
+    ("folder",),
     ("redesign",),
     ("pipeline",),
+    ("sets",),
     ("cli",),
     ("__main__",),
 )
@@ -37,7 +39,8 @@ MODULES = {
     if path != ROOT / "__init__.py"
 }
 READERS = (
-    "fonts", "settings", "cli.reading", "redesign.reading",  # what users give
+    "fonts", "settings", "folder.reading",  # what users give
+    "compiled",  # the text of what it compiles
     "pattern", "report.html_report", "printing.typesetting",  # what the package carries with it
     "output",
     "printing.joining",  # opens documents in memory

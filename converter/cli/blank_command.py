@@ -6,14 +6,13 @@ import click
 from fontTools.agl import UV2AGL
 from fontTools.misc.filenames import userNameToFileName
 
-from converter.cli.reading import read_pattern
 from converter.cli.types import LENGTH, SIZE
 from converter.errors import InputError
+from converter.folder.keeping import BLOCKS, Kept
+from converter.folder.reading import read_pattern, read_record
 from converter.model import BACKGROUND
 from converter.output import add_file, one_run_at_a_time
 from converter.redesign.blank import blank_svg
-from converter.redesign.keeping import BLOCKS, Kept
-from converter.redesign.reading import read_record
 from converter.settings import Settings
 from converter.units import MM_PER_INCH
 

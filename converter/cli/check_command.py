@@ -10,23 +10,25 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.errors import InputError
-from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
-from converter.output import one_run_at_a_time, write_folder
-from converter.redesign.check import Checked, check_block, is_edited, is_key, misnamed, plain_key, unread
-from converter.redesign.edited import page_size
-from converter.redesign.folder import FAULTS, TEMPLATES, Files, checked_folder
-from converter.redesign.keeping import BLOCKS, digest, edits_among
-from converter.redesign.live import VERSION_FILE, live_report, version_file
-from converter.redesign.reading import (
+from converter.findings.making import is_edited
+from converter.folder.content import FAULTS, TEMPLATES, Files
+from converter.folder.keeping import BLOCKS, digest, edits_among
+from converter.folder.live import VERSION_FILE, live_report, version_file
+from converter.folder.reading import (
     read_alternatives,
     read_block_file,
     read_blocks,
     read_files,
+    read_pattern,
     read_record,
 )
+from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
+from converter.output import one_run_at_a_time, write_folder
+from converter.redesign.check import Checked, check_block, is_key, misnamed, plain_key, unread
+from converter.redesign.edited import page_size
+from converter.redesign.folder import checked_folder
 from converter.settings import Settings
 
 POLL = 0.4  # seconds between looks at the files that are watched

@@ -2,33 +2,25 @@
 
 import os
 import sys
-from collections.abc import Sequence
-from concurrent.futures import Executor
 from pathlib import Path
 from typing import Any
 
 import click
 
-from converter.cli.reading import read_pattern
+from converter.cli.settings_options import settings_options
 from converter.cli.terminal import console, show_result, steps
-from converter.cli.types import LENGTH, NAMED_NUMBER, SIZE
+from converter.cli.types import NAMED_NUMBER
 from converter.cli.workers import workers
 from converter.errors import InputError
 from converter.fonts.choosing import Choice, choose_glyphs
-from converter.fonts.licence import judge_licence, licence_message
+from converter.fonts.licence import judge_licence, licence_message, refuse_restricted
 from converter.fonts.loading import load_font
 from converter.limits import LIMITS
 from converter.model import Pattern, Severity
 from converter.output import one_run_at_a_time, write_folder
-from converter.pipeline import Conversion, convert
-from converter.redesign.folder import FAULTS, TEMPLATES, Folder, new_folder
-from converter.redesign.keeping import BLOCKS, Kept, discard, edits_among, size_of
-from converter.redesign.reading import read_backups, read_blocks, read_record
-from converter.report.alternatives import Alternatives
-from converter.settings import DETAILS, Settings, resolve_settings
-
-LOG = "problems.log"
-OUTDATED = (BLOCKS, FAULTS, LOG, TEMPLATES)  # of an earlier run, where this one has nothing of the kind
+from converter.pipeline import convert
+from converter.sets import LOG, OUTDATED, edits_and_backups, new_set
+from converter.settings import resolve_settings
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
 
@@ -50,39 +42,10 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 @click.option("--unicodes", default="", help="Code points and ranges, like U+41-5A,00C9; * for all.")
 @click.option("--glyphs", default="", help="Glyph names; * for all.")
 @click.option("--ignore-missing", is_flag=True, help="Go on without what the font lacks.")
-@click.option(
-    "--block", type=SIZE, help="Finished size of the block, like 3x4in or 75x100mm.  [default: 3x4in]"
-)
-@click.option(
-    "--margin", type=LENGTH, help="Background round the letter.  [default: 1/16 of the block's height]"
-)
-@click.option(
-    "--fit", type=click.Choice(["together", "each"]), help="One scale for all, or each fills its block."
-)
-@click.option(
-    "--width", type=click.Choice(["fixed", "proportional"]), help="Blocks of one width, or as wide as needed."
-)
-@click.option("--seam-allowance", type=LENGTH, help="Round every section.  [default: 1/4in]")
-@click.option(
-    "--grid", type=LENGTH, help="The block's resolution: lines nearer than this are one.  [default: 1/16in]"
-)
-@click.option("--min-piece-width", type=LENGTH, help="No piece may be narrower.  [default: 1/8in]")
-@click.option(
-    "--detail",
-    type=click.Choice(list(DETAILS)),
-    help="How much truth is worth in pieces.  [default: balanced]",
-)
-@click.option(
-    "--section-price",
-    type=float,
-    help="How many pieces a section is worth: high for few sections.  [default: 0.9]",
-)
-@click.option("--budget", type=int, help="States the search for seams may visit a glyph.  [default: 4000]")
+@settings_options
 @click.option(
     "--limit", "limits", type=NAMED_NUMBER, multiple=True, help=f"Set a threshold: {', '.join(LIMITS)}."
 )
-@click.option("--figure-colour", help="Colour of the letter in drawings, like #1f4e5f.")
-@click.option("--background-colour", help="Colour of the background in drawings.")
 @click.option(
     "--settings", "settings_file", type=click.Path(path_type=Path), help="A settings file (alphabet.toml)."
 )
@@ -112,25 +75,23 @@ def convert_command(
     settings = resolve_settings(settings_file, given | {"limits": dict(limits)})
     opened = load_font(font, face=face, axes=dict(axes))
     licence = judge_licence(opened, font.parent, licence_checked)
-    message = licence_message(opened, licence)
-    if licence.verdict == "restricted" and not licence_checked:
-        raise InputError(message)
+    refuse_restricted(opened, licence)
     choice = choose_glyphs(opened, text=text, unicodes=unicodes, glyphs=glyphs)
     _check_choice(choice, opened.file, ignore_missing)
 
     screen = console(stderr=True)
-    if message:
+    if message := licence_message(opened, licence):
         screen.print(f"warning: {message}", markup=False)
     if choice.missing:
         screen.print(f"warning: not in the font: {', '.join(choice.missing)}", markup=False)
     folder = out or Path("out") / font.stem
     with one_run_at_a_time(folder):
-        _edits(folder, discarded)  # a wrong key is told before the work, not after it
+        edits_and_backups(folder, discarded)  # a wrong key is told before the work, not after it
         with steps(len(choice.glyphs), quiet) as shown, workers(jobs, len(choice.glyphs)) as executor:
             conversion = convert(
                 opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
             )
-            done = _folder(folder, conversion, settings, opened.cap_height, discarded, executor)
+            done = new_set(folder, conversion, discarded, executor.map if executor else map)
         write_folder(folder, done.files, outdated=OUTDATED)
     if any(made.log for made in conversion.made):
         screen.print(f"warning: the program failed on some glyphs; see {folder / LOG}", markup=False)
@@ -140,37 +101,6 @@ def convert_command(
             word = "kept" if checked.is_sewable else "kept, but it cannot be sewn"
             screen.print(f"changed by hand: {checked.after.key} ({word})", markup=False)
     sys.exit(_exit_code(done.pattern, fail_on))
-
-
-def _folder(
-    folder: Path,
-    conversion: Conversion,
-    settings: Settings,
-    cap_height: float,
-    discarded: Sequence[str],
-    executor: Executor | None,
-) -> Folder:
-    """Everything to be written, with what was changed by hand in the folder kept as it is."""
-    edits, backups = _edits(folder, discarded)
-    kept = {
-        made.glyph.key: Kept(size=size_of(made.glyph, made.guide, settings, cap_height), outline=made.guide)
-        for made in conversion.made
-    }
-    former = read_pattern(folder) if edits and (folder / "pattern.json").exists() else None
-    alternatives = {made.glyph.key: Alternatives(made.number, made.figures) for made in conversion.made}
-    each = executor.map if executor else map
-    done = new_folder(conversion.pattern, kept, edits, former, read_record(folder), alternatives, each)
-    done.files.update(backups)
-    log = "\n".join(f"{made.glyph.name}\n{made.log}" for made in conversion.made if made.log)
-    if log:
-        done.files[LOG] = log
-    return done
-
-
-def _edits(folder: Path, discarded: Sequence[str]) -> tuple[dict[str, bytes], dict[str, bytes]]:
-    """The drawings changed by hand that stay, by key; and the backups of those that do not, by path."""
-    edits = edits_among(read_blocks(folder), read_record(folder))
-    return discard(edits, discarded, read_backups(folder) if discarded else {})
 
 
 def _check_choice(choice: Choice, file: str, ignore_missing: bool) -> None:

@@ -11,10 +11,10 @@ from pathlib import Path
 import click
 
 from converter.cli.options import NO_PRINT, PAPER, QUIET, UNITS_OPTION
-from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.cli.words_command import made_words, words_command
 from converter.errors import InputError
+from converter.folder.reading import read_pattern
 from converter.measures import Units
 from converter.output import write_folder
 from converter.printing.paper import PaperName

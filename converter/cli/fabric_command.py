@@ -20,9 +20,9 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )
-from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.cli.types import SIZE
+from converter.folder.reading import read_pattern
 from converter.measures import Units
 from converter.output import write_folder
 from converter.printing.cutting_pages import cutting_pages

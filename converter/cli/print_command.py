@@ -17,9 +17,9 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )
-from converter.cli.reading import read_pattern
 from converter.cli.terminal import console, stages
 from converter.drawing.labels import tag
+from converter.folder.reading import read_pattern
 from converter.measures import Units
 from converter.output import write_folder
 from converter.printing import Job, prepare, set_pages

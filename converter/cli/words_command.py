@@ -26,10 +26,10 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )  # fmt: skip
-from converter.cli.reading import read_pattern
 from converter.cli.terminal import console
 from converter.cli.types import LENGTH, Read
 from converter.errors import InputError
+from converter.folder.reading import read_pattern
 from converter.measures import Units, size_text
 from converter.model import Fabric, Pattern
 from converter.output import write_folder

@@ -19,7 +19,7 @@ _LARGEST_PLAN = 200_000  # patches; more than that is a slip of the keyboard
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class PlacedPatch:
     """One patch in its strip, mm: ``x`` from the fabric's left edge, ``y`` from the strip's first cut."""
 
     cut: int  # index into the plan's cuts
@@ -35,7 +35,7 @@ class CutStrip:
 
     start: float
     height: float
-    placed: tuple[Placed, ...]
+    placed: tuple[PlacedPatch, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ class FabricPlan:
     @property
     def alike(self) -> tuple[tuple[CutStrip, int], ...]:
         """The strips, those that are cut into the same patches only once, and how many there are of each."""
-        found: dict[tuple[float, tuple[Placed, ...]], tuple[CutStrip, int]] = {}
+        found: dict[tuple[float, tuple[PlacedPatch, ...]], tuple[CutStrip, int]] = {}
         for strip in self.strips:
             first, count = found.get((strip.height, strip.placed), (strip, 0))
             found[strip.height, strip.placed] = first, count + 1
@@ -166,7 +166,7 @@ def _strips(cuts: tuple[Cut, ...], fabric_width: float, stand: bool) -> tuple[Cu
                     break
                 left[index] -= 1
                 placed.append(
-                    Placed(index, spot.x / 1000, spot.y / 1000, spot.width / 1000, spot.height / 1000)
+                    PlacedPatch(index, spot.x / 1000, spot.y / 1000, spot.width / 1000, spot.height / 1000)
                 )
         sizes = [size for size in sizes if left[size[2]]]
         placed.sort(key=lambda p: (p.x, p.y))

@@ -49,6 +49,12 @@ def choose_glyphs(font: Font, *, text: str = "", unicodes: str = "", glyphs: str
     missing; it can be asked for by name. Line breaks and other control characters in ``text`` are passed
     over; letters and combining accents are composed where Unicode has the composed character and the font
     draws it. Raises :class:`InputError` for what is not a code point, and for more than a font can hold.
+
+    >>> from pathlib import Path
+    >>> from converter.fonts.loading import load_font
+    >>> choice = choose_glyphs(load_font(Path("sample_fonts/jost/jost-latin-800-normal.woff2")), text="KELP😀")
+    >>> [glyph.name for glyph in choice.glyphs], choice.missing
+    (['K', 'E', 'L', 'P'], ('😀 (U+1F600)',))
     """
     if not (text or unicodes.strip(" ,") or glyphs.strip(" ,")):
         text = ascii_uppercase

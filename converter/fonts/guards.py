@@ -2,10 +2,12 @@
 
 A CFF2 INDEX states its length in 32 bits, and fontTools reserves that many entries before it looks for them:
 33 GB for four flipped bytes, and with an offset size of 0 it reads nothing four thousand million times (met in
-fontTools 4.68). The check stands in front of fontTools' own reader, changes nothing for sound data, and is
-put there once.
+fontTools 4.68). The check stands in front of fontTools' own reader, and changes nothing for sound data.
+:func:`converter.fonts.loading.load_font` puts it there, and leaves it, since glyphs are read from the open font
+later; fontTools has no other place for it.
 """
 
+import logging
 import os
 import struct
 from typing import Any
@@ -13,6 +15,7 @@ from typing import Any
 from fontTools import cffLib
 
 _read_index = cffLib.Index.__init__
+_SILENT = logging.NullHandler()
 
 
 def _checked_read_index(
@@ -40,5 +43,6 @@ def _check_index(file: Any, form: str) -> None:
 
 
 def install() -> None:
-    """Put the check in place; more than once does no harm."""
+    """Put the check in place, and keep fontTools from printing its doubts; more than once does no harm."""
     cffLib.Index.__init__ = _checked_read_index
+    logging.getLogger("fontTools").addHandler(_SILENT)

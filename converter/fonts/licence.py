@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+from converter.errors import InputError
 from converter.fonts.known_licences import KnownLicence, is_proprietary, limits_use, recognise
 from converter.fonts.limits import MAX_LICENCE_FILE_BYTES, MAX_LICENCE_FILES, MAX_NAME_LENGTH
 from converter.fonts.loading import Font
@@ -39,6 +40,12 @@ def judge_licence(font: Font, folder: Path, checked: str = "") -> Licence:
     """Judge from the font's own words, a licence file in ``folder`` (the font's), and the embedding rights.
 
     ``checked`` is the user's own word, kept as it is but made safe to print; it does not change the verdict.
+
+    >>> from converter.fonts.loading import load_font
+    >>> path = Path("sample_fonts/jost/jost-latin-800-normal.woff2")
+    >>> licence = judge_licence(load_font(path), path.parent)
+    >>> licence.verdict, licence.name
+    ('open', 'OFL-1.1')
     """
     name, verdict, evidence = _judge(font, folder)
     return Licence(
@@ -50,6 +57,12 @@ def judge_licence(font: Font, folder: Path, checked: str = "") -> Licence:
         evidence="; ".join(evidence),
         checked=plain_text(checked, _KEPT_TEXT),
     )
+
+
+def refuse_restricted(font: Font, licence: Licence) -> None:
+    """Raises :class:`InputError` where the licence is restricted and the user has not given a word of his own."""
+    if licence.verdict == "restricted" and not licence.checked:
+        raise InputError(licence_message(font, licence))
 
 
 def licence_message(font: Font, licence: Licence) -> str:

@@ -1,7 +1,6 @@
 """Reading a font file: checked, bounded, and turned into one frozen :class:`Font`."""
 
 import hashlib
-import logging
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -27,11 +26,6 @@ from converter.fonts.limits import (
 from converter.fonts.names import plain_glyph_names, read_name, read_style
 from converter.fonts.pictures import picture_glyph_ids
 from converter.fonts.plain import plain_text
-
-guards.install()
-logging.getLogger("fontTools").addHandler(
-    logging.NullHandler()
-)  # it would print its doubts on a damaged font
 
 _NEEDED = ("head", "maxp", "hhea", "hmtx")
 _PICTURE_TABLES = ("CBDT", "EBDT", "sbix", "SVG ", "bdat")
@@ -88,7 +82,12 @@ def load_font(path: Path, *, face: int | None = None, axes: Mapping[str, float] 
     ``axes``: where in the design space of a variable font, in the units of its axes; what is not given
     stays at the font's default. Raises :class:`InputError` with one line for everything that cannot be
     used.
+
+    >>> font = load_font(Path("sample_fonts/jost/jost-latin-800-normal.woff2"))
+    >>> font.family, font.cmap[ord("&")]
+    ('Jost', 'ampersand')
     """
+    guards.install()
     file = plain_text(path.name, MAX_NAME_LENGTH)
     data = _read(path, file)
     try:

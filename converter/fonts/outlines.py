@@ -9,8 +9,8 @@ import shapely
 from converter.fonts.errors import GlyphError
 from converter.fonts.flatten import flatten_contour
 from converter.fonts.loading import Font
-from converter.fonts.winding import Polygons, nonzero_union, ring_area
-from converter.model import Point
+from converter.fonts.winding import nonzero_union, ring_area
+from converter.model import Point, Polygons
 
 OutlineKind = Literal["outline", "blank", "no-outline"]
 

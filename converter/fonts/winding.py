@@ -14,9 +14,8 @@ import shapely
 
 from converter.fonts.errors import GlyphError
 from converter.fonts.limits import MAX_CROSSINGS, MAX_NEAR_PAIRS, MAX_RAY_WORK, RAYS_AT_ONCE
-from converter.model import Point, Ring
+from converter.model import Point, Polygons, Ring
 
-Polygons = tuple[tuple[Ring, ...], ...]
 _Floats = npt.NDArray[np.float64]
 _Geometries = npt.NDArray[np.object_]
 

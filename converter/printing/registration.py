@@ -9,9 +9,8 @@ from shapely.geometry.base import BaseGeometry
 
 from converter.drawing.labels import extent
 from converter.drawing.svg import INK, number
-from converter.model import Point
+from converter.model import Point, section_name
 from converter.printing.drawn import lines_of, text_box
-from converter.sewing.plan import section_name
 
 CROSS = 6.0  # mm, a mark's height and width
 PEN = 0.2

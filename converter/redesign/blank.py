@@ -2,8 +2,7 @@
 
 from converter.drawing.block import GUIDE_INK, SEAM_INK
 from converter.drawing.svg import SOFT_INK, Sheet, harmless
-from converter.model import BACKGROUND
-from converter.redesign.keeping import Outline
+from converter.model import BACKGROUND, Polygons
 
 COARSE = 4  # every so many grid lines one is bolder
 
@@ -14,7 +13,7 @@ def blank_svg(
     height: float,
     grid: float,
     background: str,
-    outline: Outline = (),
+    outline: Polygons = (),
     levels: tuple[float, ...] = (),
 ) -> str:
     """An empty block's drawing with the layers that a check reads, and a ``grid``. Lengths in mm.

@@ -6,6 +6,8 @@ less than 5 s and 300 MB on a common machine (``tests/redesign/test_budgets.py``
 
 from typing import NamedTuple
 
+from converter.folder.reading import MOST_DRAWING_BYTES
+
 
 class Budget(NamedTuple):
     """At most so many ``of`` something, and why so many."""
@@ -19,7 +21,7 @@ class Budget(NamedTuple):
 
 
 BYTES = Budget(
-    16_000_000, "bytes", "a block of a hundred pieces has 50,000; a photo to trace, embedded, some millions"
+    MOST_DRAWING_BYTES, "bytes", "a block of a hundred pieces has 50,000; a photo to trace, embedded, some millions"
 )
 ELEMENTS = Budget(
     20_000, "elements", "a block of 400 pieces has 2,000, an editor's own leavings as many again"

@@ -25,7 +25,7 @@ from converter.redesign.shapes import ShapeError, numbers, pixels
 from converter.redesign.styles import Rgb
 from converter.redesign.tolerances import Tolerances
 from converter.redesign.xml import Node, parse_svg
-from converter.settings import LARGEST_BLOCK, SMALLEST_BLOCK
+from converter.settings.definitions import LARGEST_BLOCK, SMALLEST_BLOCK
 
 EXACT, SAME_SHAPE = 2e-4, 0.01  # how far the proportions of a page or a drawing may be from the block's
 SLACK = 0.02  # of a side, by which seams may overshoot

@@ -1,28 +1,21 @@
-"""Everything that stands in a converted folder, with a designer's edits kept and planned round."""
+"""A converted folder with a designer's edits kept in it and planned round."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from converter.drawing.block import block_size, block_svg
+from converter.drawing.block import block_size
 from converter.drawing.template import template_svg
-from converter.model import Glyph, Pattern
-from converter.pattern import from_json, to_json
-from converter.redesign.check import Checked, check_block, is_edited, with_checked
+from converter.folder.content import FAULTS, TEMPLATES, Files, Map, drawn, settled, summary, templates
+from converter.folder.keeping import BLOCKS, RECORD, Kept, parse_record, record_json
+from converter.model import Pattern
+from converter.redesign.check import Checked, check_block, with_checked
 from converter.redesign.faults import faults_svg
-from converter.redesign.keeping import BLOCKS, RECORD, Kept, digest, parse_record, record_json
 from converter.report.alternatives import (
     ALTERNATIVES,
     Alternatives,
     alternatives_json,
     parse_alternatives,
 )
-from converter.report.csv_report import report_csv
-from converter.report.html_report import report_html
-
-FAULTS, TEMPLATES = "faults", "templates"
-
-Files = dict[str, bytes | str]
-Map = Callable[..., Iterable[str]]  # as the builtin
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +44,8 @@ def new_folder(
     not make, known from the ``former`` pattern or new by hand, stays in the set.
     """
     edits = edits or {}
-    pattern, kept = settled(pattern), parse_record(record_json(kept))
-    files: Files = {}
-    record = {glyph.key: kept.get(glyph.key, Kept()) for glyph in pattern.glyphs}
-    inked, alone = _inked(pattern)
-    drawings = each(block_svg, alone, inked, [record[glyph.key].outline for glyph in inked])
-    for glyph, drawing in zip(inked, drawings, strict=True):
-        files[f"{BLOCKS}/{glyph.key}.svg"] = drawing
-        record[glyph.key] = replace(record[glyph.key], written=digest(drawing))
+    pattern = settled(pattern)
+    files, record = drawn(pattern, parse_record(record_json(kept)), each)
     made = set(record)
     others = [g for g in (former.glyphs if former else ()) if g.key in edits and g.key not in made]
     for key in edits:
@@ -68,20 +55,12 @@ def new_folder(
     checked = tuple(check_block(pattern, key, edits[key], record[key]) for key in sorted(edits))
     pattern = settled(with_checked(pattern, checked))
     files |= {f"{BLOCKS}/{key}.svg": data for key, data in edits.items()}
-    inked, alone = _inked(pattern)
-    for glyph, drawing in zip(inked, each(template_svg, alone, inked), strict=True):
-        files[f"{TEMPLATES}/{glyph.key}.svg"] = drawing
+    files |= templates(pattern, each)
     files |= faults_of(pattern, checked)
     files[ALTERNATIVES] = to_choose = alternatives_json(alternatives or {})
     files |= summary(pattern, record, files, parse_alternatives(to_choose))
     files[RECORD] = record_json(record)
     return Folder(pattern, files, checked)
-
-
-def _inked(pattern: Pattern) -> tuple[list[Glyph], list[Pattern]]:
-    """The glyphs that have pieces, and for each the pattern with it alone: all that a drawing of it needs."""
-    inked = [glyph for glyph in pattern.glyphs if glyph.pieces]
-    return inked, [replace(pattern, glyphs=(glyph,)) for glyph in inked]
 
 
 def checked_folder(
@@ -106,35 +85,6 @@ def checked_folder(
     files |= faults_of(pattern, checked)
     files |= summary(pattern, kept, files, alternatives or {})
     return Folder(pattern, files, checked)
-
-
-def settled(pattern: Pattern) -> Pattern:
-    """The pattern as its file will say it, so that whatever is made of it can be made of the file again."""
-    return from_json(to_json(pattern))
-
-
-def summary(
-    pattern: Pattern,
-    kept: Mapping[str, Kept],
-    files: Mapping[str, bytes | str],
-    alternatives: Mapping[str, Alternatives],
-) -> Files:
-    """The files that speak of all blocks together; of the other ``files``, the report shows the faulty drawings."""
-    by_hand = {glyph.key for glyph in pattern.glyphs if is_edited(glyph)}
-    alternatives = {
-        key: replace(one, chosen=0) if key in by_hand else one for key, one in alternatives.items()
-    }
-    outlines = {key: block.outline for key, block in kept.items()}
-    faulty = {
-        path.removeprefix(f"{FAULTS}/").removesuffix(".svg"): data
-        for path, data in files.items()
-        if path.startswith(f"{FAULTS}/") and isinstance(data, bytes)
-    }
-    return {
-        "pattern.json": to_json(pattern),
-        "report.html": report_html(pattern, outlines, faulty, alternatives),
-        "report.csv": report_csv(pattern, alternatives),
-    }
 
 
 def faults_of(pattern: Pattern, checked: tuple[Checked, ...]) -> Files:

@@ -9,7 +9,7 @@ from shapely.geometry import MultiPolygon
 
 from converter.errors import InputError
 from converter.geometry import without_flat_corners
-from converter.model import BACKGROUND, Fabric, Finding, Glyph, Piece, Point, Ring
+from converter.model import BACKGROUND, Fabric, Finding, Glyph, Piece, Point, Polygons, Ring
 from converter.redesign.edited import BlockDrawing, read_block
 from converter.redesign.fabrics import fabrics_of
 from converter.redesign.faces import inner_point
@@ -17,7 +17,6 @@ from converter.redesign.network import tile
 from converter.redesign.tolerances import TOLERANCES, Tolerances
 from converter.sewing.locked import Lock
 from converter.sewing.plan import Plan
-from converter.sewing.problem import Figure
 from converter.sewing.recognise import Locked, recognise
 from converter.sewing.search import PIECE, Prices
 from converter.verify import NotSewableError, verify_block
@@ -40,7 +39,7 @@ class Rebuilt:
 
     drawing: BlockDrawing
     plan: Plan | None = None
-    figure: Figure = ()
+    figure: Polygons = ()
     faults: tuple[Finding, ...] = ()
     marks: tuple[Mark, ...] = ()
 
@@ -95,7 +94,7 @@ def _not_sewable(error: NotSewableError) -> Finding:
     return Finding("not-sewable", "redesign", f"The plan did not pass the replay of its sewing: {error}.")
 
 
-def figure_of(faces: Sequence[shapely.Polygon], fabrics: Sequence[str]) -> Figure:
+def figure_of(faces: Sequence[shapely.Polygon], fabrics: Sequence[str]) -> Polygons:
     """What stands out from the background, as polygons with holes, corners only where edges turn."""
     union = shapely.union_all([f for f, fabric in zip(faces, fabrics, strict=True) if fabric != BACKGROUND])
     polygons = [p for p in shapely.get_parts(union) if isinstance(p, shapely.Polygon)]

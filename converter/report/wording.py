@@ -24,7 +24,7 @@ FIGURES = (
     Figure("match_points", "match points", "", 0, "high", "places where seams must meet across a join"),
     Figure("min_piece_width", "narrowest piece", "mm", 1, "low", "width of the narrowest piece"),
     Figure("min_corner_degrees", "sharpest corner", "°", 0, "low", "angle of the sharpest corner of a piece"),
-    Figure("iou", "agreement", "%", 1, "low", "area in both outline and block, of the area in either"),
+    Figure("iou", "overlap", "%", 1, "low", "area in both outline and block, of the area in either"),
     Figure("hausdorff", "furthest off", "mm", 1, "high", "greatest distance between outline and block"),
     Figure("asymmetry", "lopsided", "%", 1, "high", "of the figure that its mirror image misses"),
     Figure("width_factor", "narrowed to", "%", 0, "low", "width as drawn, of the font's own width"),

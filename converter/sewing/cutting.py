@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from converter.compiled import Floats, Integers, compiled
-from converter.sewing.spans import ON_LINE, Spans
+from converter.sewing.spans import ON_LINE, Spans, copy_row, has_common, is_empty, remove
 from converter.sewing.trees import PEEL, PIECE, Memo, peel, row_of
 
 MOST_PEELS = 12  # beyond, the orders are too many to try
@@ -38,40 +38,46 @@ def carried_out(spans: Spans, memo: Memo, width: float, height: float, least: fl
     words, most = len(spans.all), len(spans.lines) + 6
     count = 2 * (memo.cost[0] // PIECE) + 2
     tree = Tree(
-        np.full(count, LEAF, np.int64),
-        np.full(count, LEAF, np.int64),
-        np.full(count, LEAF, np.int64),
+        np.empty(count, np.int64),
+        np.empty(count, np.int64),
+        np.empty(count, np.int64),
         np.zeros(count, np.int64),
         np.empty((count, most, 2)),
         np.zeros(count, np.int64),
     )
-    parts = np.zeros((count, words), np.int64)
-    parts[0] = spans.all
+    for n in range(count):
+        tree.line[n] = tree.plus[n] = tree.minus[n] = LEAF
+    parts, left = np.zeros((count, words), np.int64), np.empty(words, np.int64)
+    copy_row(spans.all, parts[0])
     tree.corners[0] = 4
     for k in range(4):
         tree.rings[0, k, 0] = width if k in (1, 2) else 0.0
         tree.rings[0, k, 1] = height if k in (2, 3) else 0.0
     order = np.empty(len(spans.lines), np.int64)
-    made, node = 1, 0
+    made, node = np.int64(1), np.int64(0)
     while node < made:
-        if parts[node].any():
+        if not is_empty(parts[node]):
             row = row_of(parts[node], memo)
             k = memo.choice[row]
             if k != PEEL:
                 _cut(tree, node, k, made, spans.lines)
-                parts[made], parts[made + 1] = parts[node] & spans.plus[k], parts[node] & spans.minus[k]
+                for w in range(words):
+                    parts[made, w] = parts[node, w] & spans.plus[k, w]
+                    parts[made + 1, w] = parts[node, w] & spans.minus[k, w]
                 made += 2
             else:
-                found = peel(parts[node].copy(), spans, order)
-                if least > 0 and found <= MOST_PEELS and _narrowest(tree, node, parts[node], order[:found], spans) < least:
-                    _widest_order(tree, node, parts[node], order[:found], spans, least)
+                copy_row(parts[node], left)
+                found = peel(left, spans, order)
+                if least > 0 and found <= MOST_PEELS and _narrowest(tree, node, parts[node], order, found, spans) < least:
+                    _widest_order(tree, node, parts[node], order, found, spans, least)
                 rest = node
-                left = parts[node].copy()
-                for k in order[:found]:
+                copy_row(parts[node], left)
+                for n in range(found):
+                    k = order[n]
                     _cut(tree, rest, k, made, spans.lines)
                     tree.one_section[rest] = 1
-                    above = (left & spans.plus[k]).any()
-                    left &= ~spans.on[k]
+                    above = has_common(left, spans.plus[k])
+                    remove(left, spans.on[k])
                     rest = made if above else made + 1
                     made += 2
         node += 1
@@ -143,26 +149,46 @@ def width_of(ring: Floats, count: int) -> float:
 
 
 @compiled
-def _narrowest(tree: Tree, node: int, part: Integers, order: Integers, spans: Spans) -> float:
+def _narrowest(tree: Tree, node: int, part: Integers, order: Integers, found: int, spans: Spans) -> float:
     """The width (mm) of the narrowest piece that a section has, peeled in that order."""
-    most = tree.rings.shape[1]
-    here, plus, minus = tree.rings[node].copy(), np.empty((most, 2)), np.empty((most, 2))
+    rings = np.empty((3, tree.rings.shape[1], 2))
+    here, plus, minus = 0, 1, 2  # places in the rings, which change their parts
     count, least = tree.corners[node], np.inf
-    left = part.copy()
-    for k in order:
-        up, down = split(here, count, spans.lines[k], plus, minus)
-        above = (left & spans.plus[k]).any()
-        least = min(least, width_of(minus if above else plus, down if above else up))
-        here, count = (plus.copy(), up) if above else (minus.copy(), down)
-        left &= ~spans.on[k]
-    return min(least, width_of(here, count))
+    _copy_ring(tree.rings[node], count, rings[here])
+    left = np.empty(len(part), np.int64)
+    copy_row(part, left)
+    for n in range(found):
+        k = order[n]
+        up, down = split(rings[here], count, spans.lines[k], rings[plus], rings[minus])
+        if has_common(left, spans.plus[k]):
+            least = min(least, width_of(rings[minus], down))
+            here, plus, count = plus, here, up
+        else:
+            least = min(least, width_of(rings[plus], up))
+            here, minus, count = minus, here, down
+        remove(left, spans.on[k])
+    return min(least, width_of(rings[here], count))
 
 
 @compiled
-def _widest_order(tree: Tree, node: int, part: Integers, order: Integers, spans: Spans, least: float) -> None:
-    """Puts the lines of a section into their best order, by dynamic programming over the sets of lines cut so far."""
-    n, most = len(order), tree.rings.shape[1]
-    lines = np.sort(order)
+def _copy_ring(ring: Floats, count: int, into: Floats) -> None:
+    for k in range(count):
+        into[k, 0], into[k, 1] = ring[k, 0], ring[k, 1]
+
+
+@compiled
+def _widest_order(
+    tree: Tree, node: int, part: Integers, order: Integers, n: int, spans: Spans, least: float
+) -> None:
+    """Puts the n lines of a section into their best order, by dynamic programming over the sets of lines cut so far."""
+    most = tree.rings.shape[1]
+    lines = np.empty(n, np.int64)
+    for j in range(n):
+        place = j
+        while place > 0 and lines[place - 1] > order[j]:
+            lines[place] = lines[place - 1]
+            place -= 1
+        lines[place] = order[j]
     sets = 1 << n
     reached = np.zeros(sets, np.int64)
     rings, corners = np.empty((sets, most, 2)), np.zeros(sets, np.int64)
@@ -171,18 +197,20 @@ def _widest_order(tree: Tree, node: int, part: Integers, order: Integers, spans:
     widths, thin = np.empty((sets, n)), np.zeros((sets, n), np.int64)
     plus, minus = np.empty((most, 2)), np.empty((most, 2))
     reached[0] = 1
-    rings[0], corners[0] = tree.rings[node], tree.corners[node]
+    corners[0] = tree.corners[node]
+    _copy_ring(tree.rings[node], corners[0], rings[0])
+    left = np.empty(len(part), np.int64)
     for done in range(sets - 1):
         if not reached[done]:
             continue
-        left = part.copy()
+        copy_row(part, left)
         for j in range(n):
             if done >> j & 1:
-                left &= ~spans.on[lines[j]]
+                remove(left, spans.on[lines[j]])
         for j in range(n):
             k = lines[j]
             widths[done, j] = -1.0
-            above, below = (left & spans.plus[k]).any(), (left & spans.minus[k]).any()
+            above, below = has_common(left, spans.plus[k]), has_common(left, spans.minus[k])
             if done >> j & 1 or (above and below):
                 continue
             up, down = split(rings[done], corners[done], spans.lines[k], plus, minus)
@@ -195,7 +223,8 @@ def _widest_order(tree: Tree, node: int, part: Integers, order: Integers, spans:
                 thin[done, j] += rest < least
             elif not reached[after]:
                 reached[after] = 1
-                rings[after], corners[after] = (plus, up) if above else (minus, down)
+                corners[after] = up if above else down
+                _copy_ring(plus if above else minus, corners[after], rings[after])
     narrow, widest, choice = np.zeros(sets, np.int64), np.zeros(sets), np.zeros(sets, np.int64)
     widest[sets - 1] = np.inf
     for done in range(sets - 2, -1, -1):

@@ -4,9 +4,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from converter.geometry import Line, centroid, signed_area, split_convex
-from converter.model import BACKGROUND, FIGURE, Join, Piece, Point, Ring, Section
+from converter.model import BACKGROUND, FIGURE, Join, Piece, Point, Polygons, Ring, Section, section_name
 from converter.sewing.bound import lower_bound
-from converter.sewing.problem import ON_LINE, CutProblem, Figure, cut_problem
+from converter.sewing.problem import ON_LINE, CutProblem, cut_problem
 from converter.sewing.search import Cut, Prices, Search
 from converter.verify import NotSewableError
 
@@ -37,7 +37,7 @@ def block_ring(width: float, height: float) -> Ring:
 
 
 def plan_block(
-    figure: Figure,
+    figure: Polygons,
     width: float,
     height: float,
     prices: Prices,
@@ -73,17 +73,7 @@ def plan_block(
     )
 
 
-def section_name(index: int) -> str:
-    """A, B, … Z, AA, AB, … for 0, 1, …"""
-    name = ""
-    index += 1
-    while index:
-        index, letter = divmod(index - 1, 26)
-        name = chr(ord("A") + letter) + name
-    return name
-
-
-def inside(figure: Figure, point: Point) -> bool:
+def inside(figure: Polygons, point: Point) -> bool:
     """Whether a point lies in the figure (even-odd over all its rings)."""
     x, y = point
     odd = False

@@ -14,10 +14,8 @@ import numpy as np
 
 from converter.compiled import Floats, Integers
 from converter.geometry import Line, line_through
-from converter.model import Point, Ring
+from converter.model import Point, Polygons
 from converter.sewing.spans import BITS, ON_LINE, Spans, find_spans
-
-Figure = tuple[tuple[Ring, ...], ...]  # polygons, each an outer ring and its holes
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +64,7 @@ def _whole(words: Integers) -> int:
     return sum(word << (BITS * k) for k, word in enumerate(words.tolist()))
 
 
-def edges_of(figure: Figure) -> list[tuple[Point, Point]]:
+def edges_of(figure: Polygons) -> list[tuple[Point, Point]]:
     """Every edge of the figure, ring by ring."""
     return [
         (ring[k - 1], ring[k])
@@ -105,7 +103,7 @@ def distinct_lines(
 
 
 def cut_problem(
-    figure: Figure, extra_lines: Sequence[Line] = (), block: tuple[float, float] | None = None
+    figure: Polygons, extra_lines: Sequence[Line] = (), block: tuple[float, float] | None = None
 ) -> CutProblem:
     """The search problem of a figure; ``extra_lines`` may be cut along too, though they carry no edge.
 

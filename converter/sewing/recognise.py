@@ -18,11 +18,11 @@ from dataclasses import dataclass
 
 from converter.errors import InputError
 from converter.geometry import centroid, deepest, signed_area
-from converter.model import Ring
+from converter.model import Polygons, Ring
 from converter.sewing.bound import lower_bound
 from converter.sewing.locked import Lock, locks_of
 from converter.sewing.plan import Builder, Plan, block_ring
-from converter.sewing.problem import Figure, cut_problem
+from converter.sewing.problem import cut_problem
 from converter.sewing.search import PIECE, Cut, Prices
 from converter.sewing.tiling import SAME, SeamLine, seam_lines
 
@@ -39,7 +39,7 @@ class Locked:
 def recognise(
     rings: Sequence[Ring],
     fabrics: Sequence[str],
-    figure: Figure,
+    figure: Polygons,
     width: float,
     height: float,
     prices: Prices,

@@ -28,6 +28,38 @@ class Spans(NamedTuple):
 
 
 @compiled
+def copy_row(source: Integers, into: Integers) -> None:
+    """Copies a set of spans. (Plain loops: Numba takes seconds to compile what NumPy says in a word.)"""
+    for w in range(len(source)):
+        into[w] = source[w]
+
+
+@compiled
+def is_empty(part: Integers) -> bool:
+    """Whether a set has no spans."""
+    for w in range(len(part)):
+        if part[w]:
+            return False
+    return True
+
+
+@compiled
+def has_common(part: Integers, other: Integers) -> bool:
+    """Whether two sets have a span in common."""
+    for w in range(len(part)):
+        if part[w] & other[w]:
+            return True
+    return False
+
+
+@compiled
+def remove(part: Integers, spans: Integers) -> None:
+    """Takes spans out of a set."""
+    for w in range(len(part)):
+        part[w] &= ~spans[w]
+
+
+@compiled
 def find_spans(lines: Floats, edges: Floats, owners: Integers) -> Spans:
     """The spans into which the ``lines`` cut ``edges`` (x, y of both ends, a row each) that lie on their ``owners``."""
     ends, own = _cut(lines, edges, owners)
@@ -77,12 +109,13 @@ def find_spans(lines: Floats, edges: Floats, owners: Integers) -> Spans:
                     met_minus[row, word] |= bit
         kept = first
         for row in range(first, met):
-            if met_plus[row].any() and met_minus[row].any():
-                met_plus[kept], met_minus[kept] = met_plus[row].copy(), met_minus[row].copy()
+            if not is_empty(met_plus[row]) and not is_empty(met_minus[row]):
+                copy_row(met_plus[row], met_plus[kept])
+                copy_row(met_minus[row], met_minus[kept])
                 kept += 1
         for row in range(kept, met):
-            met_plus[row] = 0
-            met_minus[row] = 0
+            for w in range(words):
+                met_plus[row, w] = met_minus[row, w] = 0
         met = kept
         met_at[k + 1] = met
     return Spans(lines, every, on, plus, minus, met_at, met_plus[:met], met_minus[:met])
@@ -91,7 +124,8 @@ def find_spans(lines: Floats, edges: Floats, owners: Integers) -> Spans:
 @compiled
 def _longer(rows: Integers) -> Integers:
     longer = np.zeros((2 * len(rows), rows.shape[1]), np.int64)
-    longer[: len(rows)] = rows
+    for row in range(len(rows)):
+        copy_row(rows[row], longer[row])
     return longer
 
 

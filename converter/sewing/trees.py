@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from converter.compiled import Integers, compiled
-from converter.sewing.spans import BITS, Spans
+from converter.sewing.spans import BITS, Spans, copy_row, has_common, is_empty, remove
 
 PIECE = 1000
 ENDLESS = 1 << 60  # more than any tree costs
@@ -30,15 +30,15 @@ class Memo(NamedTuple):
 @compiled
 def best_tree(spans: Spans, section: int, match: int, budget: int) -> tuple[int, Memo]:
     """The cost of the best tree that the budget suffices for, looked for below a limit that rises, and the memo."""
-    rows = FEW_ROWS
+    rows, block = np.int64(FEW_ROWS), np.int64(0)
     while True:
         memo = _new_memo(spans, section, match, budget, rows)
-        cost = _best(0, 0, spans, memo)
+        cost = _best(block, block, spans, memo)
         memo.counters[PATIENCE] = memo.counters[BUDGET] // 2
         while memo.cost[0] == UNKNOWN and memo.counters[STATES] <= memo.counters[PATIENCE]:
-            cost = _best(0, cost + 2 * PIECE + section, spans, memo)
+            cost = _best(block, cost + 2 * PIECE + section, spans, memo)
         memo.counters[PATIENCE] = ENDLESS
-        cost = _best(0, ENDLESS, spans, memo)
+        cost = _best(block, np.int64(ENDLESS), spans, memo)
         if not memo.counters[FULL]:
             return cost, memo
         rows *= 4
@@ -47,10 +47,10 @@ def best_tree(spans: Spans, section: int, match: int, budget: int) -> tuple[int,
 @compiled
 def cost_below(limit: int, spans: Spans, section: int, match: int, budget: int) -> tuple[int, Memo]:
     """The cost of the best tree if it is below the limit; else what it costs at least, as far as was looked."""
-    rows = FEW_ROWS
+    rows, block = np.int64(FEW_ROWS), np.int64(0)
     while True:
         memo = _new_memo(spans, section, match, budget, rows)
-        cost = _best(0, limit, spans, memo)
+        cost = _best(block, limit, spans, memo)
         if not memo.counters[FULL]:
             return cost, memo
         rows *= 4
@@ -74,12 +74,16 @@ def _new_memo(spans: Spans, section: int, match: int, budget: int, rows: int) ->
         np.empty(rows, np.int64),
         np.empty(rows, np.int64),
         np.empty(rows, np.int64),
-        np.full(size, -1, np.int64),
-        np.array([0, budget, ENDLESS, 0, 0]),
-        np.array([section, match]),
+        np.empty(size, np.int64),
+        np.zeros(5, np.int64),
+        np.empty(2, np.int64),
     )
+    for place in range(size):
+        memo.table[place] = -1
+    memo.counters[BUDGET], memo.counters[PATIENCE] = budget, ENDLESS
+    memo.prices[0], memo.prices[1] = section, match
     row_of(spans.all, memo)
-    _bound(0, spans, memo)
+    _bound(np.int64(0), spans, memo)
     return memo
 
 
@@ -108,7 +112,7 @@ def row_of(part: Integers, memo: Memo) -> int:
         return -1
     memo.counters[ROWS] += 1
     memo.table[place] = row
-    memo.parts[row] = part
+    copy_row(part, memo.parts[row])
     memo.cost[row] = memo.least[row] = UNKNOWN
     memo.choice[row] = PEEL
     return row
@@ -128,8 +132,7 @@ def peel(part: Integers, spans: Spans, order: Integers) -> int:
                 above |= part[w] & spans.plus[k, w]
                 below |= part[w] & spans.minus[k, w]
             if here and not (above and below):
-                for w in range(words):
-                    part[w] &= ~spans.on[k, w]
+                remove(part, spans.on[k])
                 order[count] = k
                 count += 1
                 again = True
@@ -140,10 +143,8 @@ def peel(part: Integers, spans: Spans, order: Integers) -> int:
 def _lines_in(part: Integers, spans: Spans) -> int:
     count = 0
     for k in range(len(spans.lines)):
-        for w in range(len(part)):
-            if part[w] & spans.on[k, w]:
-                count += 1
-                break
+        if has_common(part, spans.on[k]):
+            count += 1
     return count
 
 
@@ -152,10 +153,11 @@ def _bound(row: int, spans: Spans, memo: Memo) -> int:
     """No tree for the part costs less: a cut for each line, and a second section where peeling fails."""
     known = memo.least[row]
     if known == UNKNOWN:
-        left = memo.parts[row].copy()
+        left = np.empty(len(spans.all), np.int64)
+        copy_row(memo.parts[row], left)
         lines = _lines_in(left, spans)
         peel(left, spans, np.empty(len(spans.lines), np.int64))
-        one = not left.any()
+        one = is_empty(left)
         known = (lines + 1) * PIECE + (1 if one else 2) * memo.prices[0]
         memo.least[row] = known
         if one:
@@ -198,11 +200,7 @@ def _find_options(row: int, limit: int, depth: int, options: _Options, spans: Sp
             break
         met = 0
         for point in range(spans.met_at[k], spans.met_at[k + 1]):
-            up = down = np.int64(0)
-            for w in range(words):
-                up |= part[w] & spans.met_plus[point, w]
-                down |= part[w] & spans.met_minus[point, w]
-            if up and down:
+            if has_common(part, spans.met_plus[point]) and has_common(part, spans.met_minus[point]):
                 met += match
         bound = _bound(p, spans, memo) + _bound(m, spans, memo) + met
         place = count  # kept in order, of equals the first line first
@@ -243,7 +241,7 @@ def _best(row: int, limit: int, spans: Spans, memo: Memo) -> int:
         np.empty(most, np.int64),
         np.empty(most, np.int64),
     )
-    depth = 0
+    depth = np.int64(0)
     rows[0], limits[0], tried[0] = row, limit, UNKNOWN
     result = 0
     returned = False  # whether `result` is the cost of the part that was gone into last

@@ -7,15 +7,15 @@ import shapely
 from shapely.geometry import MultiPolygon, Polygon
 
 from converter.fidelity import cloth, counters, seen
-from converter.model import Piece
-from converter.sewing.problem import Figure, edges_of
+from converter.model import Piece, Polygons
+from converter.sewing.problem import edges_of
 
 LONG = 1 / 5  # of the cap height: an edge of this length is seen to slant
 SAMPLES = 20
 LEVEL = 1e-6  # mm between the ends
 
 
-def tilted_edges(outline: Figure, figure: Figure, cap_height: float) -> int:
+def tilted_edges(outline: Polygons, figure: Polygons, cap_height: float) -> int:
     """How many long edges of the outline are level or upright, while most of the figure's edges next to them are not.
 
     Lengths in mm; the outline is the font's own in the block (``Made.guide``).
@@ -34,7 +34,7 @@ def tilted_edges(outline: Figure, figure: Figure, cap_height: float) -> int:
     return count
 
 
-def is_torn(outline: Figure, pieces: Sequence[Piece]) -> bool:
+def is_torn(outline: Polygons, pieces: Sequence[Piece]) -> bool:
     """Whether the pieces of the figure, put together, have other parts or counters than the outline."""
     sewn, meant = seen(cloth(pieces)), seen(MultiPolygon([Polygon(p[0], p[1:]) for p in outline]))
     return len(sewn.geoms) != len(meant.geoms) or len(counters(sewn)) != len(counters(meant))

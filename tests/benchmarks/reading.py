@@ -22,8 +22,7 @@ import resvg_py
 
 from converter.fonts.loading import Font
 from converter.fonts.outlines import read_outline
-from converter.model import Glyph
-from converter.sewing.problem import Figure
+from converter.model import Glyph, Polygons
 
 TESSERACT = shutil.which("tesseract")  # Debian's package tesseract-ocr
 LINES = 3  # that each letter stands in
@@ -36,7 +35,7 @@ BORDER = 0.8  # white round the line, in cap heights
 class Letter:
     """What is set: polygons with the baseline at 0 (y down) and the pen at 0, and how far the pen moves on."""
 
-    polygons: Figure
+    polygons: Polygons
     advance: float
 
 

@@ -1,12 +1,15 @@
 """Command line before file before default; unknown keys and values that make no sense are refused, in one line."""
 
+import json
 from dataclasses import replace
 
 import pytest
 
+from converter.cli.convert_command import convert_command
 from converter.errors import InputError
 from converter.limits import LIMITS, most_pieces, resolve_limits
-from converter.settings import Settings, resolve_settings
+from converter.settings import GlyphSettings, Settings, resolve_settings
+from converter.settings.definitions import RUN
 
 
 @pytest.fixture
@@ -74,6 +77,42 @@ def test_every_setting_is_echoed_as_it_was_resolved():
     assert set(echo["limits"]) == set(LIMITS)
 
 
+def test_what_a_pattern_says_of_its_settings_is_read_again_as_it_was():
+    settings = Settings(
+        block=(75.0, 100.0), margin=5.0, fit="each", width="proportional", seam_allowance=7.0, grid=2.0,
+        min_piece_width=4.0, detail="fine", section_price=1.5, effort="draft", budget=9, limits={"sections": 2.0},
+        glyphs={
+            "Q": GlyphSettings("coarse", 2, "fixed", 1.0, 2.0, {"sharp-corner": "pressed open"}), "R": GlyphSettings()
+        },
+    )  # fmt: skip
+    assert Settings.from_echo(json.loads(json.dumps(settings.echo()))) == settings
+    # The values differ from the defaults, or this would show nothing; colours stand with the fabrics.
+    same = {name for name in RUN if getattr(settings, name) == getattr(Settings(), name)}
+    assert same == {"figure_colour", "background_colour"}
+    assert Settings.from_echo({"axes": {"wght": 800}, "heights": [1.0]}) == Settings()
+
+
+@pytest.mark.parametrize(
+    "said", [{"block": [3]}, {"limits": 3}, {"glyphs": [1]}, {"glyphs": {"A": 1}}, {"budget": "many"}, {"grid": 99}]
+)
+def test_a_pattern_whose_settings_are_none_is_told_in_one_line(said):
+    with pytest.raises(InputError, match=r"the pattern's settings: .*un convert again"):
+        Settings.from_echo(said)
+
+
+def test_the_settings_of_one_glyph_go_before_those_of_the_run():
+    settings = Settings(detail="fine", glyphs={"Q": GlyphSettings(detail="plain", min_piece_width=2.0)})
+    own, others = settings.for_glyph("Q"), settings.for_glyph("R")
+    assert (own.detail, own.min_piece_width) == ("plain", 2.0)
+    assert (others.detail, others.min_piece_width) == ("fine", 3.175)
+
+
+def test_every_setting_has_an_option_with_its_name():
+    options = {name for param in convert_command.params for name in param.opts}
+    assert {f"--{name.replace('_', '-')}" for name, setting in RUN.items() if setting.help} <= options
+    assert [name for name, setting in RUN.items() if not setting.help] == ["limits"]  # --limit NAME=NUMBER
+
+
 @pytest.mark.parametrize(
     ("text", "message"),
     [
@@ -84,13 +123,14 @@ def test_every_setting_is_echoed_as_it_was_resolved():
         ("[glyphs.A]\ndetail = 'fine'", "there is no setting 'glyphs'"),
         ("glyph = 3", "must be a table"),
         ("[glyph]\nA = 3", "must be a table"),
-        ("grid = 3", "needs a unit"),
+        ("grid = 3", 'in quotes, like "1/4in"'),
         ("grid = '3'", "is not a length"),
         ("block = '3in'", "is not a size"),
         ("fit = 'some'", "together, each"),
         ("width = 'wide'", "fixed, proportional"),
         ("detail = 'lots'", "coarse"),
         ("detail = ['fine']", "coarse"),
+        ("effort = 'all'", "draft, normal, thorough"),
         ("budget = 0", "whole number"),
         ("budget = true", "whole number"),
         ("budget = 1.5", "whole number"),
@@ -114,8 +154,8 @@ def test_every_setting_is_echoed_as_it_was_resolved():
         ("[glyph.A]\nmargin = '9in'", "glyph 'A': a margin of 228.6 mm"),
         ("grid = ", "cannot be read"),
         ("grid = '1mm'\ngrid = '2mm'", "cannot be read"),
-        ("section_price = nan", "section price"),
-        ("section_price = -1.0", "section price"),
+        ("section_price = nan", "section_price"),
+        ("section_price = -1.0", "section_price"),
     ],
 )
 def test_a_fault_in_the_file_is_told_in_one_line(file, text, message):
@@ -138,17 +178,17 @@ def test_a_file_that_is_not_there_or_not_text_is_told(file, tmp_path):
 @pytest.mark.parametrize(
     ("given", "message"),
     [
-        ({"block": (1.0, 100.0)}, "block side of 1 mm"),
-        ({"block": (100.0, 5000.0)}, "block side of 5000 mm"),
+        ({"block": (1.0, 100.0)}, "block: a side of 1 mm"),
+        ({"block": (100.0, 5000.0)}, "block: a side of 5000 mm"),
         ({"margin": 40.0}, "leaves nothing"),
-        ({"margin": -1.0}, "margin of -1 mm"),
-        ({"margin": float("nan")}, "margin of nan"),
-        ({"seam_allowance": 0.0}, "seam allowance"),
-        ({"seam_allowance": float("inf")}, "seam allowance"),
+        ({"margin": -1.0}, "margin: -1 mm"),
+        ({"margin": float("nan")}, "margin: nan"),
+        ({"seam_allowance": 0.0}, "seam_allowance"),
+        ({"seam_allowance": float("inf")}, "seam_allowance"),
         ({"grid": 0.0}, "grid"),
         ({"grid": 50.0}, "grid"),
-        ({"min_piece_width": 50.0}, "least piece width"),
-        ({"section_price": 1000.0}, "section price"),
+        ({"min_piece_width": 50.0}, "min_piece_width"),
+        ({"section_price": 1000.0}, "section_price"),
         ({"budget": 0}, "budget"),
         ({"budget": 10**9}, "budget"),
         ({"figure_colour": "blue"}, "not a colour"),
@@ -164,7 +204,7 @@ def test_values_that_make_no_sense_are_told(given, message):
 
 @pytest.mark.parametrize("text", ['margin = "60mm"', 'min_piece_width = "60mm"', 'min_piece_width = "0mm"'])
 def test_what_is_set_for_one_glyph_is_looked_at_before_the_run_begins(file, text):
-    with pytest.raises(InputError, match=r"leaves nothing|least piece width"):
+    with pytest.raises(InputError, match=r"leaves nothing|min_piece_width"):
         resolve_settings(file(f"[glyph.A]\n{text}"), {})
 
 

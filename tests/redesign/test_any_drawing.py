@@ -12,9 +12,9 @@ import shapely
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
+from converter.folder.keeping import Kept
 from converter.model import BACKGROUND
 from converter.redesign.check import check_block
-from converter.redesign.keeping import Kept
 from converter.verify import verify_glyph
 from tests.redesign.corpus import cut_up, drawing, pieces, seams
 from tests.redesign.hands import rebuilt

@@ -9,8 +9,8 @@ import pytest
 import resvg_py
 from PIL import Image
 
+from converter.folder.keeping import Kept
 from converter.redesign.check import check_block
-from converter.redesign.keeping import Kept
 from tests.redesign.corpus import HIDING, PIECES, cut_up, drawing, hidden_shapes, pieces, seams
 from tests.redesign.hands import Hand, rebuilt
 from tests.samples import letter_t, sample_pattern

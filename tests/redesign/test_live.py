@@ -4,9 +4,9 @@ import time
 
 import pytest
 
+from converter.folder.live import VERSION_FILE, live_report, version_file
 from converter.redesign.check import check_block
 from converter.redesign.folder import checked_folder
-from converter.redesign.live import VERSION_FILE, live_report, version_file
 from converter.report.html_report import report_html
 from tests.redesign.hands import Hand
 from tests.redesign.test_edits import pinwheel

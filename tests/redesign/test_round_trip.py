@@ -6,6 +6,7 @@ import pytest
 import shapely
 
 from converter.drawing.block import block_svg
+from converter.folder.keeping import Kept, parse_record, record_json
 from converter.fonts.choosing import choose_glyphs
 from converter.fonts.licence import judge_licence
 from converter.fonts.loading import load_font
@@ -14,7 +15,6 @@ from converter.pattern import from_json, to_json
 from converter.pipeline import convert
 from converter.redesign.check import check_block
 from converter.redesign.folder import new_folder
-from converter.redesign.keeping import Kept, parse_record, record_json, size_of
 from converter.redesign.rebuild import keep_numbers
 from converter.settings import Settings
 from converter.sewing.recognise import recognise
@@ -62,12 +62,7 @@ def test_blocks_of_a_font_with_all_their_metrics(file, text):
     font = load_font(file)
     settings = Settings()
     done = convert(font, choose_glyphs(font, text=text).glyphs, judge_licence(font, file.parent), settings)
-    kept = {
-        made.glyph.key: Kept(
-            size=size_of(made.glyph, made.guide, settings, font.cap_height), outline=made.guide
-        )
-        for made in done.made
-    }
+    kept = {made.glyph.key: Kept(size=made.size, outline=made.guide) for made in done.made}
     folder = new_folder(done.pattern, kept)
     kept = parse_record(folder.files["record.json"])
     assert record_json(kept) == folder.files["record.json"]

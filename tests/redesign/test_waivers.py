@@ -2,9 +2,9 @@
 
 import json
 
-from converter.judge import status_of
+from converter.findings.judging import status_of
+from converter.findings.waivers import accept
 from converter.model import Finding
-from converter.redesign.waivers import accept
 from tests.redesign.test_folder import convert, glyph, run
 
 NARROW = Finding(

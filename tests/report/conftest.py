@@ -5,8 +5,8 @@ from collections.abc import Callable, Iterator, Mapping
 import pytest
 
 from converter.model import Pattern
-from converter.report import report_html
 from converter.report.alternatives import Alternatives
+from converter.report.html_report import report_html
 from tests.report.browser import Browser
 
 

@@ -24,7 +24,7 @@ def small_pattern() -> Pattern:
 
 
 def large_pattern(count: int) -> Pattern:
-    """As many glyphs as asked for, with names of their own and falling agreement."""
+    """As many glyphs as asked for, with names of their own and falling overlap."""
     makers = (letter_i(), letter_t(), triangle(), plus())
     glyphs = []
     for n in range(count):

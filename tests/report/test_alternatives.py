@@ -8,13 +8,14 @@ from types import SimpleNamespace
 import pytest
 
 from converter import pipeline
+from converter.folder.reading import read_alternatives
 from converter.fonts.choosing import choose_glyphs
 from converter.fonts.licence import judge_licence
 from converter.fonts.loading import load_font
 from converter.model import Finding
-from converter.redesign.reading import read_alternatives
-from converter.report import report_csv, report_html
 from converter.report.alternatives import Alternatives, alternatives_json, parse_alternatives
+from converter.report.csv_report import report_csv
+from converter.report.html_report import report_html
 from converter.report.page_data import toml_key
 from converter.settings import GlyphSettings, Settings, resolve_settings
 from tests.fonts.makers import TEXT_FONTS

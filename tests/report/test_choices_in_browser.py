@@ -43,7 +43,7 @@ def test_figures_stand_side_by_side_with_what_tells_them_apart(page):
     assert seen["why"] == ["Piece A2 is 2.1 mm wide.", "A corner of 14° is hard to sew."]
     assert seen["shapes"] == [5, 8, 5]
     assert seen["labels"] == [
-        "pieces", "sections", "match points", "narrowest piece", "sharpest corner", "agreement", "furthest off",
+        "pieces", "sections", "match points", "narrowest piece", "sharpest corner", "overlap", "furthest off",
     ]  # fmt: skip
     assert [s.strip() for s in seen["chosen"]] == ["8", "1", "0", "10.0 mm", "60°", "98.0%", "0.8 mm"]
     assert seen["first"][0] == "5 −3"

@@ -5,7 +5,7 @@ from dataclasses import fields, replace
 import pytest
 
 from converter.model import Finding, Metrics
-from converter.report import report_csv
+from converter.report.csv_report import report_csv
 from tests.report.samples import small_pattern
 from tests.samples import letter_i, sample_pattern
 

@@ -4,7 +4,7 @@ from dataclasses import replace
 from html.parser import HTMLParser
 
 from converter.model import Finding, Licence
-from converter.report import report_html
+from converter.report.html_report import report_html
 from tests.report.samples import large_pattern, small_pattern
 from tests.samples import letter_i, sample_pattern
 

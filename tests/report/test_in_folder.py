@@ -7,9 +7,9 @@ import pytest
 from click.testing import CliRunner
 
 from converter.cli import cli
+from converter.folder.keeping import Kept
+from converter.folder.reading import read_alternatives
 from converter.redesign.folder import new_folder
-from converter.redesign.keeping import Kept
-from converter.redesign.reading import read_alternatives
 from converter.report.alternatives import Alternatives
 from tests.report.samples import small_pattern, two_more
 from tests.report.test_csv import rows

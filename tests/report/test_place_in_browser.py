@@ -8,9 +8,9 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 
 import pytest
 
+from converter.folder.live import VERSION_FILE, live_report, version_file
 from converter.model import Finding
-from converter.redesign.live import VERSION_FILE, live_report, version_file
-from converter.report import report_html
+from converter.report.html_report import report_html
 from tests.report.browser import CHROMIUM, Browser
 from tests.report.samples import SHARP, large_pattern, two_more
 

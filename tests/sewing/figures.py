@@ -7,7 +7,7 @@ import shapely
 from hypothesis import strategies as st
 from shapely.geometry import MultiPolygon, Polygon
 
-from converter.sewing.problem import Figure
+from converter.model import Polygons
 from tests.sewing.exhaustive import exact_line
 
 Picture = tuple[str, ...]
@@ -28,7 +28,7 @@ LETTERS: dict[str, Picture] = {
 }
 
 
-def figure_of(shape) -> Figure:
+def figure_of(shape) -> Polygons:
     """The rings of a shape as the program takes them."""
     parts = [g for g in getattr(shape, "geoms", [shape]) if isinstance(g, Polygon) and g.area > 0]
     return tuple(
@@ -37,11 +37,11 @@ def figure_of(shape) -> Figure:
     )
 
 
-def shape_of(figure: Figure) -> MultiPolygon:
+def shape_of(figure: Polygons) -> MultiPolygon:
     return MultiPolygon([Polygon(polygon[0], polygon[1:]) for polygon in figure])
 
 
-def drawn(picture: Picture, margin: int = 0) -> tuple[Figure, int, int]:
+def drawn(picture: Picture, margin: int = 0) -> tuple[Polygons, int, int]:
     """A picture's figure in whole numbers, and the block's width and height."""
     squares = [
         shapely.box(x + margin, y + margin, x + margin + 1, y + margin + 1)
@@ -72,13 +72,13 @@ def _without_flat(polygon):
     return tuple(rings)
 
 
-def scaled(figure: Figure, factor: float) -> Figure:
+def scaled(figure: Polygons, factor: float) -> Polygons:
     return tuple(
         tuple(tuple((x * factor, y * factor) for x, y in ring) for ring in polygon) for polygon in figure
     )
 
 
-def random_whole_figure(seed: int, most_lines: int = 7) -> tuple[Figure, int, int]:
+def random_whole_figure(seed: int, most_lines: int = 7) -> tuple[Polygons, int, int]:
     """One or two polygons in whole numbers, one perhaps with a hole, on few lines; block 12 × 12."""
     chance = random.Random(seed)
     while True:
@@ -109,7 +109,7 @@ def random_whole_figure(seed: int, most_lines: int = 7) -> tuple[Figure, int, in
             return figure, 12, 12
 
 
-def lines_through_corners(figure: Figure):
+def lines_through_corners(figure: Polygons):
     """The line through every two corners of the figure."""
     corners = sorted({p for polygon in figure for ring in polygon for p in ring})
     return sorted({exact_line(p, q) for p, q in combinations(corners, 2)})

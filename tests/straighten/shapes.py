@@ -1,5 +1,6 @@
 """Outlines made for the tests, and blocks made of them by the whole pipeline."""
 
+from converter.straighten.measured import sample_outline
 from shapely import affinity
 from shapely.geometry import MultiPolygon
 
@@ -9,11 +10,10 @@ from converter.pipeline import Job, Made, make_block
 from converter.placement import Zones
 from converter.settings import Settings
 from converter.sewing.search import Prices
-from converter.straighten.crests import Crest
-from converter.straighten.hand import Hand
-from converter.straighten.judging import Judge
-from converter.straighten.measured import sample_outline
-from converter.straighten.symmetry import Symmetry
+from converter.straighten.finish.verdict import Judge
+from converter.straighten.outline.crests import Crest
+from converter.straighten.outline.hand import Hand
+from converter.straighten.outline.symmetry import Symmetry
 from tests.sewing.figures import figure_of, shape_of
 
 CAP = 700.0  # font units

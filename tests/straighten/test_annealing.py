@@ -5,15 +5,7 @@ from random import Random
 
 import pytest
 import shapely
-from shapely.geometry import MultiPolygon, Polygon, box
-
-from converter.fidelity import iou
-from converter.geometry import Line
-from converter.sewing.plan import block_ring, plan_block
-from converter.sewing.problem import cut_problem
 from converter.straighten.annealing import annealed
-from converter.straighten.crests import Crest
-from converter.straighten.judging import judged
 from converter.straighten.parts import (
     Halved,
     Uncut,
@@ -28,7 +20,15 @@ from converter.straighten.parts import (
     with_side,
 )
 from converter.straighten.raster import LEVEL, PLACES, STEP, UPRIGHT, Raster
-from converter.straighten.symmetry import Symmetry
+from shapely.geometry import MultiPolygon, Polygon, box
+
+from converter.fidelity import iou
+from converter.geometry import Line
+from converter.sewing.plan import block_ring, plan_block
+from converter.sewing.problem import cut_problem
+from converter.straighten.finish.verdict import judged
+from converter.straighten.outline.crests import Crest
+from converter.straighten.outline.symmetry import Symmetry
 from tests.sewing import figures
 from tests.straighten.shapes import JUDGED_SIZE, judge_of
 

@@ -8,9 +8,9 @@ import shapely
 from shapely.geometry import LineString, Point, box
 
 from converter.geometry import Line
-from converter.straighten.chain import make_chain
-from converter.straighten.edges import Reach, find_stretches, own_edges, shared_edges
-from converter.straighten.fit import FitPrices, Fitter
+from converter.straighten.fitting.edges import Reach, find_stretches, own_edges, shared_edges
+from converter.straighten.fitting.fit import FitPrices, Fitter
+from converter.straighten.outline.chain import make_chain
 
 SIZE = 100.0
 WIDEST = Reach(0.065, 0.05)

@@ -4,7 +4,7 @@ import pytest
 
 from converter.geometry import Line
 from converter.settings import Settings
-from converter.straighten.extra_seams import _lines_through_corners
+from converter.straighten.finish.extra_seams import _lines_through_corners
 from converter.verify import verify_block
 from tests.straighten.shapes import made_of, standing
 from tests.zoo import ZOO

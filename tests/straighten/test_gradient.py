@@ -3,16 +3,16 @@
 import math
 
 import pytest
+from converter.straighten.drawing import line_drawing
+from converter.straighten.gradient import gradient
+from converter.straighten.measured import measured, sample_outline
+from converter.straighten.polish import _pushed
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 
 from converter.fidelity import iou
 from converter.geometry import Line
-from converter.straighten.drawing import line_drawing
-from converter.straighten.figure import polygons_of, rings_of
-from converter.straighten.gradient import gradient
-from converter.straighten.measured import measured, sample_outline
-from converter.straighten.polish import _pushed
-from converter.straighten.symmetry import Symmetry
+from converter.polygons import polygons_of, rings_of
+from converter.straighten.outline.symmetry import Symmetry
 
 HAIR = 1e-3  # mm
 DISC = Point(60, 60).buffer(50, quad_segs=64)

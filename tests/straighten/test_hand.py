@@ -13,11 +13,11 @@ from converter import pipeline
 from converter.fonts.choosing import choose_glyphs
 from converter.fonts.loading import load_font
 from converter.placement import Placed
+from converter.polygons import rings_of
 from converter.settings import Settings
 from converter.sewing.problem import edges_of
-from converter.straighten.figure import rings_of
-from converter.straighten.hand import Hand, find_hand
-from converter.straighten.strokes import strokes
+from converter.straighten.outline.hand import Hand, find_hand
+from converter.straighten.outline.strokes import strokes
 
 SIZE = 80.0
 SAMPLE_FONTS = Path(__file__).parents[2] / "sample_fonts"

@@ -4,19 +4,19 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from converter.straighten.drawing import line_drawing, shape_of
+from converter.straighten.improve import improved
 from shapely.geometry import MultiPolygon, Polygon, box
 
 from converter.fonts.choosing import choose_glyphs
 from converter.fonts.licence import judge_licence
 from converter.fonts.loading import load_font
 from converter.pipeline import convert
+from converter.polygons import rings_of
 from converter.settings import Settings
 from converter.straighten import improve
-from converter.straighten.drawing import line_drawing, shape_of
-from converter.straighten.figure import rings_of
-from converter.straighten.improve import improved
-from converter.straighten.judging import judged
-from converter.straighten.symmetry import Symmetry, is_symmetric
+from converter.straighten.finish.verdict import judged
+from converter.straighten.outline.symmetry import Symmetry, is_symmetric
 from tests.straighten.shapes import judge_of
 
 SAMPLES = Path(__file__).parents[2] / "sample_fonts"

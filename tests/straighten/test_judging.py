@@ -5,9 +5,9 @@ from shapely.geometry import MultiPolygon, Polygon
 from converter.sewing.plan import plan_block
 from converter.sewing.search import PIECE, Prices
 from converter.straighten import judging
-from converter.straighten.crests import find_crests, price_of_beaks
-from converter.straighten.judging import judged
-from converter.straighten.symmetry import Symmetry
+from converter.straighten.finish.verdict import judged
+from converter.straighten.outline.crests import find_crests, price_of_beaks
+from converter.straighten.outline.symmetry import Symmetry
 from converter.verify import NotSewableError
 from tests.sewing.figures import figure_of
 from tests.straighten.shapes import JUDGED_SIZE, judge_of

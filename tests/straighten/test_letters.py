@@ -7,9 +7,9 @@ import shapely
 from shapely import affinity
 
 from converter.geometry import without_flat_corners
+from converter.model import Polygons
 from converter.pattern import from_json, to_json
 from converter.pipeline import Made
-from converter.sewing.problem import Figure
 from converter.verify import verify_glyph
 from tests.letters import LETTERS, conversions
 from tests.sewing.blocks import assert_sections_acyclic, assert_tiles
@@ -23,7 +23,7 @@ def made_of(name: str, text: str) -> Made:
     return next(made for made in conversions()[name].made if made.glyph.text == text)
 
 
-def edges(rings: Figure):
+def edges(rings: Polygons):
     return [(ring[k - 1], ring[k]) for polygon in rings for ring in polygon for k in range(len(ring))]
 
 

@@ -4,15 +4,15 @@ import math
 
 import numpy as np
 import pytest
-from shapely.geometry import MultiPolygon, Point, Polygon
-
-from converter.geometry import line_through
-from converter.straighten.crests import BEAK, FOOT, POINT, TILT, find_crests, price_of_beaks
 from converter.straighten.drawing import line_drawing, shape_of
 from converter.straighten.measured import Samples, measured, sample_outline
 from converter.straighten.moves import LEFT, Aim, _bevelled, _chords, _levels, bevels, moves, snaps
 from converter.straighten.refit import SQUARED_WITHIN, eased, refitted
-from converter.straighten.symmetry import Symmetry
+from shapely.geometry import MultiPolygon, Point, Polygon
+
+from converter.geometry import line_through
+from converter.straighten.outline.crests import BEAK, FOOT, POINT, TILT, find_crests, price_of_beaks
+from converter.straighten.outline.symmetry import Symmetry
 from tests.sewing.figures import figure_of
 
 SIZE = 100.0

@@ -5,14 +5,14 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
+from converter.straighten.drawing import line_drawing
+from converter.straighten.polish import STEPS, polished
 from shapely.geometry import MultiPolygon, Point, Polygon
 
+from converter.polygons import rings_of
 from converter.straighten import polish
-from converter.straighten.drawing import line_drawing
-from converter.straighten.figure import rings_of
-from converter.straighten.judging import judged
-from converter.straighten.polish import STEPS, polished
-from converter.straighten.symmetry import Symmetry
+from converter.straighten.finish.verdict import judged
+from converter.straighten.outline.symmetry import Symmetry
 from tests.straighten.shapes import JUDGED_SIZE as SIZE
 from tests.straighten.shapes import judge_of
 

@@ -9,7 +9,7 @@ from shapely.geometry import Point, Polygon
 
 from converter.placement import Frame
 from converter.settings import Settings
-from converter.straighten.symmetry import Symmetry, find_symmetry, fundamental_part
+from converter.straighten.outline.symmetry import Symmetry, find_symmetry, fundamental_part
 from converter.verify import verify_glyph
 from tests.sewing.blocks import assert_tiles
 from tests.sewing.figures import LETTERS, drawn, shape_of

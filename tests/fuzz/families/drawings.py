@@ -4,10 +4,10 @@ import random
 from collections.abc import Callable
 
 from converter.drawing.block import block_svg
+from converter.folder.keeping import Kept, digest, record_json
 from converter.model import Glyph
 from converter.pattern import to_json
 from converter.redesign.check import check_block
-from converter.redesign.keeping import Kept, digest, record_json
 from tests.fuzz.running import Case
 from tests.redesign.corpus import (
     CORPUS,

@@ -1,0 +1,103 @@
+"""Findings of how a block came to be, and of glyphs that never got one."""
+
+from collections.abc import Iterator, Sequence
+
+from converter.findings.case import Case
+from converter.model import Finding, Glyph, Metrics, Severity
+
+EDITED, REPAIRED = "edited", "outline-repaired"
+_DRAWN_BY_HAND = Glyph("", "", (), "", "blank").placement  # no glyph of a font lies so in its block
+
+
+def making(case: Case, metrics: Metrics) -> Iterator[Finding]:
+    """How the block came to be."""
+    limit = case.limits["narrowed"]
+    if case.width_factor < limit:
+        yield Finding(
+            "narrowed", "review",
+            f"Narrowed to {case.width_factor:.0%} of its width to fit the block; the limit is {limit:.0%}.",
+            case.width_factor, limit, None, None, "Take a wider block, --width proportional, or a narrower style.",
+        )  # fmt: skip
+    yield from case.repairs
+    if not case.plan.complete:
+        yield Finding(
+            "search-budget", "note",
+            f"The search for seams stopped after {case.plan.states} states; a better order may exist.",
+            case.plan.states, hint="Give a larger --budget, or try less detail.",
+        )  # fmt: skip
+    if not metrics.proved_minimal:
+        yield Finding(
+            "not-proved", "note",
+            f"{metrics.pieces} pieces; that fewer than {metrics.lower_bound} are impossible is proved, "
+            "the number between is open.",
+            metrics.pieces, metrics.lower_bound,
+        )  # fmt: skip
+
+
+def repaired(repair: str) -> Finding:
+    """The finding of an outline that was faulty in the font; ``repair`` says what was done about it."""
+    return Finding(
+        REPAIRED,
+        "note" if "nonzero winding" in repair else "review",  # renderers fill such contours so, too
+        f"The outline in the font was faulty: {repair}.",
+        hint="Compare the figure with the font's letter.",
+    )
+
+
+def outline_findings(kind: str, detail: str = "") -> Sequence[Finding]:
+    """The finding of a glyph that never gets as far as a plan."""
+    messages: dict[str, tuple[Severity, str, str]] = {
+        "no-ink": ("note", "The glyph has no ink, as a space has none.", ""),
+        "no-outline": (
+            "redesign", "The font has this glyph as a colour or bitmap picture only, without an outline.",
+            "Draw the block by hand.",
+        ),
+        "outline-damaged": ("redesign", f"The glyph's outline cannot be read: {detail}.", "Draw the block by hand."),
+        "not-sewable": ("redesign", f"The plan did not pass the replay of its sewing: {detail}.", "Draw it by hand."),
+        "unexpected-error": (
+            "redesign", f"The program failed on this glyph ({detail}); the log has the details.",
+            "Please report it with the font's name.",
+        ),
+    }  # fmt: skip
+    severity, message, hint = messages[kind]
+    return (Finding(kind, severity, message, hint=hint),)
+
+
+def not_compared(glyph: Glyph, is_gone: bool, to_compare: bool) -> Finding:
+    """The finding of a block without a figure, or without anything that it could be held against."""
+    if is_gone:
+        return Finding(
+            "figure-gone", "redesign" if to_compare else "review",
+            "No piece is of another fabric than the background: there is no letter to see.",
+            hint="Colour the letter's pieces in the layer 'pieces'.",
+        )  # fmt: skip
+    if glyph.placement == _DRAWN_BY_HAND:
+        return Finding(
+            "not-compared", "note", "Nothing says whether this is the letter: the font has no outline for it.",
+            hint="Look at it yourself.",
+        )  # fmt: skip
+    return Finding(
+        "not-compared", "review",
+        "Nothing says whether this is the letter: the record of the run has no outline of the font's for it.",
+        hint="Look at it yourself, or restore record.json.",
+    )  # fmt: skip
+
+
+def missing_alternative(asked: int, there: int) -> Finding:
+    """The finding of a glyph for which an alternative was asked for that there is not."""
+    are = "there is only 1" if there == 1 else f"there are {there}"
+    return Finding(
+        "alternative-missing", "review",
+        f"Alternative {asked} was asked for, {are}; number {there} was taken.",
+        asked, there, hint="Look at the alternatives in the report, and set a number that there is.",
+    )  # fmt: skip
+
+
+def edited(message: str) -> Finding:
+    """The note that marks a block as changed by hand."""
+    return Finding(EDITED, "note", message)
+
+
+def is_edited(glyph: Glyph) -> bool:
+    """Whether the pattern marks the block as changed by hand."""
+    return any(reason.id == EDITED for reason in glyph.reasons)

@@ -1,0 +1,101 @@
+"""What a run wrote, so that a later one can tell a designer's work from its own.
+
+``record.json`` in the folder holds, for each block, the hash of the drawing as the program wrote it, and what a
+check needs and the pattern does not hold: the font's own outline in the block, and the size that limits refer to.
+"""
+
+import hashlib
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from converter.errors import InputError
+from converter.model import Polygons
+
+RECORD = "record.json"
+BLOCKS, BACKUPS = "blocks", "backups"
+_FORMAT, _VERSION = "font2foundation-record", 1
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """One block as a run left it.
+
+    ``written`` is the hash of its drawing, empty where none was written; ``outline`` is the font's own, in mm on
+    the block.
+    """
+
+    written: str = ""
+    size: float = 0.0
+    outline: Polygons = ()
+
+
+def digest(content: bytes | str) -> str:
+    """The hash by which a file is known again (SHA-256, in hex)."""
+    return hashlib.sha256(content.encode("utf-8") if isinstance(content, str) else content).hexdigest()
+
+
+def record_json(kept: Mapping[str, Kept]) -> str:
+    """The text of ``record.json``; one block a line."""
+    lines = [
+        f"  {json.dumps(key)}: "
+        + json.dumps(
+            {
+                "written": block.written,
+                "size": round(block.size, 4),
+                "outline": [
+                    [[[round(x, 4), round(y, 4)] for x, y in ring] for ring in p] for p in block.outline
+                ],
+            },
+            separators=(",", ":"),
+        )
+        for key, block in sorted(kept.items())
+    ]
+    blocks = ",\n".join(lines)
+    return f'{{\n "format": "{_FORMAT}",\n "version": {_VERSION},\n "blocks": {{\n{blocks}\n }}\n}}\n'
+
+
+def parse_record(text: str) -> dict[str, Kept]:
+    """What :func:`record_json` wrote. Raises :class:`InputError` for anything else."""
+    try:
+        data = json.loads(text)
+        if data["format"] != _FORMAT or data["version"] != _VERSION:
+            raise ValueError("another format")
+        return {key: _kept(value) for key, value in data["blocks"].items()}
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        raise InputError(f"{RECORD} is damaged; without it edits cannot be told apart. Restore it.") from None
+
+
+def _kept(value: Mapping[str, Any]) -> Kept:
+    outline = tuple(
+        tuple(tuple((float(x), float(y)) for x, y in ring) for ring in p) for p in value["outline"]
+    )
+    return Kept(str(value["written"]), float(value["size"]), outline)
+
+
+def edits_among(drawings: Mapping[str, bytes], kept: Mapping[str, Kept]) -> dict[str, bytes]:
+    """The drawings (by key) that are not as the program wrote them: edited, or new by hand."""
+    return {key: data for key, data in drawings.items() if digest(data) != kept.get(key, Kept()).written}
+
+
+def discard(
+    edits: Mapping[str, bytes], keys: Sequence[str], older: Mapping[str, bytes]
+) -> tuple[dict[str, bytes], dict[str, bytes]]:
+    """The edits without those of ``keys``, and all backups (path: content): ``older`` ones and what was dropped.
+
+    Each dropped drawing gets the next free number. Raises :class:`InputError` for a key that has no edit.
+    """
+    backups = dict(older)
+    left = dict(edits)
+    for key in keys:
+        if key not in left:
+            there = ", ".join(sorted(left)) or "none"
+            raise InputError(
+                f"{key}: there is no edit of that block to discard; blocks changed by hand: {there}."
+            )
+        number = 1
+        while f"{BACKUPS}/{key}.{number}.svg" in backups:
+            number += 1
+        backups[f"{BACKUPS}/{key}.{number}.svg"] = left.pop(key)
+    return left, backups

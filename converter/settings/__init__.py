@@ -1,0 +1,6 @@
+"""The settings of a run: what there is to set, the file, and what of it the pattern says."""
+
+from converter.settings.definitions import DETAILS, Effort, GlyphSettings, Settings
+from converter.settings.file import resolve_settings
+
+__all__ = ["DETAILS", "Effort", "GlyphSettings", "Settings", "resolve_settings"]

@@ -1,0 +1,254 @@
+"""Every setting of a conversion, each said once: as a field with its kind, its default and its help.
+
+All else comes from these fields: the options of ``convert``, the keys of ``alphabet.toml``, the checks, what a
+pattern says of the settings that it was made with, and how that is read again. All lengths are mm.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields, replace
+from types import MappingProxyType
+from typing import Any, Literal, get_args
+
+from converter.errors import InputError
+from converter.fonts.limits import MAX_NAME_LENGTH
+from converter.fonts.loading import Font
+from converter.fonts.plain import plain_text
+from converter.limits import resolve_limits
+from converter.placement import Fit, Frame, Width
+from converter.settings import kinds
+from converter.settings.kinds import Kind, naming, near
+from converter.units import MM_PER_INCH, parse_size
+
+
+@dataclass(frozen=True, slots=True)
+class Detail:
+    """What truth to the font is worth, in pieces."""
+
+    truth: float  # all of the letter's area
+    level: float  # times what it is worth by itself that bowls and long straights are level where the font is
+
+
+Effort = Literal["draft", "normal", "thorough"]
+MARGIN_SHARE = 1 / 16  # of the block's height, where no margin is given: 1/4 in in a 3 × 4 in block
+DETAILS = MappingProxyType(
+    {
+        "coarse": Detail(truth=4.0, level=0.2),
+        "plain": Detail(truth=8.0, level=0.4),
+        "balanced": Detail(truth=12.0, level=1.0),
+        "fine": Detail(truth=60.0, level=2.5),
+        "finest": Detail(truth=180.0, level=5.0),
+    }
+)
+ACCEPTABLE = (  # ids of the findings that a designer may accept: those of blocks that can be sewn
+    "alternative-missing", "counter-lost", "cut-off", "edges-cross", "far-from-outline", "low-overlap", "many-pieces",
+    "many-sections", "narrow-piece", "narrowed", "not-compared", "not-proved", "outline-repaired", "part-lost", "pinched",
+    "search-budget", "sharp-corner", "stroke-end", "thin-strokes",
+)  # fmt: skip
+
+SMALLEST_BLOCK, LARGEST_BLOCK = 20.0, 1000.0  # mm; below, nothing can be sewn; above, no cloth is wide enough
+_BLOCK = kinds.size(SMALLEST_BLOCK, LARGEST_BLOCK)
+_MARGIN, _PIECE_WIDTH = kinds.length(), kinds.length(0.5, share=1 / 4)
+_WIDTH, _DETAIL = kinds.choice(get_args(Width)), kinds.choice(DETAILS)
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """What is said of a setting beside its name, type and default.
+
+    ``help`` is empty where there is no option; ``shown`` is the default as the help shows it, where it would not be
+    plain. ``in_pattern``: whether the pattern's settings say it; colours stand with its fabrics.
+    """
+
+    kind: Kind
+    help: str = ""
+    shown: str = ""
+    in_pattern: bool = True
+
+
+def _said(kind: Kind, help: str = "", shown: str = "", in_pattern: bool = True) -> dict[str, Setting]:
+    return {"setting": Setting(kind, help, shown, in_pattern)}
+
+
+@dataclass(frozen=True, slots=True)
+class GlyphSettings:
+    """What may be set for one glyph alone; None where the run's setting holds.
+
+    ``alternative``: 1 is the first. ``accept``: id of a finding: why it is accepted.
+    """
+
+    detail: str | None = field(default=None, metadata=_said(_DETAIL))
+    alternative: int | None = field(default=None, metadata=_said(kinds.count("as a number", 1000)))
+    width: Width | None = field(default=None, metadata=_said(_WIDTH))
+    margin: float | None = field(default=None, metadata=_said(_MARGIN))
+    min_piece_width: float | None = field(default=None, metadata=_said(_PIECE_WIDTH))
+    accept: Mapping[str, str] = field(default_factory=dict, metadata=_said(kinds.reasons(ACCEPTABLE)))
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Every setting of a conversion. Lengths in mm. Raises :class:`InputError` for what makes no sense.
+
+    ``limits``: those given; once made, it has all limits.
+
+    >>> Settings(block=(75, 100), detail="plain").frame().margin
+    6.25
+    """
+
+    block: tuple[float, float] = field(
+        default=parse_size("3x4in"),
+        metadata=_said(_BLOCK, "Finished size of the block, like 3x4in or 75x100mm.", "3x4in"),
+    )
+    margin: float | None = field(
+        default=None, metadata=_said(_MARGIN, "Background round the letter.", "1/16 of the block's height")
+    )
+    fit: Fit = field(
+        default="together",
+        metadata=_said(kinds.choice(get_args(Fit)), "One scale for all, or each fills its block."),
+    )
+    width: Width = field(
+        default="fixed", metadata=_said(_WIDTH, "Blocks of one width, or as wide as needed.")
+    )
+    seam_allowance: float = field(
+        default=MM_PER_INCH / 4, metadata=_said(kinds.length(1.0, 50.0), "Round every section.", "1/4in")
+    )
+    grid: float = field(
+        default=MM_PER_INCH / 16,
+        metadata=_said(
+            kinds.length(0.1, share=1 / 8),
+            "The block's resolution: lines nearer than this are one.",
+            "1/16in",
+        ),
+    )
+    min_piece_width: float = field(
+        default=MM_PER_INCH / 8, metadata=_said(_PIECE_WIDTH, "No piece may be narrower.", "1/8in")
+    )
+    detail: str = field(default="balanced", metadata=_said(_DETAIL, "How much truth is worth in pieces."))
+    section_price: float = field(
+        default=0.9,
+        metadata=_said(
+            kinds.number("pieces", 0, 100), "How many pieces a section is worth: high for few sections."
+        ),
+    )
+    effort: Effort = field(
+        default="normal",
+        metadata=_said(
+            kinds.choice(get_args(Effort)),
+            "How long to look for better figures; draft is a first look at a set.",
+        ),
+    )
+    budget: int = field(
+        default=4000,
+        metadata=_said(kinds.count("states", 10_000_000), "States the search for seams may visit a glyph."),
+    )
+    figure_colour: str = field(
+        default="#1f4e5f",
+        metadata=_said(kinds.COLOUR, "Colour of the letter in drawings.", in_pattern=False),
+    )
+    background_colour: str = field(
+        default="#f4efe6",
+        metadata=_said(kinds.COLOUR, "Colour of the background in drawings.", in_pattern=False),
+    )
+    limits: Mapping[str, float] = field(default_factory=dict, metadata=_said(kinds.LIMITS))
+    glyphs: Mapping[str, GlyphSettings] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        side = min(self.block)
+        _check(self, side)
+        object.__setattr__(self, "limits", resolve_limits(self.limits))
+        self.frame()
+        for name, own in self.glyphs.items():
+            with naming(f"glyph {plain_text(name, MAX_NAME_LENGTH)!r}"):
+                _check(own, side)
+                self.frame(own)
+
+    def frame(self, glyph: GlyphSettings | None = None) -> Frame:
+        """How glyphs are placed, for the run or with one glyph's own settings."""
+        own = glyph or GlyphSettings()
+        run = self.block[1] * MARGIN_SHARE if self.margin is None else self.margin
+        side = run if own.margin is None else own.margin
+        # On one baseline with the others, a glyph keeps their height.
+        above = run if self.fit == "together" else side
+        return Frame(*self.block, above, self.fit, own.width or self.width, side)
+
+    def of(self, name: str) -> GlyphSettings:
+        """The settings of one glyph."""
+        return self.glyphs.get(name, GlyphSettings())
+
+    def for_glyph(self, name: str) -> "Settings":
+        """The settings as they hold for one glyph, its own in place of the run's; but see :meth:`frame`."""
+        own = self.of(name)
+        return replace(
+            self,
+            detail=own.detail or self.detail,
+            min_piece_width=own.min_piece_width or self.min_piece_width,
+            glyphs={},
+        )
+
+    def check_names(self, font: Font) -> None:
+        """Raises :class:`InputError` where something is set for a glyph that the font does not have."""
+        known = set(font.glyph_names)
+        for name in self.glyphs:
+            if name in known:
+                continue
+            said = f"{font.file}: settings are given for glyph {plain_text(name, MAX_NAME_LENGTH)!r}, "
+            if len(name) == 1 and ord(name) in font.cmap:
+                raise InputError(f"{said}whose name in the font is {font.cmap[ord(name)]!r}; write that.")
+            raise InputError(f"{said}which the font does not have{near(name, font.glyph_names)}.")
+
+    def echo(self) -> dict[str, object]:
+        """Every resolved setting, for the pattern file."""
+        said = {name: _plain(getattr(self, name)) for name, setting in RUN.items() if setting.in_pattern}
+        glyphs = {name: _own(own) for name, own in sorted(self.glyphs.items())}
+        return said | {"margin": self.frame().margin, "glyphs": glyphs}
+
+    @classmethod
+    def from_echo(cls, said: Mapping[str, object]) -> "Settings":
+        """The settings that a pattern was made with; defaults where it does not say.
+
+        Raises :class:`InputError` where it says what is none.
+        """
+        glyphs = said.get("glyphs") or {}
+        if not isinstance(glyphs, Mapping) or not all(isinstance(own, Mapping) for own in glyphs.values()):
+            raise InputError("the pattern's settings: glyphs must be a table of tables; run convert again.")
+        try:
+            return cls(
+                **_read(RUN, said), glyphs={n: GlyphSettings(**_read(OWN, own)) for n, own in glyphs.items()}
+            )
+        except InputError as error:
+            raise InputError(f"the pattern's settings: {error} Run convert again.") from None
+
+
+def _settings_of(cls: type) -> Mapping[str, Setting]:
+    return {f.name: f.metadata["setting"] for f in fields(cls) if f.metadata}
+
+
+RUN, OWN = _settings_of(Settings), _settings_of(GlyphSettings)  # by name: of the run; of one glyph
+
+
+def _check(some: Settings | GlyphSettings, side: float) -> None:
+    for name, setting in (RUN if isinstance(some, Settings) else OWN).items():
+        value = getattr(some, name)
+        if value is not None:
+            with naming(name):
+                setting.kind.check(value, side)
+
+
+def _read(settings: Mapping[str, Setting], said: Mapping[str, object]) -> dict[str, Any]:
+    values = {}
+    for name, setting in settings.items():
+        if said.get(name) is not None:
+            with naming(name):
+                values[name] = setting.kind.parse(said[name])
+    return values
+
+
+def _own(own: GlyphSettings) -> dict[str, object]:
+    values = {name: _plain(getattr(own, name)) for name in OWN}
+    return {name: value for name, value in values.items() if value not in (None, {})}
+
+
+def _plain(value: object) -> object:
+    """The value as JSON has it."""
+    if isinstance(value, Mapping):
+        return dict(value)
+    return list(value) if isinstance(value, tuple) else value

@@ -1,0 +1,62 @@
+"""``alphabet.toml``, and the settings of a run: command line before file before defaults."""
+
+import tomllib
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from converter.errors import InputError
+from converter.settings.definitions import OWN, RUN, GlyphSettings, Setting, Settings
+from converter.settings.kinds import naming, near
+
+MOST_SETTINGS_BYTES = 1_000_000
+
+
+def resolve_settings(file: Path | None, given: Mapping[str, Any]) -> Settings:
+    """The settings of a run: ``given`` (by name; lengths in mm; None where not given) over the file's.
+
+    Raises :class:`InputError` for a file that cannot be read, unknown keys, and values that make no sense.
+    """
+    values = _from_file(file) if file is not None else {}
+    limits = {**values.pop("limits", {}), **(given.get("limits") or {})}
+    values |= {name: value for name, value in given.items() if value is not None}
+    return Settings(**(values | {"limits": limits}))
+
+
+def _from_file(file: Path) -> dict[str, Any]:
+    try:
+        if file.stat().st_size > MOST_SETTINGS_BYTES:
+            raise InputError(f"{file.name}: too large for a settings file.")
+        table = tomllib.loads(file.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise InputError(f"{file}: the settings cannot be read ({error.strerror or error}).") from None
+    except UnicodeDecodeError:
+        raise InputError(f"{file.name}: the settings cannot be read (they are no text in UTF-8).") from None
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        raise InputError(f"{file.name}: the settings cannot be read ({error}).") from None
+    with naming(file.name):
+        glyphs = _table(table.pop("glyph", {}), "glyph")
+        return _values(table, RUN) | {"glyphs": {name: _of_glyph(name, own) for name, own in glyphs.items()}}
+
+
+def _of_glyph(name: str, own: Any) -> GlyphSettings:
+    table = _table(own, f"glyph.{name}")
+    with naming(f"glyph.{name}"):
+        return GlyphSettings(**_values(table, OWN))
+
+
+def _table(value: Any, name: str) -> dict[str, Any]:
+    if not isinstance(value, dict):
+        raise InputError(f"{name}: must be a table.")
+    return value
+
+
+def _values(table: Mapping[str, Any], settings: Mapping[str, Setting]) -> dict[str, Any]:
+    values = {}
+    for key, value in table.items():
+        if key not in settings:
+            there = ", ".join(sorted(settings))
+            raise InputError(f"there is no setting {key!r}{near(key, settings)}; there is {there}.")
+        with naming(key):
+            values[key] = settings[key].kind.from_file(value)
+    return values

@@ -1,0 +1,145 @@
+"""What a drawing costs. Figures are compared by how far they break limits, then by their cost (Deb 2000).
+
+K. Deb, "An efficient constraint handling method for genetic algorithms", Computer Methods in Applied Mechanics and
+Engineering 186 (2000): of two solutions the one that breaks limits less is better; of two that keep them the cheaper.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from converter.compiled import Floats, compiled
+from converter.sewing.cutting import Tree, carried_out, width_of
+from converter.sewing.spans import find_spans
+from converter.sewing.trees import PIECE, best_tree
+from converter.straighten.cost.aim import Aim
+from converter.straighten.cost.drawing import (
+    Drawing,
+    corners_of,
+    keeps_sense,
+    lines_used,
+    previous,
+    rings_cross,
+)
+from converter.straighten.cost.overlap import distance_back, overlap_of, price_of_beaks
+
+KEPT = 1e-4  # a limit broken by less, as a share of it, is kept
+ON_BORDER = 1e-3  # mm: what lies so near to the block's edge needs no cut
+
+
+class Cost(NamedTuple):
+    """``violation``: the sum of the excesses over the limits, each as a share of its limit; ``price`` in pieces."""
+
+    violation: float
+    price: float
+    pieces: int
+    sections: int
+    overlap: float
+    distance: float  # mm
+
+
+@compiled
+def is_less(violation: float, price: float, other_violation: float, other_price: float) -> bool:
+    """Whether the first of two figures is better."""
+    if violation < other_violation - KEPT:
+        return True
+    return violation <= other_violation + KEPT and price < other_price
+
+
+@compiled
+def excess_of(overlap: float, distance: float, aim: Aim) -> float:
+    """By how much overlap and distance (mm) break their limits."""
+    most = 1 - aim.least_overlap
+    return max((1 - overlap) / most - 1, 0.0) + max(distance / aim.farthest - 1, 0.0)
+
+
+@compiled
+def estimate(drawing: Drawing, aim: Aim) -> Cost:
+    """The least that a drawing can cost: all but the search for seams and the shape of the pieces."""
+    corners, fine = corners_of(drawing)
+    if not fine or not keeps_sense(drawing, corners) or rings_cross(drawing, corners):
+        return Cost(np.inf, np.inf, 0, 0, 0.0, np.inf)
+    overlap, back = overlap_of(drawing, corners, aim), distance_back(drawing, corners, aim)
+    lines = lines_used(drawing)
+    price = lines + 1 + aim.section / PIECE
+    price += aim.truth * (1 - overlap) + price_of_beaks(drawing, corners, aim.crests)
+    return Cost(excess_of(overlap, back, aim), price, lines + 1, 1, overlap, back)
+
+
+@compiled
+def evaluated(drawing: Drawing, aim: Aim, least: Cost, farthest: float, budget: int) -> Cost:
+    """The full cost of a drawing of which the ``least`` is known, and how far (mm) the outline is from it."""
+    edges, owners, count = within_block(drawing, aim.width, aim.height)
+    lines = drawing.lines
+    spans = find_spans(lines, edges[:count], owners[:count])
+    cost, memo = best_tree(spans, aim.section, aim.match, budget)
+    tree = carried_out(spans, memo, aim.width, aim.height, aim.least_width)
+    violation, pieces, sections = narrow_and_sharp(tree, aim)
+    price = least.price - least.pieces - aim.section / PIECE + cost / PIECE
+    violation += excess_of(least.overlap, max(least.distance, farthest), aim)
+    return Cost(violation, price, pieces, sections, least.overlap, max(least.distance, farthest))
+
+
+@compiled
+def narrow_and_sharp(tree: Tree, aim: Aim) -> tuple[float, int, int]:
+    """By how much the pieces break the limits of width and sharpness; how many they are, and their sections."""
+    violation, pieces = 0.0, 0
+    joins = 0
+    for node in range(len(tree.line)):
+        if tree.line[node] >= 0:
+            joins += 1 - tree.one_section[node]
+            continue
+        pieces += 1
+        count = tree.corners[node]
+        if count < 3:
+            violation += 10.0  # two seams side by side, with no cloth between them
+            continue
+        ring = tree.rings[node]
+        width = width_of(ring, count)
+        if width < aim.least_width - 1e-6:
+            violation += 1 - width / aim.least_width
+        sine = 1.0
+        for k in range(count):
+            i, j = (k - 1 if k else count - 1), (k + 1 if k + 1 < count else 0)
+            ux, uy, vx, vy = ring[i, 0] - ring[k, 0], ring[i, 1] - ring[k, 1], ring[j, 0] - ring[k, 0], ring[j, 1] - ring[k, 1]
+            if ux * vx + uy * vy > 0:
+                length = np.sqrt((ux * ux + uy * uy) * (vx * vx + vy * vy))
+                sine = min(sine, abs(ux * vy - uy * vx) / length if length > 0 else 0.0)
+        if sine < aim.sharpest:
+            violation += 1 - sine / aim.sharpest
+    return violation, pieces, joins + 1
+
+
+@compiled
+def within_block(drawing: Drawing, width: float, height: float) -> tuple[Floats, Floats, int]:
+    """The edges inside the block, their lines, and how many they are; what lies on or outside its edge needs no cut.
+
+    (Liang and Barsky, "A new concept and method for line clipping", ACM Transactions on Graphics 3, 1984.)
+    """
+    corners, _ = corners_of(drawing)
+    before = previous(drawing)
+    edges, owners = np.empty((len(before), 4)), np.empty(len(before), np.int64)
+    count = 0
+    for k in range(len(before)):
+        px, py, qx, qy = corners[before[k], 0], corners[before[k], 1], corners[k, 0], corners[k, 1]
+        first, last, outside = 0.0, 1.0, False
+        for axis in range(2):
+            for side in range(2):
+                sign, limit = (1.0, (height if axis else width)) if side else (-1.0, 0.0)
+                s, t = sign * ((py if axis else px) - limit), sign * ((qy if axis else qx) - limit)
+                if s >= -ON_BORDER and t >= -ON_BORDER:
+                    outside = True
+                elif s > 0:
+                    first = max(first, s / (s - t))
+                elif t > 0:
+                    last = min(last, s / (s - t))
+        dx, dy = qx - px, qy - py
+        if outside or (last - first) * np.sqrt(dx * dx + dy * dy) <= ON_BORDER:
+            continue
+        edges[count, 0] = px + first * dx if first > 0 else px
+        edges[count, 1] = py + first * dy if first > 0 else py
+        edges[count, 2] = px + last * dx if last < 1 else qx
+        edges[count, 3] = py + last * dy if last < 1 else qy
+        owners[count] = drawing.edges[k]
+        count += 1
+    return edges, owners, count

@@ -1,0 +1,91 @@
+"""Figures as rings of corners made drawings of lines, and back."""
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon
+
+from converter.compiled import Floats
+from converter.geometry import signed_area, without_flat_corners
+from converter.model import Point, Polygons
+from converter.polygons import polygons_of
+from converter.sewing.problem import distinct_lines
+from converter.straighten.cost.drawing import Drawing, corners_of, keeps_sense, with_images
+from converter.straighten.outline.symmetry import Symmetry
+
+FLAT = 1e-6  # mm; a corner that is nearer to the line of its neighbours is none
+
+Holes = tuple[int, ...]  # for each polygon of a figure how many rings it has
+
+
+def symmetry_maps(symmetry: Symmetry) -> Floats:
+    """The symmetries as maps of points, shape (symmetries, 4), see :func:`converter.straighten.cost.drawing.image_of`."""
+    rows = []
+    if symmetry.x is not None:
+        rows.append((-1.0, 1.0, 2 * symmetry.x, 0.0))
+    if symmetry.y is not None:
+        rows.append((1.0, -1.0, 0.0, 2 * symmetry.y))
+    if symmetry.x is not None and symmetry.y is not None:
+        rows.append((-1.0, -1.0, 2 * symmetry.x, 2 * symmetry.y))
+    if symmetry.centre is not None:
+        rows.append((-1.0, -1.0, 2 * symmetry.centre[0], 2 * symmetry.centre[1]))
+    return np.array(rows, dtype=float).reshape(-1, 4)
+
+
+def drawing_of(figure: Polygons, maps: Floats) -> Drawing | None:
+    """The lines of a figure; None where an image of a line is missing, so that the symmetry does not hold."""
+    edges: list[tuple[Point, Point]] = []
+    rings: list[range] = []
+    for polygon in figure:
+        for ring in polygon:
+            rings.append(range(len(edges), len(edges) + len(ring)))
+            edges += [(ring[k - 1], ring[k]) for k in range(len(ring))]
+    lines, owner = distinct_lines(edges)
+    rows = [_without_repeats([owner[e] for e in ring]) for ring in rings]
+    if not rows or min(map(len, rows)) < 3:
+        return None
+    table = np.array(lines, dtype=float)
+    images, fine = with_images(table, maps)
+    if not fine:
+        return None
+    return Drawing(
+        table,
+        np.array([line for row in rows for line in row], dtype=np.int64),
+        np.cumsum([0, *map(len, rows)]),
+        np.sign([signed_area(ring) for polygon in figure for ring in polygon]),
+        images,
+    )
+
+
+def figure_of(drawing: Drawing, holes: Holes) -> Polygons | None:
+    """The figure of a drawing; None where its lines do not close to rings, or turn the other way round."""
+    corners, fine = corners_of(drawing)
+    if not fine or not keeps_sense(drawing, corners):
+        return None
+    points = [tuple(row) for row in corners.tolist()]
+    rings = [
+        without_flat_corners(points[first:last], FLAT)
+        for first, last in zip(drawing.rings.tolist(), drawing.rings[1:].tolist(), strict=False)
+    ]
+    figure, start = [], 0
+    for count in holes:
+        figure.append(tuple(rings[start : start + count]))
+        start += count
+    return tuple(figure)
+
+
+def holes_of(figure: Polygons) -> Holes:
+    """How many rings each polygon of a figure has."""
+    return tuple(len(polygon) for polygon in figure)
+
+
+def shape_of(figure: Polygons) -> MultiPolygon | None:
+    """The figure as a shape; None where its rings cross."""
+    shape = polygons_of(figure)
+    return shape if shapely.is_valid(shape) else None
+
+
+def _without_repeats(row: Sequence[int]) -> list[int]:
+    """Neighbouring edges on one line are one edge."""
+    return [line for k, line in enumerate(row) if line != row[k - 1] or len(row) == 1]

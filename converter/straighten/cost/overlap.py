@@ -1,0 +1,130 @@
+"""How much figure and outline have in common, and how far the figure's edges are from the outline."""
+
+import numpy as np
+
+from converter.compiled import Floats, compiled
+from converter.straighten.cost.aim import Aim
+from converter.straighten.cost.drawing import Drawing, previous
+
+ALONG = 0.05  # of size: between the places of an edge whose distance from the outline is taken
+LEVEL = 1e-6  # mm: an edge whose ends are level by this is level
+
+
+@compiled
+def area_of(drawing: Drawing, corners: Floats) -> float:
+    """The figure's area (mm²)."""
+    area = 0.0
+    before = previous(drawing)
+    for k in range(len(before)):
+        j = before[k]
+        area += corners[j, 0] * corners[k, 1] - corners[k, 0] * corners[j, 1]
+    return abs(area) / 2
+
+
+@compiled
+def common_area(drawing: Drawing, corners: Floats, outline: Floats) -> float:
+    """The area (mm²) that figure and outline have in common, exactly.
+
+    Either is, but for a sign at each edge, the sum of the strips between its edges and a base line far below; so what
+    both have is a sum over pairs of edges, of the area under the lower of two straight lines. No crossing has to be
+    found and no case is special.
+    """
+    before = previous(drawing)
+    base = np.inf
+    for k in range(len(corners)):
+        base = min(base, corners[k, 1])
+    for m in range(len(outline)):
+        base = min(base, outline[m, 1])
+    total = 0.0
+    for k in range(len(before)):
+        ax, ay, bx, by = corners[before[k], 0], corners[before[k], 1] - base, corners[k, 0], corners[k, 1] - base
+        sign = 1.0
+        if ax > bx:
+            ax, ay, bx, by, sign = bx, by, ax, ay, -1.0
+        if bx - ax < 1e-12:
+            continue
+        slope = (by - ay) / (bx - ax)
+        strip = 0.0
+        for m in range(len(outline)):
+            cx, dx = outline[m, 0], outline[m, 2]
+            way = 1.0
+            if cx > dx:
+                cx, dx, way = dx, cx, -1.0
+            low, high = max(ax, cx), min(bx, dx)
+            if low >= high:
+                continue
+            cy, dy = (outline[m, 1], outline[m, 3]) if way > 0 else (outline[m, 3], outline[m, 1])
+            rise = (dy - cy) / (dx - cx)
+            cy -= base
+            p0, p1 = ay + slope * (low - ax), ay + slope * (high - ax)
+            q0, q1 = cy + rise * (low - cx), cy + rise * (high - cx)
+            u, v = p0 - q0, p1 - q1
+            run = high - low
+            if u <= 0 and v <= 0:
+                part = (p0 + p1) * run
+            elif u >= 0 and v >= 0:
+                part = (q0 + q1) * run
+            else:
+                f = u / (u - v)
+                at = p0 + f * (p1 - p0)
+                first, last = (p0, q1) if u < 0 else (q0, p1)
+                part = (first + at) * f * run + (at + last) * (1 - f) * run
+            strip += way * part
+        total += sign * strip
+    return abs(total) / 2
+
+
+@compiled
+def overlap_of(drawing: Drawing, corners: Floats, aim: Aim) -> float:
+    """Area in both ÷ area in either."""
+    both, area = common_area(drawing, corners, aim.outline), area_of(drawing, corners)
+    return both / (area + aim.area - both)
+
+
+@compiled
+def distance_back(drawing: Drawing, corners: Floats, aim: Aim) -> float:
+    """The farthest (mm) that a place of the figure's edges is from the outline."""
+    before = previous(drawing)
+    farthest = 0.0
+    for k in range(len(before)):
+        ax, ay = corners[before[k], 0], corners[before[k], 1]
+        wx, wy = corners[k, 0] - ax, corners[k, 1] - ay
+        steps = int(np.sqrt(wx * wx + wy * wy) / (ALONG * aim.size)) + 1
+        for n in range(1, steps + 1):
+            x, y = ax + wx * n / steps, ay + wy * n / steps
+            best = np.inf
+            for m in range(len(aim.outline)):
+                px, py = aim.outline[m, 0], aim.outline[m, 1]
+                dx, dy = aim.outline[m, 2] - px, aim.outline[m, 3] - py
+                t = ((x - px) * dx + (y - py) * dy) / max(dx * dx + dy * dy, 1e-12)
+                t = min(max(t, 0.0), 1.0)
+                ox, oy = px + t * dx - x, py + t * dy - y
+                best = min(best, ox * ox + oy * oy)
+                if best <= farthest:
+                    break
+            farthest = max(farthest, best)
+    return np.sqrt(farthest)
+
+
+@compiled
+def price_of_beaks(drawing: Drawing, corners: Floats, crests: Floats) -> float:
+    """The price (pieces) of all crests at which the figure has no level edge."""
+    before = previous(drawing)
+    price = 0.0
+    for c in range(len(crests)):
+        x, y, along_x, reach = crests[c, 0], crests[c, 1], crests[c, 2] > 0, crests[c, 4]
+        kept = False
+        for k in range(len(before)):
+            px, py, qx, qy = corners[before[k], 0], corners[before[k], 1], corners[k, 0], corners[k, 1]
+            if abs(py - qy if along_x else px - qx) > LEVEL:
+                continue
+            low, high = (min(px, qx), max(px, qx)) if along_x else (min(py, qy), max(py, qy))
+            at = x if along_x else y
+            along = max(low - at, at - high, 0.0)
+            across = py - y if along_x else px - x
+            if along * along + across * across <= reach * reach:
+                kept = True
+                break
+        if not kept:
+            price += crests[c, 3]
+    return price

@@ -1,0 +1,148 @@
+"""A figure judged in full: with its plan, and against the whole outline. Lengths in mm, prices in pieces."""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry import MultiPolygon
+from shapely.geometry.polygon import orient
+
+from converter.compiled import Floats
+from converter.fidelity import hausdorff, iou
+from converter.geometry import convex_width, corner_degrees
+from converter.model import Polygons
+from converter.sewing.plan import Plan, plan_block
+from converter.sewing.search import PIECE, Prices
+from converter.straighten.cost.aim import Aim
+from converter.straighten.cost.drawing import corners_of
+from converter.straighten.cost.evaluate import KEPT, excess_of
+from converter.straighten.cost.figures import drawing_of, shape_of, symmetry_maps
+from converter.straighten.cost.overlap import price_of_beaks
+from converter.straighten.outline.chain import hard_corners
+from converter.straighten.outline.crests import Crest
+from converter.straighten.outline.symmetry import Symmetry
+from converter.verify import NotSewableError
+
+SAMPLE_STEP = 0.03  # of size
+LIGHTER = 5e-4  # of size: so near to the outline is the one that many figures are compared with
+CORNER_WEIGHT = 1e-6  # of a step: corners count for what is far, not for where lines go
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What figures are to be like, and what they cost."""
+
+    outline: MultiPolygon
+    width: float  # of the block
+    height: float
+    size: float
+    prices: Prices
+    min_piece_width: float
+    truth: float  # price of a whole overlap
+    least_overlap: float
+    farthest: float  # mm
+    sharpest: float  # degrees
+    crests: tuple[Crest, ...]
+    symmetry: Symmetry
+    budget: int
+
+    def aim(self) -> Aim:
+        """The same on numbers, with an outline of fewer points."""
+        points, weights = _samples(self.outline, SAMPLE_STEP * self.size)
+        lighter = shapely.simplify(self.outline, LIGHTER * self.size)
+        return Aim(
+            points=points,
+            weights=weights,
+            outline=_edges(lighter),
+            area=float(lighter.area),
+            maps=symmetry_maps(self.symmetry),
+            crests=np.array(
+                [(*c.point, c.along_x, c.price, c.reach * self.size) for c in self.crests], dtype=float
+            ).reshape(-1, 5),
+            size=self.size,
+            width=self.width,
+            height=self.height,
+            least_width=self.min_piece_width,
+            sharpest=math.sin(math.radians(self.sharpest)),
+            least_overlap=self.least_overlap,
+            farthest=self.farthest,
+            truth=self.truth,
+            section=self.prices.section,
+            match=self.prices.match,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """A figure with its plan and what it costs; see :class:`converter.straighten.cost.evaluate.Cost`."""
+
+    figure: Polygons
+    plan: Plan
+    overlap: float
+    distance: float  # mm
+    violation: float
+    price: float
+
+    @property
+    def rank(self) -> tuple[float, float, Polygons]:
+        """Less is better; figures of the same cost in a settled order."""
+        return self.violation if self.violation > KEPT else 0.0, self.price, self.figure
+
+
+def judged(figure: Polygons, target: Target) -> Verdict | None:
+    """The figure with its full cost; None where it is no valid figure: where rings cross, or edges run side by side
+    with nothing between them."""
+    shape = shape_of(figure)
+    drawing = drawing_of(figure, symmetry_maps(target.symmetry)) if shape is not None else None
+    if shape is None or drawing is None:
+        return None
+    try:
+        plan = plan_block(
+            figure, target.width, target.height, target.prices, target.budget, least_width=target.min_piece_width
+        )
+    except NotSewableError:
+        return None
+    aim = target.aim()
+    overlap, distance = iou(shape, target.outline), hausdorff(shape, target.outline)
+    violation = pieces_violation(plan, target) + excess_of(overlap, distance, aim)
+    price = plan.cost / PIECE + target.truth * (1 - overlap)
+    price += price_of_beaks(drawing, corners_of(drawing)[0], aim.crests)
+    return Verdict(figure, plan, overlap, distance, violation, price)
+
+
+def pieces_violation(plan: Plan, target: Target) -> float:
+    """By how much the plan's pieces are narrower and sharper than they may be, each as a share of the limit."""
+    violation = 0.0
+    for piece in plan.pieces:
+        width, sine = convex_width(piece.polygon), math.sin(math.radians(min(90.0, *corner_degrees(piece.polygon))))
+        if width < target.min_piece_width - 1e-6:
+            violation += 1 - width / target.min_piece_width
+        violation += max(1 - sine / math.sin(math.radians(target.sharpest)), 0.0)
+    return violation
+
+
+def _samples(outline: MultiPolygon, step: float) -> tuple[Floats, Floats]:
+    """Points in the middle of pieces of the outline no longer than ``step``, and its corners, which hardly weigh."""
+    points, weights = [], []
+    for polygon in outline.geoms:
+        for ring in (polygon.exterior, *polygon.interiors):
+            along = shapely.get_coordinates(shapely.segmentize(ring, step))
+            points.append((along[1:] + along[:-1]) / 2)
+            weights.append(np.hypot(*(along[1:] - along[:-1]).T))
+            corners = shapely.get_coordinates(ring)[:-1]
+            hard = hard_corners(corners)
+            points.append(corners[hard])
+            weights.append(np.full(int(hard.sum()), CORNER_WEIGHT * step))
+    return np.ascontiguousarray(np.concatenate(points)), np.concatenate(weights)
+
+
+def _edges(outline: MultiPolygon) -> Floats:
+    """All edges, a row each, with the ink on the same side all round."""
+    rows = []
+    for part in shapely.get_parts(outline):
+        polygon = orient(part)
+        for ring in (polygon.exterior, *polygon.interiors):
+            corners = shapely.get_coordinates(ring)
+            rows.append(np.hstack([corners[:-1], corners[1:]]))
+    return np.ascontiguousarray(np.concatenate(rows))
