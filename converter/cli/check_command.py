@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from threading import Event
 
@@ -29,6 +30,7 @@ from converter.output import one_run_at_a_time, write_folder
 from converter.redesign.check import Checked, check_block, is_key, misnamed, plain_key, unread
 from converter.redesign.edited import page_size
 from converter.redesign.folder import checked_folder
+from converter.sets import log_files
 from converter.settings import Settings
 
 POLL = 0.4  # seconds between looks at the files that are watched
@@ -66,22 +68,33 @@ def check_folder(
 ) -> list[Checked]:
     """Checks the blocks of those keys, or all that were changed, and brings the folder up to date."""
     with one_run_at_a_time(folder):
-        pattern, kept, drawings = read_pattern(folder), read_record(folder), read_blocks(folder)
+        unreadable: dict[str, str] = {}
+        pattern, kept = read_pattern(folder), read_record(folder)
+        drawings = read_blocks(folder, unreadable)
         edits = edits_among(drawings, kept)
         known = {glyph.key: glyph for glyph in pattern.glyphs}
         for key in keys:
-            if key not in drawings:
+            if key not in drawings and key not in unreadable:
                 raise InputError(f"{folder / BLOCKS / key}.svg: there is no such file.")
         asked = keys or [key for key in drawings if key in edits or (key in known and is_edited(known[key]))]
         checked = [
             check_block(pattern, key, drawings[key], kept.get(key), by_hand=key in edits)
             for key in asked
-            if is_key(key)
+            if is_key(key) and key in drawings
         ]
         standing = read_files(folder, TEMPLATES) | read_files(folder, FAULTS)
         done = checked_folder(pattern, tuple(checked), kept, standing, read_alternatives(folder))
-        write_folder(folder, live(done.files), outdated=(FAULTS, TEMPLATES, VERSION_FILE))
-    return checked + [misnamed(key) for key in asked if not is_key(key)]
+        files = live(done.files) | log_files(done.logs)
+        write_folder(folder, files, outdated=(FAULTS, TEMPLATES, VERSION_FILE))
+    left_alone = [misnamed(key) for key in asked if not is_key(key) and key in drawings]
+    left_alone += [unread(key, said) for key, said in unreadable.items() if not keys or key in keys]
+    return [*_as_they_are(checked, done.pattern), *left_alone]
+
+
+def _as_they_are(checked: Sequence[Checked], pattern: Pattern) -> list[Checked]:
+    """What was checked, with the glyphs as they stand in the pattern: a drawing of one may have failed later."""
+    glyphs = {glyph.key: glyph for glyph in pattern.glyphs}
+    return [replace(c, after=glyphs.get(c.after.key, c.after)) for c in checked]
 
 
 def _sorted_paths(paths: Sequence[Path]) -> tuple[dict[Path, list[str]], list[Path]]:

@@ -93,7 +93,7 @@ def convert_command(
             )
             done = new_set(folder, conversion, discarded, executor.map if executor else map)
         write_folder(folder, done.files, outdated=OUTDATED)
-    if any(made.log for made in conversion.made):
+    if done.logs:
         screen.print(f"warning: the program failed on some glyphs; see {folder / LOG}", markup=False)
     if not quiet:
         show_result(done.pattern, folder, verbose)

@@ -20,9 +20,10 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )
-from converter.cli.terminal import console
+from converter.cli.terminal import console, say_left_out
 from converter.cli.types import SIZE
 from converter.folder.reading import read_pattern
+from converter.folder.surviving import survived
 from converter.measures import Units
 from converter.output import write_folder
 from converter.printing.cutting_pages import cutting_pages
@@ -71,7 +72,10 @@ def fabric_command(
     pattern, frame = read_pattern(folder), read_frame(given)
     if frame and given["frame_on_foundation"]:
         pattern, frame = frame_pattern(pattern, frame, units), None
-    made = make_set(pattern, units, copies, fabric_width, patch_margin, finished, frame)
+    made, _, logs = survived(
+        pattern, lambda some: make_set(some, units, copies, fabric_width, patch_margin, finished, frame)
+    )
+    say_left_out(logs)
     target = out or folder / "fabric"
     source = pattern.source
     printed = cutting_pages(

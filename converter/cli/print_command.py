@@ -17,10 +17,13 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )
-from converter.cli.terminal import console, stages
+from converter.cli.terminal import console, say_left_out, stages
 from converter.drawing.labels import tag
+from converter.folder.content import Files
 from converter.folder.reading import read_pattern
+from converter.folder.surviving import survived
 from converter.measures import Units
+from converter.model import Pattern
 from converter.output import write_folder
 from converter.printing import Job, prepare, set_pages
 from converter.printing.paper import PaperName
@@ -60,16 +63,21 @@ def print_command(
         printed = {glyph.key for glyph in select(pattern, only, include_redesign).glyphs}
         pattern = frame_pattern(pattern, frame, units, printed)
     with stages(quiet) as tell:
-        job = prepare(
-            pattern,
-            paper=paper,
-            only=only,
-            units=units,
-            include_redesign=include_redesign,
-            date=date,
-            tell=tell,
-        )
-        files = set_pages(job, tell)
+
+        def set_all(pattern: Pattern, only: str | None = only) -> tuple[Job, Files]:
+            job = prepare(
+                pattern,
+                paper=paper,
+                only=only,
+                units=units,
+                include_redesign=include_redesign,
+                date=date,
+                tell=tell,
+            )
+            return job, dict(set_pages(job, tell))
+
+        (job, files), _, logs = survived(pattern, set_all, lambda some: set_all(some, None))
+    say_left_out(logs)
     target = out or folder / "print"
     write_folder(target, files)
     if not quiet:

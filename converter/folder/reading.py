@@ -68,10 +68,22 @@ def _at_once(path: str, flags: int) -> int:
     )  # else a pipe that nobody writes to is waited for
 
 
-def read_blocks(folder: Path) -> dict[str, bytes]:
-    """Every block's drawing in a folder, by key; hidden files, which some editors leave while they save, are not."""
-    paths = sorted((folder / BLOCKS).glob("*.svg"))
-    return {path.stem: read_block_file(path) for path in paths if path.is_file() and path.name[0] != "."}
+def read_blocks(folder: Path, unreadable: dict[str, str] | None = None) -> dict[str, bytes]:
+    """Every block's drawing in a folder, by key; hidden files, which some editors leave while they save, are not.
+
+    ``unreadable`` is given those that cannot be read, by key, with the reason; without it, the first is raised.
+    """
+    drawings = {}
+    for path in sorted((folder / BLOCKS).glob("*.svg")):
+        if path.is_dir() or path.name[0] == ".":
+            continue
+        try:
+            drawings[path.stem] = read_block_file(path)
+        except InputError as error:
+            if unreadable is None:
+                raise
+            unreadable[path.stem] = str(error)
+    return drawings
 
 
 def read_backups(folder: Path) -> dict[str, bytes]:

@@ -21,7 +21,9 @@ class Budget(NamedTuple):
 
 
 BYTES = Budget(
-    MOST_DRAWING_BYTES, "bytes", "a block of a hundred pieces has 50,000; a photo to trace, embedded, some millions"
+    MOST_DRAWING_BYTES,
+    "bytes",
+    "a block of a hundred pieces has 50,000; a photo to trace, embedded, some millions",
 )
 ELEMENTS = Budget(
     20_000, "elements", "a block of 400 pieces has 2,000, an editor's own leavings as many again"
