@@ -27,7 +27,8 @@ KERNELS = ("sewing", "straighten")  # the packages in which compiled functions s
 
 def compiled(function: Function) -> Function:
     """The function, compiled when it is first called."""
-    return cast(Function, numba.njit(cache=True, error_model="numpy", no_cfunc_wrapper=True)(function))
+    entry = function.__name__ in {"find_spans","best_tree","cost_below","peel","carried_out","with_images","corners_of","keeps_sense","beside","estimate","evaluated","outcomes","settled","find_moves","carried_out","compact","put_line","price_of_beaks","excess_of"}
+    return cast(Function, numba.njit(cache=True, error_model="numpy", no_cfunc_wrapper=True, no_cpython_wrapper=not entry)(function))
 
 
 def _cache() -> Path:

@@ -35,7 +35,9 @@ def best_tree(spans: Spans, section: int, match: int, budget: int) -> tuple[int,
         memo = _new_memo(spans, section, match, budget, rows)
         cost = _best(block, block, spans, memo)
         memo.counters[PATIENCE] = memo.counters[BUDGET] // 2
-        while memo.cost[0] == UNKNOWN and memo.counters[STATES] <= memo.counters[PATIENCE]:
+        while (
+            memo.cost[0] == UNKNOWN and memo.counters[STATES] <= memo.counters[PATIENCE] and not memo.counters[FULL]
+        ):
             cost = _best(block, cost + 2 * PIECE + section, spans, memo)
         memo.counters[PATIENCE] = ENDLESS
         cost = _best(block, np.int64(ENDLESS), spans, memo)

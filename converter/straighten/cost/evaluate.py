@@ -54,30 +54,34 @@ def excess_of(overlap: float, distance: float, aim: Aim) -> float:
 
 
 @compiled
-def estimate(drawing: Drawing, aim: Aim) -> Cost:
-    """The least that a drawing can cost: all but the search for seams and the shape of the pieces."""
+def estimate(drawing: Drawing, farthest: float, aim: Aim) -> Cost:
+    """The least that a drawing can cost: all but the search for seams and the shape of the pieces.
+
+    ``farthest`` (mm): that the outline is from it. Infinite where it is no valid figure.
+    """
     corners, fine = corners_of(drawing)
     if not fine or not keeps_sense(drawing, corners) or rings_cross(drawing, corners):
         return Cost(np.inf, np.inf, 0, 0, 0.0, np.inf)
-    overlap, back = overlap_of(drawing, corners, aim), distance_back(drawing, corners, aim)
+    overlap, distance = overlap_of(drawing, corners, aim), max(farthest, distance_back(drawing, corners, aim))
     lines = lines_used(drawing)
     price = lines + 1 + aim.section / PIECE
     price += aim.truth * (1 - overlap) + price_of_beaks(drawing, corners, aim.crests)
-    return Cost(excess_of(overlap, back, aim), price, lines + 1, 1, overlap, back)
+    return Cost(excess_of(overlap, distance, aim), price, lines + 1, 1, overlap, distance)
 
 
 @compiled
-def evaluated(drawing: Drawing, aim: Aim, least: Cost, farthest: float, budget: int) -> Cost:
-    """The full cost of a drawing of which the ``least`` is known, and how far (mm) the outline is from it."""
+def evaluated(drawing: Drawing, farthest: float, aim: Aim, states: int) -> Cost:
+    """The full cost of a drawing; infinite where it is no valid figure. ``states``: of the search for seams."""
+    least = estimate(drawing, farthest, aim)
+    if least.price == np.inf:
+        return least
     edges, owners, count = within_block(drawing, aim.width, aim.height)
-    lines = drawing.lines
-    spans = find_spans(lines, edges[:count], owners[:count])
-    cost, memo = best_tree(spans, aim.section, aim.match, budget)
+    spans = find_spans(drawing.lines, edges[:count], owners[:count])
+    cost, memo = best_tree(spans, aim.section, aim.match, states)
     tree = carried_out(spans, memo, aim.width, aim.height, aim.least_width)
     violation, pieces, sections = narrow_and_sharp(tree, aim)
     price = least.price - least.pieces - aim.section / PIECE + cost / PIECE
-    violation += excess_of(least.overlap, max(least.distance, farthest), aim)
-    return Cost(violation, price, pieces, sections, least.overlap, max(least.distance, farthest))
+    return Cost(least.violation + violation, price, pieces, sections, least.overlap, least.distance)
 
 
 @compiled

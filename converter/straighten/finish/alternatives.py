@@ -23,14 +23,15 @@ from converter.straighten.fitting.straightener import Straightener, tidy_figure
 from converter.straighten.outline.crests import find_crests
 from converter.straighten.outline.hand import Hand
 from converter.straighten.outline.symmetry import Symmetry, find_symmetry, fundamental_part, unfolded
-from converter.straighten.search.pool import Candidate, best_of, candidate
+from converter.straighten.search.candidate import Candidate, candidate
+from converter.straighten.search.pool import best_of
 
 FITS = ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05))  # reach of curves and of shared lines, of size
 TRUTHS = (1.0, 8.0)  # times the wished price of truth
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
 KEPT = 4  # alternatives
 LOST_PART = 1.0  # of a limit: a part or counter that is meant to be seen, but is not in cloth, or is new
-EFFORTS = {"draft": 2_000_000, "normal": 60_000_000, "thorough": 600_000_000}
+EFFORTS = {"draft": 2_000_000, "normal": 30_000_000, "thorough": 600_000_000}
 STATES = 60
 
 

@@ -11,12 +11,13 @@ from converter.compiled import Floats, Integers, compiled
 from converter.sewing.trees import PIECE
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import Drawing, compact, lines_used
-from converter.straighten.cost.evaluate import Cost, estimate, evaluated, excess_of, is_less
+from converter.straighten.cost.evaluate import estimate, evaluated, excess_of, is_less
 from converter.straighten.cost.nearest import RUN_SHARE, Beside, beside, eased, refitted
-from converter.straighten.search.moves import BEVEL, EASE, SNAP, find_moves, made
+from converter.straighten.search.candidate import Candidate, rank
+from converter.straighten.search.moves import EASE, SNAP, find_moves, made
 
 LEAST_GAIN = 1e-3  # pieces
-TRIED = 16  # of a drawing's moves, the most promising first, that are looked at in full
+TRIED = 100  # of a drawing's moves, the most promising first, that are looked at in full
 EVALUATION = 20_000  # what it takes to search for seams and measure pieces, in units of work
 WHOLE_RUN = 0.9  # with this share of its samples on it a line stays put even where the figure is too far off
 HOPELESS = 0.2  # of size: with a corner farther from the outline than this no move is worth fitting
@@ -78,7 +79,7 @@ def settled(
 
 
 @compiled
-def _carried_out(
+def carried_out(
     move: Integers, drawing: Drawing, fit: Beside, violation: float, price: float, aim: Aim
 ) -> tuple[Drawing, Beside, bool, int]:
     """The drawing with a move made and settled, as :func:`settled`."""
@@ -95,63 +96,56 @@ def _carried_out(
 
 
 @compiled
-def explored(
-    drawing: Drawing, violation: float, price: float, aim: Aim, stage: int, most: int, budget: int
-) -> tuple[Drawing, Cost, bool, int]:
-    """The best drawing that one move leads to, its cost, whether it is better than the limits, and the work it took.
+def outcomes(
+    moves: Integers, drawing: Drawing, fit: Beside, violation: float, price: float, aim: Aim, most: int
+) -> tuple[Floats, int]:
+    """The least that each of the moves leads to, shape (moves, 2): violation, price; infinite where to nothing better.
 
-    ``stage``: 0 for the moves that save lines, 1 for moves on to a crossing, too, 2 for bevels, too. ``most``: the work
-    after which no further move is looked at; the unit is a sample beside an edge. ``budget``: of the search for seams.
+    Also the work that it took, in samples beside an edge; after ``most`` no further move is looked at.
     """
-    fit = beside(drawing, aim)
     unit = len(drawing.edges) * len(aim.points)
-    work = unit
-    best_drawing, best = drawing, Cost(violation, price - LEAST_GAIN, 0, 0, 0.0, 0.0)
-    better = False
-    if not fit.fine:
-        return drawing, best, False, work
-    moves = find_moves(drawing, fit, aim, stage == 1, stage == 2)
-    violations, prices = np.empty(len(moves)), np.empty(len(moves))
+    work = 0
+    least = np.empty((len(moves), 2))
     for m in range(len(moves)):
-        violations[m] = prices[m] = np.inf
-    for m in range(len(moves)):
+        least[m, 0] = least[m, 1] = np.inf
         if work > most:
-            break
-        if stage > 0 and moves[m, 0] != (SNAP if stage == 1 else BEVEL):
             continue
-        moved, there, fine, steps = _carried_out(moves[m], drawing, fit, violation, best.price, aim)
+        moved, there, fine, steps = carried_out(moves[m], drawing, fit, violation, price, aim)
         work += steps * unit
         if not fine:
             continue
-        least = estimate(moved, aim)
+        cost = estimate(moved, there.farthest, aim)
         work += unit
-        if least.price == np.inf:
-            continue
-        violations[m] = least.violation + max(there.farthest / aim.farthest - 1, 0.0) - max(
-            least.distance / aim.farthest - 1, 0.0
-        )
-        prices[m] = least.price
-    tried = 0
-    before_violation, before_price = -1.0, -1.0
-    while tried < TRIED:
-        pick = -1
-        for m in range(len(moves)):
-            if prices[m] < np.inf and (
-                pick < 0 or is_less(violations[m], prices[m], violations[pick], prices[pick])
-            ):
-                pick = m
-        if pick < 0 or not is_less(violations[pick], prices[pick], best.violation, best.price):
+        if is_less(cost.violation, cost.price, violation, price):
+            least[m, 0], least[m, 1] = cost.violation, cost.price
+    return least, work
+
+
+def explored(one: Candidate, aim: Aim, stage: int, most: int, states: int) -> tuple[Candidate | None, int]:
+    """The best candidate that one move leads to, if it is better; and the work that it took.
+
+    ``stage``: 0 for the moves that save lines, 1 for those on to a crossing, 2 for bevels. ``most``: the work after
+    which no further move is looked at; ``states``: of the search for seams.
+    """
+    fit = beside(one.drawing, aim)
+    violation, price = one.cost.violation, one.cost.price - LEAST_GAIN
+    moves = find_moves(one.drawing, fit, aim, stage)
+    least, work = outcomes(moves, one.drawing, fit, violation, price, aim, most)
+    # Costs are rounded for the order, so that equals are in the order of the moves on any machine.
+    ranked = sorted(
+        (rank(*row), m) for m, row in enumerate(np.round(least, 9).tolist()) if row[1] < np.inf
+    )
+    best, before, tried = None, None, 0
+    limit = rank(violation, price)
+    for promise, m in ranked:
+        if promise >= limit or tried == TRIED:
             break
-        same = violations[pick] == before_violation and prices[pick] == before_price
-        before_violation, before_price = violations[pick], prices[pick]
-        prices[pick] = np.inf
-        if same:
+        if promise == before:
             continue
-        tried += 1
-        moved, there, fine, steps = _carried_out(moves[pick], drawing, fit, violation, price - LEAST_GAIN, aim)
-        least = estimate(moved, aim)
-        cost = evaluated(moved, aim, least, there.farthest, budget)
+        before, tried = promise, tried + 1
+        moved, there, _, _ = carried_out(moves[m], one.drawing, fit, violation, price, aim)
+        found = Candidate(compact(moved), one.holes, evaluated(moved, there.farthest, aim, states))
         work += EVALUATION
-        if is_less(cost.violation, cost.price, best.violation, best.price):
-            best_drawing, best, better = moved, cost, True
-    return compact(best_drawing), best, better, work
+        if found.rank < limit:
+            best, limit = found, found.rank
+    return best, work

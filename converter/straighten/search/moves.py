@@ -27,6 +27,7 @@ from converter.straighten.cost.drawing import (
 )
 from converter.straighten.cost.nearest import Beside, far_end
 
+SAVES, SNAPS, BEVELS = range(3)  # stages: which moves are looked at
 REFIT, EASE, DROP, MERGE, LEVEL, LEVEL_BOTH, CHORD, SNAP, BEVEL = range(9)
 MERGE_REACH = 0.1  # of size: a line may be carried over to one this near at all ends of its edges
 MERGE_TURN = 0.5  # sine: and turned by so much
@@ -42,11 +43,11 @@ Move = tuple[int, int, int, int]  # kind, and what it is made on
 
 
 @compiled
-def find_moves(drawing: Drawing, fit: Beside, aim: Aim, with_snaps: bool, with_bevels: bool) -> Integers:
-    """The moves that may be made on a drawing, shape (moves, 5): kind, and lines or a corner."""
-    most = _put_moves(np.empty((0, 5), np.int64), drawing, fit, aim, with_snaps, with_bevels)
+def find_moves(drawing: Drawing, fit: Beside, aim: Aim, stage: int) -> Integers:
+    """The moves of a stage that may be made on a drawing, shape (moves, 5): kind, and lines or a corner."""
+    most = _put_moves(np.empty((0, 5), np.int64), drawing, fit, aim, stage)
     moves = np.zeros((most, 5), np.int64)
-    _put_moves(moves, drawing, fit, aim, with_snaps, with_bevels)
+    _put_moves(moves, drawing, fit, aim, stage)
     return moves
 
 
@@ -64,7 +65,7 @@ def _put(moves: Integers, n: int, kind: int, a: int, b: int, c: int, d: int) -> 
 
 @compiled
 def _put_moves(
-    moves: Integers, drawing: Drawing, fit: Beside, aim: Aim, with_snaps: bool, with_bevels: bool
+    moves: Integers, drawing: Drawing, fit: Beside, aim: Aim, stage: int
 ) -> int:
     """Puts down all moves in the room there is, and returns how many there are."""
     lines, edges = drawing.lines, drawing.edges
@@ -80,7 +81,6 @@ def _put_moves(
         middle[line, 1] += fit.corners[k, 1] + fit.corners[before[k], 1]
         low_x, high_x = min(low_x, fit.corners[k, 0]), max(high_x, fit.corners[k, 0])
         low_y, high_y = min(low_y, fit.corners[k, 1]), max(high_y, fit.corners[k, 1])
-    reach = SNAP_REACH * size
     first = np.zeros(count, np.int64)
     for k in range(count):
         if used[k]:
@@ -89,6 +89,13 @@ def _put_moves(
             if is_first_image(drawing, k):
                 first[k] = 1
     n, none = np.int64(0), np.int64(0)
+    if stage == BEVELS:
+        for c in range(len(edges)):
+            if fit.corner_off[c] >= BEVEL_LEAST * size:
+                n = _put(moves, n, none + BEVEL, c, none, none, none)
+        return n
+    if stage == SNAPS:
+        return _put_snaps(moves, drawing, first, used, low_x, high_x, low_y, high_y, size)
     n = _put(moves, n, none + REFIT, none, none, none, none)
     n = _put(moves, n, none + EASE, none, none, none, none)
     n = _put(moves, n, none + EASE, none + 1, none, none, none)
@@ -127,10 +134,17 @@ def _put_moves(
                     n = _put(moves, n, none + LEVEL_BOTH, a, axis, m, none)
     for c in range(len(edges)):
         n = _put(moves, n, none + CHORD, c, none, none, none)
-        if with_bevels and fit.corner_off[c] >= BEVEL_LEAST * size:
-            n = _put(moves, n, none + BEVEL, c, none, none, none)
-    if not with_snaps:
-        return n
+    return n
+
+
+@compiled
+def _put_snaps(
+    moves: Integers, drawing: Drawing, first: Integers, used: Integers, low_x: float, high_x: float, low_y: float,
+    high_y: float, size: float,
+) -> int:
+    """The same with the moves on to a crossing near the figure, which lies within these bounds (mm)."""
+    lines, count, reach = drawing.lines, len(drawing.lines), SNAP_REACH * size
+    n, none = np.int64(0), np.int64(0)
     for a in range(count):
         for b in range(a + 1, count):
             det = lines[a, 0] * lines[b, 1] - lines[a, 1] * lines[b, 0]
