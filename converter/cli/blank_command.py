@@ -13,6 +13,7 @@ from converter.folder.reading import read_pattern, read_record
 from converter.model import BACKGROUND
 from converter.output import add_file, one_run_at_a_time
 from converter.redesign.blank import blank_svg
+from converter.redesign.check import is_key
 from converter.settings import Settings
 from converter.units import MM_PER_INCH
 
@@ -35,7 +36,7 @@ def blank_command(
     name: str, block: tuple[float, float] | None, into: Path | None, out: Path | None, grid: float
 ) -> None:
     """Draws and writes one block."""
-    if not name.strip() or len(name) > 200:
+    if not name.strip() or not is_key(name):
         raise InputError(f"{name[:40]!r} is no name for a block; give a glyph's name or a character.")
     text, name = name, _glyph_name(name)
     key = userNameToFileName(name)
