@@ -175,11 +175,19 @@ class _Points(BasePen):  # type: ignore[misc]
     def __init__(self) -> None:
         super().__init__()
         self.runs: list[Run] = []
+        self._left = POINTS.most
+
+    def _count(self, points: int) -> None:
+        self._left -= points
+        if self._left < 0:
+            raise ShapeError(f"more than {POINTS}")
 
     def _moveTo(self, pt: Point) -> None:  # noqa: N802 - the pen's own names
+        self._count(1)
         self.runs.append(Run([pt]))
 
     def _lineTo(self, pt: Point) -> None:  # noqa: N802
+        self._count(1)
         self.runs[-1].points.append(pt)
 
     def _curveToOne(self, pt1: Point, pt2: Point, pt3: Point) -> None:  # noqa: N802
@@ -188,8 +196,10 @@ class _Points(BasePen):  # type: ignore[misc]
         chord = math.dist(start, pt3)
         off = max(_off_chord(start, pt3, handle) for handle in (pt1, pt2))
         if off <= FLAT_CURVE * chord:
+            self._count(1)
             run.points.append(pt3)
             return
+        self._count(_STEPS)
         points = [_cubic(start, pt1, pt2, pt3, k / _STEPS) for k in range(1, _STEPS + 1)]
         run.bend = run.bend or points[_STEPS // 2 - 1]
         run.points += points

@@ -101,7 +101,7 @@ def no_network(monkeypatch):
 def test_hostile_drawings_end_in_one_line_or_in_a_fault(name):
     data, words = HOSTILE[name]
     tracemalloc.start()
-    start = time.perf_counter()
+    start = time.process_time()
     try:
         if words is None:
             rebuilt(data)
@@ -112,7 +112,7 @@ def test_hostile_drawings_end_in_one_line_or_in_a_fault(name):
             assert str(caught.value).startswith("T.svg")
             assert len(str(caught.value)) < 300
             assert "\n" not in str(caught.value)
-        assert time.perf_counter() - start < 5
+        assert time.process_time() - start < 5
         assert tracemalloc.get_traced_memory()[1] < 100_000_000
     finally:
         tracemalloc.stop()
