@@ -27,8 +27,17 @@ KERNELS = ("sewing", "straighten")  # the packages in which compiled functions s
 
 def compiled(function: Function) -> Function:
     """The function, compiled when it is first called."""
-    entry = function.__name__ in {"find_spans","best_tree","cost_below","peel","carried_out","with_images","corners_of","keeps_sense","beside","estimate","evaluated","outcomes","settled","find_moves","carried_out","compact","put_line","price_of_beaks","excess_of"}
-    return cast(Function, numba.njit(cache=True, error_model="numpy", no_cfunc_wrapper=True, no_cpython_wrapper=not entry)(function))
+    return _compiled(function)
+
+
+def inner(function: Function) -> Function:
+    """The function, compiled, for compiled functions alone: without what Python needs to call it, which takes longer to
+    compile than many a function itself. Called from Python it would crash; ``tests/core/test_compiled.py`` looks."""
+    return _compiled(function, no_cpython_wrapper=True)
+
+
+def _compiled(function: Function, **options: bool) -> Function:
+    return cast(Function, numba.njit(cache=True, error_model="numpy", no_cfunc_wrapper=True, **options)(function))
 
 
 def _cache() -> Path:
@@ -42,7 +51,7 @@ def _cache() -> Path:
     for package in KERNELS:
         for file in sorted((here / package).rglob("*.py")):
             source = file.read_bytes()
-            if b"@compiled" in source:
+            if b"from converter.compiled import" in source:
                 text.update(source)
     return user_cache_path("font2foundation", appauthor=False) / "compiled" / text.hexdigest()[:16]
 

@@ -5,4 +5,9 @@ class InputError(Exception):
     """Something the user gave cannot be used; the message is one line that says what, where and what to do.
 
     The command line prints it without a traceback and ends with exit code 2.
+
+    >>> from converter import Settings
+    >>> Settings(block=(1, 100))
+    Traceback (most recent call last):
+    converter.errors.InputError: block: a side of 1 mm makes no sense; take 20 to 1000 mm.
     """

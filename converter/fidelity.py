@@ -16,6 +16,7 @@ STRIDE = 6  # of the points between which distances are taken, from one to the n
 HAIR = 0.05  # mm: no cloth shows a stroke of twice this width
 CHINK = 1e-3  # mm: pieces meet but for rounding
 END_DEGREES = 60.0  # where the outline turns by more at both ends of an edge, a stroke ends there
+ROUGHLY = 0.015  # of the height of capitals: a rough outline may be so far off
 SAME = 0.1  # of the smaller one's area: two parts that share as much are one part drawn twice
 
 
@@ -100,6 +101,12 @@ def _tear(one: Polygon, halves: Sequence[Polygon]) -> BaseGeometry:
 
 def _is_same(a: Polygon, b: Polygon) -> bool:
     return bool(a.intersection(b).area > SAME * min(a.area, b.area))
+
+
+def intricacy(outline: BaseGeometry, size: float) -> int:
+    """How many straight edges an outline takes that is followed but roughly; ``size``: the height of capitals (mm)."""
+    rough = shapely.simplify(outline, ROUGHLY * size)
+    return len(shapely.get_coordinates(rough)) - sum(1 + len(part.interiors) for part in parts(rough))
 
 
 def stroke_ends(shape: BaseGeometry, least: float) -> list[Point]:

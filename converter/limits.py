@@ -57,6 +57,10 @@ _TABLE = (
 )  # fmt: skip
 
 LIMITS: Mapping[str, Limit] = MappingProxyType({limit.id: limit for limit in _TABLE})
+# Edges of a roughly followed outline. Beyond, a block of any size that is sewn would have a hundred pieces and more: the
+# letter gets a coarse figure at once, in place of a search that cannot end well. The largest capital of a blackletter
+# that can be sewn at all has some 60.
+MOST_INTRICATE = 160
 REFERENCE_AREA = 76.2 * 101.6  # mm², the block that `pieces-per-block` speaks of
 
 

@@ -16,7 +16,7 @@ Affine = tuple[float, float, float, float, float, float]  # x' = a·x + c·y + e
 
 Status = Literal["ready", "review", "redesign", "blank"]
 Severity = Literal["note", "review", "redesign"]
-Verdict = Literal["open", "unknown", "restricted"]
+LicenceVerdict = Literal["open", "unknown", "restricted"]
 STATUSES: tuple[Status, ...] = ("redesign", "review", "ready", "blank")  # the worst first
 
 FIGURE = "figure"
@@ -30,7 +30,7 @@ class Licence:
     text: str
     url: str
     fs_type: int
-    verdict: Verdict
+    verdict: LicenceVerdict
     name: str = ""  # the licence's short name where it was recognised, such as "OFL-1.1"
     evidence: str = ""  # what the verdict rests on
     checked: str = ""  # the user's own word, from --licence-checked

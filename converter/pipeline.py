@@ -51,6 +51,9 @@ FLATTENING = 1 / 4000
 A_LOOK: Mapping[str, float] = {"ready": 0.0, "review": 1.0, "redesign": 3.0}
 
 
+NO_FIGURE = "no straight-edged figure of it has pieces that can be sewn together"
+
+
 @dataclass(frozen=True, slots=True)
 class Job:
     """All that is needed to make one block, small enough to send to another process."""
@@ -157,8 +160,10 @@ def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     verdicts, symmetry = alternatives(placed, job.hand, _wish(settings))
     finish = partial(_finished, blank, outline, placed, symmetry, settings)
     # By what the figures are, not by what the designer accepts: the numbers that choose them must not change with that.
-    found = [(verdict.price, finish(verdict)) for verdict in verdicts]
-    found.sort(key=lambda one: one[0] + A_LOOK[one[1].status])
+    found = [(verdict.rank, finish(verdict)) for verdict in verdicts]
+    if not found:
+        return Made(_without_plan(replace(blank, placement=placed.placement), "not-sewable", NO_FIGURE))
+    found.sort(key=lambda one: (one[0][0], one[0][1] + A_LOOK[one[1].status]))
     figures = [with_accepted(figure, own.accept) for _, figure in found]
     wanted = own.alternative or 1
     first = min(wanted, len(figures)) - 1

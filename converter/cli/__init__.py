@@ -12,6 +12,8 @@ from importlib import import_module
 import click
 
 from converter import __version__
+from converter.cli.lines import shortened, visible
+from converter.cli.stopping import Stopped, stop_on_signals
 from converter.errors import InputError
 
 COMMANDS = ("blank", "check", "convert", "demo", "fabric", "print", "words")  # as the help lists them
@@ -63,8 +65,8 @@ def _errors_in_one_line() -> Iterator[None]:
         if error.errno == errno.EPIPE:  # who reads has stopped reading; click ends quietly
             raise
         raise _BadInputError(f"{error.filename or 'a file'}: {error.strerror or error}.") from None
-    except KeyboardInterrupt:
-        raise click.exceptions.Exit(130) from None
+    except KeyboardInterrupt as stop:
+        raise click.exceptions.Exit(128 + (stop.number if isinstance(stop, Stopped) else 2)) from None
 
 
 class _BadInputError(click.ClickException):
@@ -73,12 +75,13 @@ class _BadInputError(click.ClickException):
     def show(self, file: object = None) -> None:
         """One line on stderr."""
         del file
-        click.echo(f"error: {self.format_message()}", err=True)
+        click.echo(f"error: {visible(shortened(self.format_message()))}", err=True)
 
 
 EXIT_CODES = (
     "Exit codes: 0 all is well; 1 a glyph has a status that was asked to fail on (convert --fail-on), or a block "
-    "changed by hand cannot be sewn or read (check); 2 bad input, in one line; 130 stopped with Ctrl-C."
+    "changed by hand cannot be sewn or read (check); 2 bad input, in one line; 130 stopped with Ctrl-C, 143 and 129 "
+    "by the signals TERM and HUP."
 )
 
 
@@ -94,4 +97,5 @@ def main() -> None:
         reconfigure = getattr(stream, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(errors="replace")  # a terminal that cannot show a character gets a mark, not a crash
+    stop_on_signals()
     cli.main(prog_name="font2foundation")

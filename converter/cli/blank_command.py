@@ -6,7 +6,8 @@ import click
 from fontTools.agl import UV2AGL
 from fontTools.misc.filenames import userNameToFileName
 
-from converter.cli.types import LENGTH, SIZE
+from converter.cli.terminal import console
+from converter.cli.types import LENGTH, PATH, SIZE, TEXT
 from converter.errors import InputError
 from converter.folder.keeping import BLOCKS, Kept
 from converter.folder.reading import read_pattern, read_record
@@ -25,12 +26,12 @@ convert: it takes that set's size and colours, and "check" takes in what is draw
 
 
 @click.command("blank", help=_HELP)
-@click.argument("name")
+@click.argument("name", type=TEXT)
 @click.option(
     "--block", type=SIZE, help="Finished size of the block, like 3x4in.  [default: the set's, or 3x4in]"
 )
-@click.option("--into", type=click.Path(path_type=Path), help="A folder made by convert.")
-@click.option("--out", type=click.Path(path_type=Path), help="The file to write.  [default: NAME.svg]")
+@click.option("--into", type=PATH, help="A folder made by convert.")
+@click.option("--out", type=PATH, help="The file to write.  [default: NAME.svg]")
 @click.option("--grid", type=LENGTH, default=MM_PER_INCH / 4, help="Between grid lines.  [default: 1/4in]")
 def blank_command(
     name: str, block: tuple[float, float] | None, into: Path | None, out: Path | None, grid: float
@@ -65,7 +66,7 @@ def blank_command(
             kept = read_record(into).get(key, Kept())
             colour = pattern.fabrics[BACKGROUND].colour
             add_file(path, blank_svg(name, *size, grid, colour, kept.outline, levels))
-    click.echo(f"wrote {path}")
+    console().say(f"wrote {path}")
 
 
 def _glyph_name(text: str) -> str:

@@ -7,26 +7,27 @@ from pathlib import Path
 from threading import Event
 
 import click
-from rich.console import Console
-from rich.markup import escape
 from rich.table import Table
 
-from converter.cli.terminal import console
+from converter.cli.lines import shortened
+from converter.cli.terminal import Screen, console, escape
+from converter.cli.types import PATH
 from converter.errors import InputError
 from converter.findings.making import is_edited
 from converter.folder.content import FAULTS, TEMPLATES, Files
-from converter.folder.keeping import BLOCKS, digest, edits_among
+from converter.folder.keeping import BLOCKS, edits_among
 from converter.folder.live import VERSION_FILE, live_report, version_file
 from converter.folder.reading import (
+    adopted,
     read_alternatives,
     read_block_file,
     read_blocks,
-    read_files,
+    read_faults,
     read_pattern,
     read_record,
 )
 from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
-from converter.output import one_run_at_a_time, write_folder
+from converter.output import digest, one_run_at_a_time, write_folder
 from converter.redesign.check import Checked, check_block, is_key, misnamed, plain_key, unread
 from converter.redesign.edited import page_size
 from converter.redesign.folder import checked_folder
@@ -45,7 +46,7 @@ sewn, the faults are drawn on a copy in the folder "faults".
 
 
 @click.command("check", help=_HELP)
-@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.argument("paths", nargs=-1, required=True, type=PATH)
 @click.option("--watch", is_flag=True, help="Check again whenever a block is saved, until Ctrl-C.")
 @click.option("--quiet", is_flag=True, help="Only what cannot be sewn, in a line a block.")
 def check_command(paths: tuple[Path, ...], watch: bool, quiet: bool) -> None:
@@ -82,10 +83,11 @@ def check_folder(
             for key in asked
             if is_key(key) and key in drawings
         ]
-        standing = read_files(folder, TEMPLATES) | read_files(folder, FAULTS)
-        done = checked_folder(pattern, tuple(checked), kept, standing, read_alternatives(folder))
+        faulty = {key: data for key, data in read_faults(folder).items() if key in known and key not in asked}
+        done = checked_folder(pattern, tuple(checked), kept, faulty, read_alternatives(folder))
+        outdated = [f"{part}/{key}.svg" for part in (FAULTS, TEMPLATES) for key in asked if is_key(key)]
         files = live(done.files) | log_files(done.logs)
-        write_folder(folder, files, outdated=(FAULTS, TEMPLATES, VERSION_FILE))
+        write_folder(folder, files, [*outdated, VERSION_FILE], known=adopted(folder))
     left_alone = [misnamed(key) for key in asked if not is_key(key) and key in drawings]
     left_alone += [unread(key, said) for key, said in unreadable.items() if not keys or key in keys]
     return [*_as_they_are(checked, done.pattern), *left_alone]
@@ -137,7 +139,7 @@ def _check_loose(path: Path) -> Checked:
 
 def _watch(folder: Path, keys: Sequence[str], quiet: bool) -> None:
     screen = console()
-    screen.print(f"watching {folder / BLOCKS}; open {folder / 'report.html'}; Ctrl-C ends", markup=False)
+    screen.say(f"watching {folder / BLOCKS}; open {folder / 'report.html'}; Ctrl-C ends")
     seen: dict[Path, tuple[int, int]] = {}
     pause = Event()
     try:
@@ -148,7 +150,7 @@ def _watch(folder: Path, keys: Sequence[str], quiet: bool) -> None:
                 try:
                     show_changes(screen, check_folder(folder, keys, _live), quiet)
                 except InputError as error:
-                    screen.print(f"error: {error}", markup=False)
+                    screen.say(f"error: {shortened(str(error))}")
             pause.wait(POLL)
     except KeyboardInterrupt:
         check_folder(folder, keys)  # leaves the report as it is without watching
@@ -172,10 +174,10 @@ def _stamps(folder: Path) -> dict[Path, tuple[int, int]]:
     return stamps
 
 
-def show_changes(screen: Console, checked: Sequence[Checked], quiet: bool = False) -> None:
+def show_changes(screen: Screen, checked: Sequence[Checked], quiet: bool = False) -> None:
     """A table of what the edits changed, and what is wrong with those that cannot be sewn."""
     if not checked and not quiet:
-        screen.print("no block was changed by hand")
+        screen.say("no block was changed by hand")
     if checked and not quiet:
         table = Table(box=None, pad_edge=False, header_style="bold")
         for name in ("block", "sewable", "pieces", "sections", "overlap", "level", "status"):
@@ -186,10 +188,10 @@ def show_changes(screen: Console, checked: Sequence[Checked], quiet: bool = Fals
     for c in checked:
         if not c.is_sewable:
             for line in _faults(c, 1 if quiet else MOST_FAULTS):
-                screen.print(f"{c.after.key}: {line}", markup=False, style="red")
+                screen.say(f"{c.after.key}: {line}", style="red")
         elif c.rebuilt is not None and not quiet:
             for note in c.rebuilt.drawing.notes:
-                screen.print(f"{c.after.key}: {note}", markup=False)
+                screen.say(f"{c.after.key}: {note}")
 
 
 def _faults(c: Checked, most: int) -> list[str]:

@@ -7,19 +7,22 @@ from typing import Any
 
 import click
 
+from converter.cli.lines import listed
 from converter.cli.settings_options import settings_options
 from converter.cli.terminal import console, show_result, steps
-from converter.cli.types import NAMED_NUMBER
+from converter.cli.types import NAMED_NUMBER, PATH, TEXT
 from converter.cli.workers import workers
 from converter.errors import InputError
+from converter.folder.keeping import BLOCKS
+from converter.folder.reading import SUMMARIES, adopted, links
 from converter.fonts.choosing import Choice, choose_glyphs
 from converter.fonts.licence import judge_licence, licence_message, refuse_restricted
 from converter.fonts.loading import load_font
 from converter.limits import LIMITS
 from converter.model import Pattern, Severity
-from converter.output import one_run_at_a_time, write_folder
+from converter.output import check_places, one_run_at_a_time, write_folder
 from converter.pipeline import convert
-from converter.sets import LOG, OUTDATED, edits_and_backups, new_set
+from converter.sets import LOG, OUTDATED, new_set, standing
 from converter.settings import resolve_settings
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
@@ -30,26 +33,26 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 
 
 @click.command("convert", help=_CONVERT_HELP)
-@click.argument("font", type=click.Path(path_type=Path))
-@click.option(
-    "--out", type=click.Path(path_type=Path), help="Folder to write.  [default: out/ and the font's name]"
-)
+@click.argument("font", type=PATH)
+@click.option("--out", type=PATH, help="Folder to write.  [default: out/ and the font's name]")
 @click.option("--face", type=click.IntRange(0), help="Which face of a collection, from 0.")
 @click.option(
     "--axis", "axes", type=NAMED_NUMBER, multiple=True, help="Place in a variable font, like wght=800."
 )
-@click.option("--text", default="", help="The characters to convert.")
-@click.option("--unicodes", default="", help="Code points and ranges, like U+41-5A,00C9; * for all.")
-@click.option("--glyphs", default="", help="Glyph names; * for all.")
+@click.option("--text", type=TEXT, default="", help="The characters to convert.")
+@click.option(
+    "--unicodes", type=TEXT, default="", help="Code points and ranges, like U+41-5A,00C9; * for all."
+)
+@click.option("--glyphs", type=TEXT, default="", help="Glyph names; * for all.")
 @click.option("--ignore-missing", is_flag=True, help="Go on without what the font lacks.")
 @settings_options
 @click.option(
     "--limit", "limits", type=NAMED_NUMBER, multiple=True, help=f"Set a threshold: {', '.join(LIMITS)}."
 )
+@click.option("--settings", "settings_file", type=PATH, help="A settings file (alphabet.toml).")
 @click.option(
-    "--settings", "settings_file", type=click.Path(path_type=Path), help="A settings file (alphabet.toml)."
+    "--licence-checked", type=TEXT, default="", help='Your own word on the licence: "who, when, why".'
 )
-@click.option("--licence-checked", default="", help='Your own word on the licence: "who, when, why".')
 @click.option(
     "--fail-on", type=click.Choice(["redesign", "review"]), help="End with 1 when a glyph has this status."
 )
@@ -59,6 +62,7 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 @click.option(
     "--discard-edits",
     "discarded",
+    type=TEXT,
     multiple=True,
     metavar="KEY",
     help="Convert this block anew though it was changed by hand; the drawing goes to backups/.",
@@ -81,32 +85,39 @@ def convert_command(
 
     screen = console(stderr=True)
     if message := licence_message(opened, licence):
-        screen.print(f"warning: {message}", markup=False)
+        screen.say(f"warning: {message}")
     if choice.missing:
-        screen.print(f"warning: not in the font: {', '.join(choice.missing)}", markup=False)
+        screen.say(f"warning: not in the font: {listed(choice.missing)}")
     folder = out or Path("out") / font.stem
     with one_run_at_a_time(folder):
-        edits_and_backups(folder, discarded)  # a wrong key is told before the work, not after it
+        # What stops the run is told before the work, not after it.
+        check_places(folder, SUMMARIES, old := adopted(folder))
+        standing(folder, discarded)
         with steps(len(choice.glyphs), quiet) as shown, workers(jobs, len(choice.glyphs)) as executor:
             conversion = convert(
                 opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
             )
-            done = new_set(folder, conversion, discarded, executor.map if executor else map)
-        write_folder(folder, done.files, outdated=OUTDATED)
+            found = standing(folder, discarded)
+            done = new_set(folder, conversion, found, executor.map if executor else map)
+        left = write_folder(folder, done.files, OUTDATED, by_hand=BLOCKS, known=old | found.known)
+    for link in links(folder):
+        screen.say(f"warning: {link} is a link; it was not read, and nothing was written through it")
+    for path in left:
+        screen.say(f"warning: {folder / path} was saved during the run, and left as it is; check takes it in")
     if done.logs:
-        screen.print(f"warning: the program failed on some glyphs; see {folder / LOG}", markup=False)
+        screen.say(f"warning: the program failed on some glyphs; see {folder / LOG}")
     if not quiet:
         show_result(done.pattern, folder, verbose)
         for checked in done.checked:
             word = "kept" if checked.is_sewable else "kept, but it cannot be sewn"
-            screen.print(f"changed by hand: {checked.after.key} ({word})", markup=False)
+            screen.say(f"changed by hand: {checked.after.key} ({word})")
     sys.exit(_exit_code(done.pattern, fail_on))
 
 
 def _check_choice(choice: Choice, file: str, ignore_missing: bool) -> None:
     if choice.missing and not ignore_missing:
         raise InputError(
-            f"{file}: not in the font: {', '.join(choice.missing)}; leave them out, or give --ignore-missing."
+            f"{file}: not in the font: {listed(choice.missing)}; leave them out, or give --ignore-missing."
         )
     if not choice.glyphs:
         raise InputError(f"{file}: nothing is left to convert; choose glyphs that the font has.")

@@ -12,11 +12,12 @@ import click
 
 from converter.cli.options import NO_PRINT, PAPER, QUIET, UNITS_OPTION
 from converter.cli.terminal import console
+from converter.cli.types import PATH
 from converter.cli.words_command import made_words, words_command
 from converter.errors import InputError
 from converter.folder.reading import read_pattern
 from converter.measures import Units
-from converter.output import write_folder
+from converter.output import one_run_at_a_time, write_folder
 from converter.printing.paper import PaperName
 from converter.words.display import Setting, Shown, display_svg
 
@@ -41,14 +42,12 @@ Command = Sequence[str]
 @click.command("demo", help=_HELP)
 @click.option(
     "--out",
-    type=click.Path(path_type=Path),
+    type=PATH,
     default=Path("out") / "demo",
     show_default=True,
     help="Folder to write.",
 )
-@click.option(
-    "--fonts", type=click.Path(path_type=Path), help="The folder of sample fonts.  [default: sample_fonts]"
-)
+@click.option("--fonts", type=PATH, help="The folder of sample fonts.  [default: sample_fonts]")
 @UNITS_OPTION
 @PAPER
 @NO_PRINT
@@ -67,11 +66,14 @@ def demo_command(
     fabric: Command = ("fabric", str(out / "letters"), *asked, "--out", str(out / "fabric"))
     for command in (*_convert(found, out), *(c for row in words for c in row), fabric):
         if not quiet:
-            console().print(f"\n$ font2foundation {shlex.join(command)}", markup=False, soft_wrap=True)
+            console().print()
+            console().say(f"$ font2foundation {shlex.join(command)}")
         _run(root, [*command, *said])
-    write_folder(out, {PICTURE: display_svg(_shown(words))})
+    with one_run_at_a_time(out):
+        write_folder(out, {PICTURE: display_svg(_shown(words))})
     if not quiet:
-        console().print(f"\nall of it in one picture: {out / PICTURE}", markup=False, soft_wrap=True)
+        console().print()
+        console().say(f"all of it in one picture: {out / PICTURE}")
 
 
 def _convert(fonts: Path, out: Path) -> Iterator[Command]:

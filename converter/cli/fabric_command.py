@@ -25,7 +25,7 @@ from converter.cli.types import SIZE
 from converter.folder.reading import read_pattern
 from converter.folder.surviving import survived
 from converter.measures import Units
-from converter.output import write_folder
+from converter.output import one_run_at_a_time, write_folder
 from converter.printing.cutting_pages import cutting_pages
 from converter.printing.paper import PaperName
 from converter.words.framing import frame_pattern
@@ -87,7 +87,8 @@ def fabric_command(
         finishing_text(made.finishing, units) if made.finishing else (),
         paper,
     )
-    write_folder(target, {**made.files, "cutting-list.pdf": printed}, outdated=(PLANS,))
+    with one_run_at_a_time(target):
+        write_folder(target, {**made.files, "cutting-list.pdf": printed}, outdated=(PLANS,))
     if quiet:
         return
     screen = console()
@@ -95,4 +96,4 @@ def fabric_command(
     if made.finishing:
         said += finishing_text(made.finishing, units)
     for line in (*said, f"cutting list: {target}"):
-        screen.print(line, markup=False, soft_wrap=True)
+        screen.say(line)

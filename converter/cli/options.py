@@ -1,12 +1,11 @@
 """Options that several commands share: one wording, one meaning."""
 
 from collections.abc import Callable, Mapping
-from pathlib import Path
 from typing import Any
 
 import click
 
-from converter.cli.types import LENGTH, SIZE, Read
+from converter.cli.types import LENGTH, PATH, SIZE, Read
 from converter.errors import InputError
 from converter.fabric.cutting import QUARTER_INCH, USABLE_WIDTH
 from converter.measures import UNITS
@@ -28,7 +27,7 @@ def read_side(text: str) -> tuple[str, float]:
     return side.strip(), parse_length(width)
 
 
-SET = click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+SET = click.argument("folder", metavar="DIR", type=PATH)
 UNITS_OPTION = click.option(
     "--units",
     type=click.Choice(UNITS),
@@ -72,9 +71,7 @@ FRAME_ON_FOUNDATION = click.option(
 
 def out_option(default: str) -> Wrap:
     """``--out``, a folder."""
-    return click.option(
-        "--out", type=click.Path(path_type=Path), help=f"Folder to write.  [default: {default}]"
-    )
+    return click.option("--out", type=PATH, help=f"Folder to write.  [default: {default}]")
 
 
 def copies_option(what: str) -> Wrap:

@@ -18,14 +18,16 @@ from converter.cli.options import (
     read_frame,
 )
 from converter.cli.terminal import console, say_left_out, stages
+from converter.cli.types import TEXT
 from converter.drawing.labels import tag
 from converter.folder.content import Files
 from converter.folder.reading import read_pattern
 from converter.folder.surviving import survived
 from converter.measures import Units
 from converter.model import Pattern
-from converter.output import write_folder
+from converter.output import check_places, one_run_at_a_time, write_folder
 from converter.printing import Job, prepare, set_pages
+from converter.printing.documents import DOCUMENTS
 from converter.printing.paper import PaperName
 from converter.printing.selection import select
 from converter.printing.wording import counted
@@ -44,25 +46,31 @@ pieces of the templates.
 @out_option("DIR/print")
 @PAPER
 @click.option(
-    "--only", metavar="TEXT", help="Only what this text needs, like KELP; {leaf} for a symbol by name."
+    "--only",
+    type=TEXT,
+    metavar="TEXT",
+    help="Only what this text needs, like KELP; {leaf} for a symbol by name.",
 )
 @UNITS_OPTION
 @FRAME
 @FRAME_SIDES
 @FRAME_FABRIC
 @REDESIGN
-@click.option("--date", default="", metavar="TEXT", help="A date to print on the cover, as you write it.")
+@click.option(
+    "--date", type=TEXT, default="", metavar="TEXT", help="A date to print on the cover, as you write it."
+)
 @QUIET
 def print_command(
     folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units, include_redesign: bool,
     date: str, quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads the pattern, sets the pages, writes, reports."""
-    pattern = read_pattern(folder)
+    pattern, target = read_pattern(folder), out or folder / "print"
     if frame := read_frame(given):
         printed = {glyph.key for glyph in select(pattern, only, include_redesign).glyphs}
         pattern = frame_pattern(pattern, frame, units, printed)
-    with stages(quiet) as tell:
+    with one_run_at_a_time(target), stages(quiet) as tell:
+        check_places(target, DOCUMENTS)
 
         def set_all(pattern: Pattern, only: str | None = only) -> tuple[Job, Files]:
             job = prepare(
@@ -77,9 +85,8 @@ def print_command(
             return job, dict(set_pages(job, tell))
 
         (job, files), _, logs = survived(pattern, set_all, lambda some: set_all(some, None))
+        write_folder(target, files)
     say_left_out(logs)
-    target = out or folder / "print"
-    write_folder(target, files)
     if not quiet:
         _report(job, target)
 
@@ -103,4 +110,4 @@ def _report(job: Job, folder: Path) -> None:
         lines.append(f"left out, to be redesigned first: {left_out} (--include-redesign prints them)")
     lines.append(f"documents: {folder}")
     for line in lines:
-        screen.print(line, markup=False, soft_wrap=True)
+        screen.say(line)

@@ -7,19 +7,33 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from rich.console import Console
-from rich.markup import escape
+from rich.markup import escape as markup_escape
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
+from converter.cli.lines import visible
 from converter.model import Glyph, Pattern, Status
 
 WORST_SHOWN = 8
 _STYLE: dict[Status, str] = {"ready": "green", "review": "yellow", "redesign": "red", "blank": "dim"}
 
 
-def console(stderr: bool = False) -> Console:
+class Screen(Console):
+    """A console on which what comes from files, names and options cannot steer the terminal."""
+
+    def say(self, line: str, style: str | None = None) -> None:
+        """One line, as it is: no markup in it means anything."""
+        self.print(visible(line), markup=False, soft_wrap=True, style=style)
+
+
+def console(stderr: bool = False) -> Screen:
     """A console that obeys NO_COLOR and never guesses a terminal where there is none."""
-    return Console(stderr=stderr, highlight=False, soft_wrap=not sys.stdout.isatty())
+    return Screen(stderr=stderr, highlight=False, soft_wrap=not sys.stdout.isatty())
+
+
+def escape(text: str) -> str:
+    """Text for a cell of a table or a line with styles."""
+    return markup_escape(visible(text))
 
 
 class Steps:
@@ -85,7 +99,7 @@ def show_result(pattern: Pattern, out: Path, verbose: bool) -> None:
     screen.print(f"report: {escape(str(out / 'report.html'))}", soft_wrap=True)
 
 
-def _show_worst(screen: Console, pattern: Pattern, verbose: bool) -> None:
+def _show_worst(screen: Screen, pattern: Pattern, verbose: bool) -> None:
     telling: list[Glyph] = [g for g in pattern.glyphs if g.status in ("redesign", "review")]
     telling.sort(key=lambda g: ("redesign", "review").index(g.status))
     shown = telling if verbose else telling[:WORST_SHOWN]

@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any, get_args
 
 import click
-from rich.console import Console
 
 from converter.cli.options import (
     FABRIC,
@@ -26,13 +25,13 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )  # fmt: skip
-from converter.cli.terminal import console
-from converter.cli.types import LENGTH, Read
+from converter.cli.terminal import Screen, console
+from converter.cli.types import LENGTH, PATH, TEXT, Read
 from converter.errors import InputError
 from converter.folder.reading import read_pattern
 from converter.measures import Units, size_text
 from converter.model import Fabric, Pattern
-from converter.output import write_folder
+from converter.output import one_run_at_a_time, write_folder
 from converter.printing.paper import PaperName
 from converter.printing.wording import counted
 from converter.printing.words_documents import print_words
@@ -78,11 +77,11 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 
 @click.command("words", help=_HELP)
 @SET
-@click.argument("lines", metavar="TEXT...", nargs=-1, required=True)
+@click.argument("lines", metavar="TEXT...", nargs=-1, required=True, type=TEXT)
 @out_option("DIR/words/TEXT")
 @click.option(
     "--also",
-    type=click.Path(path_type=Path),
+    type=PATH,
     multiple=True,
     help="Another converted set, for characters that DIR lacks, such as symbols; scaled to DIR's height.",
 )
@@ -161,7 +160,8 @@ def words_command(
         printed = print_words(made, paper, include_redesign=include_redesign)
         files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
     target = out or folder / "words" / folder_name(made.job.text)
-    write_folder(target, files, outdated=(PRINT, PLANS))
+    with one_run_at_a_time(target):
+        write_folder(target, files, outdated=(PRINT, PLANS))
     if not quiet:
         _report(console(), made, target)
 
@@ -235,7 +235,7 @@ def _colours(given: Mapping[str, Any]) -> ColourPlan:
     )
 
 
-def _report(screen: Console, made: MadeWords, folder: Path) -> None:
+def _report(screen: Screen, made: MadeWords, folder: Path) -> None:
     layout, units = made.layout, made.job.units
     said: Sequence[str] = (
         f"{counted(len(layout.blocks), 'block')}, {counted(len(layout.strips), 'strip')}; "
@@ -247,4 +247,4 @@ def _report(screen: Console, made: MadeWords, folder: Path) -> None:
         f"words: {folder}",
     )
     for line in said:
-        screen.print(line, markup=False, soft_wrap=True)
+        screen.say(line)

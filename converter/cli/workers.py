@@ -1,13 +1,16 @@
 """The processes that a run's glyphs are shared out to."""
 
+import os
 import signal
+import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
-from multiprocessing import active_children
+from multiprocessing import active_children, connection, parent_process
 from typing import ParamSpec, TypeVar
 
+from converter.cli.stopping import STOPPING
 from converter.errors import InputError
 
 P = ParamSpec("P")
@@ -19,13 +22,12 @@ FEW_GLYPHS = 4  # below this, starting processes takes longer than the work
 def workers(jobs: int, glyphs: int) -> Iterator[Executor | None]:
     """At most ``jobs`` processes for so many glyphs; None where one process, this one, is as fast.
 
-    Raises :class:`InputError` when a process was ended from outside.
+    They end when this process does, in whatever way. Raises :class:`InputError` when one was ended from outside.
     """
     if jobs == 1 or glyphs < FEW_GLYPHS:
         yield None
         return
-    ignoring = (signal.SIGINT, signal.SIG_IGN)
-    with _Workers(min(jobs, glyphs), initializer=signal.signal, initargs=ignoring) as executor:
+    with _Workers(min(jobs, glyphs), initializer=_begin) as executor:
         try:
             yield executor
         except BrokenProcessPool:
@@ -40,18 +42,35 @@ def workers(jobs: int, glyphs: int) -> Iterator[Executor | None]:
             raise
 
 
-class _Workers(ProcessPoolExecutor):
-    """Processes that leave Ctrl-C, which reaches them too, to the process that began them.
+def _begin() -> None:
+    """What a worker does first: signals that reach a whole terminal are for the process that began it."""
+    for number in STOPPING:
+        signal.signal(number, signal.SIG_DFL if number == signal.SIGTERM else signal.SIG_IGN)
+    if hasattr(signal, "pthread_sigmask"):
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, {signal.SIGTERM})
+    threading.Thread(target=_end_with_parent, daemon=True).start()
 
-    A submission may begin a process. Ctrl-C waits until that is known, so that none is left behind; and a process
-    begun while signals wait lets them wait for good, even before its initializer runs. Where there are no signal
+
+def _end_with_parent() -> None:
+    """Ends the worker when the process that began it is gone, for nothing else tells it that."""
+    parent = parent_process()
+    if parent is not None:
+        connection.wait([parent.sentinel])
+        os._exit(1)
+
+
+class _Workers(ProcessPoolExecutor):
+    """Processes that leave what stops a run to the process that began them.
+
+    A submission may begin a process. A signal waits until that is known, so that none is left behind; and a process
+    begun while signals wait lets them wait, too, even before its initializer runs. Where there are no signal
     masks (Windows), the initializer alone has to do.
     """
 
     def submit(self, call: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> Future[T]:
         if not hasattr(signal, "pthread_sigmask"):
             return super().submit(call, *args, **kwargs)
-        before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+        before = signal.pthread_sigmask(signal.SIG_BLOCK, STOPPING)
         try:
             return super().submit(call, *args, **kwargs)
         finally:

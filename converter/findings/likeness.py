@@ -6,8 +6,9 @@ import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
-from converter.fidelity import HAIR, cloth, counters, parts, seen, stroke_ends, where_unlike
+from converter.fidelity import HAIR, cloth, counters, intricacy, parts, seen, stroke_ends, where_unlike
 from converter.findings.case import Case
+from converter.limits import MOST_INTRICATE
 from converter.model import Finding, Metrics, Point
 
 LEAST_END = 0.02  # of the height of capitals: what is shorter is no stroke's end
@@ -16,6 +17,15 @@ RING_TOUCHES_ITSELF = "Ring Self-intersection"  # in the words of GEOS; sewable,
 
 def looks(case: Case, metrics: Metrics) -> Iterator[Finding]:
     """Where the block does not look like the font's letter."""
+    edges = intricacy(case.outline, case.size)
+    if edges > MOST_INTRICATE:
+        yield Finding(
+            "too-intricate", "redesign",
+            f"The outline takes about {edges} straight edges; more than {MOST_INTRICATE} cannot be sewn in one block. "
+            "The figure shows only its mass.",
+            float(edges), float(MOST_INTRICATE), None, None, "Draw a much simpler letter by hand, or leave it out.",
+        )  # fmt: skip
+        return
     yield from _truth(case, metrics)
     yield from _parts(case)
     yield from _pinched(case)

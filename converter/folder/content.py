@@ -6,8 +6,9 @@ from dataclasses import replace
 from converter.drawing.block import block_svg
 from converter.drawing.template import template_svg
 from converter.findings.making import is_edited
-from converter.folder.keeping import BLOCKS, Kept, digest
+from converter.folder.keeping import BLOCKS, Kept
 from converter.model import Glyph, Pattern
+from converter.output import digest
 from converter.pattern import from_json, to_json
 from converter.report.alternatives import Alternatives
 from converter.report.csv_report import report_csv

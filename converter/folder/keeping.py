@@ -4,7 +4,6 @@
 check needs and the pattern does not hold: the font's own outline in the block, and the size that limits refer to.
 """
 
-import hashlib
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -12,6 +11,7 @@ from typing import Any
 
 from converter.errors import InputError
 from converter.model import Polygons
+from converter.output import digest
 
 RECORD = "record.json"
 BLOCKS, BACKUPS = "blocks", "backups"
@@ -29,11 +29,6 @@ class Kept:
     written: str = ""
     size: float = 0.0
     outline: Polygons = ()
-
-
-def digest(content: bytes | str) -> str:
-    """The hash by which a file is known again (SHA-256, in hex)."""
-    return hashlib.sha256(content.encode("utf-8") if isinstance(content, str) else content).hexdigest()
 
 
 def record_json(kept: Mapping[str, Kept]) -> str:

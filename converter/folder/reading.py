@@ -1,29 +1,34 @@
 """Reads what an earlier run and a designer left in a folder."""
 
-import os
-import stat
+from contextlib import suppress
 from pathlib import Path
 
 from converter.errors import InputError
+from converter.files import read_file
 from converter.folder.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
+from converter.folder.live import VERSION_FILE
 from converter.model import Pattern
+from converter.output import LEDGER, file_digest, settle
 from converter.pattern import from_json
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
 
-MOST_PATTERN_BYTES = 200_000_000
+SUMMARIES = ("pattern.json", "report.html", "report.csv", RECORD, ALTERNATIVES, "problems.log", VERSION_FILE)
+MOST_PATTERN_BYTES = 64_000_000  # 10,000 symbols of 30 pieces have half of it
 MOST_DRAWING_BYTES = 16_000_000  # a block of a hundred pieces has 50,000
 
 
 def read_pattern(folder: Path) -> Pattern:
-    """The pattern in a converted folder. Raises :class:`InputError` where there is none that can be read."""
+    """The pattern in a converted folder, once what a killed run left there is finished.
+
+    Raises :class:`InputError` where there is none that can be read.
+    """
+    settle(folder)
     path = folder / "pattern.json"
     try:
-        if path.stat().st_size > MOST_PATTERN_BYTES:
-            raise InputError(f"{path}: too large for a pattern file.")
-        text = path.read_text(encoding="utf-8")
+        text = read_file(path, MOST_PATTERN_BYTES).decode("utf-8")
     except FileNotFoundError:
         raise InputError(f"{folder}: no pattern.json in it; give a folder made by convert.") from None
-    except (OSError, UnicodeDecodeError) as error:
+    except UnicodeDecodeError as error:
         raise InputError(f"{path}: cannot be read ({error}).") from None
     return from_json(text, str(path))
 
@@ -49,34 +54,19 @@ def read_alternatives(folder: Path) -> dict[str, Alternatives]:
 def read_block_file(path: Path) -> bytes:
     """A block's drawing. Raises :class:`InputError` where it cannot be read or is far too large."""
     try:
-        with open(path, "rb", opener=_at_once) as file:
-            if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
-                raise InputError(f"{path}: is no regular file.")
-            data = file.read(MOST_DRAWING_BYTES + 1)
-    except OSError as error:
-        raise InputError(f"{path}: cannot be read ({error.strerror or error}).") from None
-    if len(data) > MOST_DRAWING_BYTES:
-        raise InputError(
-            f"{path}: too large for a block's drawing (more than {MOST_DRAWING_BYTES // 1_000_000} MB)."
-        )
-    return data
-
-
-def _at_once(path: str, flags: int) -> int:
-    return os.open(
-        path, flags | getattr(os, "O_NONBLOCK", 0)
-    )  # else a pipe that nobody writes to is waited for
+        return read_file(path, MOST_DRAWING_BYTES)
+    except FileNotFoundError:
+        raise InputError(f"{path}: there is no such file.") from None
 
 
 def read_blocks(folder: Path, unreadable: dict[str, str] | None = None) -> dict[str, bytes]:
-    """Every block's drawing in a folder, by key; hidden files, which some editors leave while they save, are not.
+    """Every block's drawing in a folder, by key.
 
+    Hidden files, which some editors leave while they save, are none; nor are links, which may lead anywhere.
     ``unreadable`` is given those that cannot be read, by key, with the reason; without it, the first is raised.
     """
     drawings = {}
-    for path in sorted((folder / BLOCKS).glob("*.svg")):
-        if path.is_dir() or path.name[0] == ".":
-            continue
+    for path in _drawings(folder / BLOCKS):
         try:
             drawings[path.stem] = read_block_file(path)
         except InputError as error:
@@ -88,17 +78,38 @@ def read_blocks(folder: Path, unreadable: dict[str, str] | None = None) -> dict[
 
 def read_backups(folder: Path) -> dict[str, bytes]:
     """The drawings that were set aside when edits were discarded, by path in the folder."""
-    paths = sorted((folder / BACKUPS).glob("*.svg"))
-    return {f"{BACKUPS}/{path.name}": read_block_file(path) for path in paths if path.is_file()}
+    return {f"{BACKUPS}/{path.name}": read_block_file(path) for path in _drawings(folder / BACKUPS)}
 
 
-def read_files(folder: Path, part: str) -> dict[str, bytes]:
-    """All files directly in one part of a folder, by path in the folder."""
-    try:
-        return {
-            f"{part}/{path.name}": path.read_bytes()
-            for path in sorted((folder / part).glob("*"))
-            if path.is_file()
-        }
-    except OSError as error:
-        raise InputError(f"{folder / part}: cannot be read ({error.strerror or error}).") from None
+def links(folder: Path) -> list[Path]:
+    """What stands among the blocks, is a link, and so is neither read nor written."""
+    return [path for path in sorted((folder / BLOCKS).glob("*.svg")) if path.is_symlink()]
+
+
+def adopted(folder: Path) -> dict[str, str]:
+    """The hashes, by path, of what a version of the program wrote that kept no list of its files."""
+    if (folder / LEDGER).exists() or not (folder / RECORD).exists():
+        return {}
+    kept = read_record(folder)
+    parts = [f"{part}/{key}.svg" for key in kept for part in ("templates", "faults")]
+    drawings = {f"{BLOCKS}/{key}.svg": block.written for key, block in kept.items()}
+    return drawings | {path: file_digest(folder / path) for path in (*SUMMARIES, *parts)}
+
+
+def read_faults(folder: Path) -> dict[str, bytes]:
+    """The drawings with faults drawn on them, by the block's key."""
+    faulty = {}
+    for path in _drawings(folder / "faults"):
+        with suppress(InputError):  # they are drawn anew; the report can do without one
+            faulty[path.stem] = read_block_file(path)
+    return faulty
+
+
+def _drawings(part: Path) -> list[Path]:
+    if part.is_symlink():
+        return []
+    return [
+        path
+        for path in sorted(part.glob("*.svg"))
+        if path.name[0] != "." and not path.is_symlink() and not path.is_dir()
+    ]

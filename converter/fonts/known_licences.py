@@ -9,7 +9,7 @@ import re
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
-from converter.model import Verdict
+from converter.model import LicenceVerdict
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +17,7 @@ class KnownLicence:
     """One licence: how it is recognised (host and path of its address; its words) and what it means."""
 
     name: str
-    verdict: Verdict
+    verdict: LicenceVerdict
     addresses: tuple[str, ...]
     words: str
     about_fonts: bool = False  # written for fonts, so that beside a font it can hardly mean anything else

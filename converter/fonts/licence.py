@@ -16,7 +16,7 @@ from converter.fonts.known_licences import KnownLicence, is_proprietary, limits_
 from converter.fonts.limits import MAX_LICENCE_FILE_BYTES, MAX_LICENCE_FILES, MAX_NAME_LENGTH
 from converter.fonts.loading import Font
 from converter.fonts.plain import plain_text
-from converter.model import Licence, Verdict
+from converter.model import Licence, LicenceVerdict
 
 _FILE_NAME = re.compile(
     r"(ofl|ufl|(un)?licen[cs]es?|copying|copyright|gust-font-license)([-_. ][\w.-]*)?|.*\.licen[cs]e",
@@ -98,7 +98,7 @@ def describe_embedding(fs_type: int) -> str:
     return words + (", bitmaps only" if fs_type & _BITMAP_ONLY else "")
 
 
-def _judge(font: Font, folder: Path) -> tuple[str, Verdict, list[str]]:
+def _judge(font: Font, folder: Path) -> tuple[str, LicenceVerdict, list[str]]:
     """Name, verdict, evidence: from the font's own words, else a file beside it, else its embedding rights."""
     words, url = font.licence_text, font.licence_url
     embedding = describe_embedding(font.fs_type)
@@ -131,7 +131,7 @@ def _judge(font: Font, folder: Path) -> tuple[str, Verdict, list[str]]:
 
 def _with_rights(
     licence: KnownLicence, evidence: list[str], forbidding: list[str]
-) -> tuple[str, Verdict, list[str]]:
+) -> tuple[str, LicenceVerdict, list[str]]:
     """Where the embedding rights forbid use, an open licence wins, but a doubtful one does not."""
     if not forbidding:
         return licence.name, licence.verdict, evidence

@@ -86,6 +86,9 @@ def prepare(
     )
 
 
+DOCUMENTS = ("instructions.pdf", "characters.pdf", "sheets.pdf", "proof.pdf")
+
+
 def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
     """``instructions.pdf``, ``characters.pdf``, ``sheets.pdf`` and ``proof.pdf`` of a prepared job.
 

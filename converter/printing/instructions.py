@@ -15,7 +15,7 @@ from converter.fabric.cutting_list import sheets as fabric_sheets
 from converter.fabric.patches import patch_cuts
 from converter.fonts.licence import describe_embedding
 from converter.measures import Units, length_text, size_text
-from converter.model import Glyph, Pattern, Verdict
+from converter.model import Glyph, LicenceVerdict, Pattern
 from converter.printing.guide import guide
 from converter.printing.paper import BODY, MARGIN, PAPERS
 from converter.printing.selection import Selection, groups
@@ -24,7 +24,7 @@ from converter.printing.wording import character_list, counted
 from converter.report.wording import VERDICT_MEANING
 from converter.units import MM_PER_INCH
 
-_MEANING: dict[Verdict, str] = VERDICT_MEANING | {
+_MEANING: dict[LicenceVerdict, str] = VERDICT_MEANING | {
     "open": "It was recognised as an open licence: things made from the shapes of its letters, this pattern and what "
     "is sewn from it among them, may be made, shared and sold, as long as what the licence asks for is kept. The font "
     "file itself stays under its licence.",

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from converter.drawing.block import block_size
-from converter.folder.content import FAULTS, TEMPLATES, Files, Map, drawn, settled, summary, templates
+from converter.folder.content import FAULTS, Files, Map, drawn, settled, summary, templates
 from converter.folder.keeping import BLOCKS, RECORD, Kept, parse_record, record_json
 from converter.folder.surviving import survived
 from converter.model import Pattern
@@ -43,18 +43,19 @@ def new_folder(
     """A folder as ``convert`` writes it. ``kept`` needs no hashes yet. ``each`` draws the blocks,
     several at once if it can.
 
-    ``edits``: the drawings changed by hand that stand in the folder now, by key. Each is kept byte for byte and
+    ``edits``: the drawings changed by hand that stand in the folder now, by key. Each stays where it is, and is
     planned anew; the pattern shows it in place of what was converted. An edited block that this conversion does
     not make, known from the ``former`` pattern or new by hand, stays in the set.
     """
-    misnamed = {key: data for key, data in (edits or {}).items() if not is_key(key)}
     edits = {key: data for key, data in (edits or {}).items() if is_key(key)}
+    theirs = {f"{BLOCKS}/{key}.svg" for key in edits}
     kept = parse_record(record_json(kept))
     pattern, _, logs = survived(pattern, settled)
     (files, record), pattern, failed = survived(
         pattern, lambda p: drawn(p, kept, each), lambda p: drawn(p, kept)
     )
     logs |= failed
+    files = {path: drawing for path, drawing in files.items() if path not in theirs}
     made = set(record)
     others = [g for g in (former.glyphs if former else ()) if g.key in edits and g.key not in made]
     for key in edits:
@@ -64,7 +65,6 @@ def new_folder(
     checked = tuple(check_block(pattern, key, edits[key], record[key]) for key in sorted(edits))
     pattern, _, failed = survived(with_checked(pattern, checked), settled)
     logs |= failed
-    files |= {f"{BLOCKS}/{key}.svg": data for key, data in (edits | misnamed).items()}
     drawings, pattern, failed = survived(pattern, lambda p: templates(p, each), templates)
     logs |= failed
     files |= drawings
@@ -81,25 +81,24 @@ def checked_folder(
     pattern: Pattern,
     checked: tuple[Checked, ...],
     kept: Mapping[str, Kept],
-    standing: Mapping[str, bytes],
+    faulty: Mapping[str, bytes],
     alternatives: Mapping[str, Alternatives] | None = None,
 ) -> Folder:
     """A folder as ``check`` leaves it: all but the blocks, which are the designer's, and the figures to choose from.
 
-    ``standing``: the templates and fault drawings that stand in the folder now, by path.
+    ``faulty``: the drawings with faults of blocks that were not checked, by key.
     """
     pattern, _, logs = survived(with_checked(pattern, checked), settled)
-    anew = {f"{part}/{c.after.key}.svg" for c in checked for part in (FAULTS, TEMPLATES)}
-    files: Files = {path: data for path, data in standing.items() if path not in anew}
-    changed = {c.after.key for c in checked}
-    drawings, pattern, failed = survived(
-        pattern, lambda p: templates(replace(p, glyphs=tuple(g for g in p.glyphs if g.key in changed)))
+    anew = {c.after.key for c in checked}
+    files, pattern, failed = survived(
+        pattern, lambda p: templates(replace(p, glyphs=tuple(g for g in p.glyphs if g.key in anew)))
     )
-    files |= drawings
     files |= faults_of(pattern, checked)
-    told, pattern, more = survived(pattern, lambda p: summary(p, kept, files, alternatives or {}))
-    files |= told
-    return Folder(pattern, files, checked, logs | failed | more | _logs(checked))
+    standing: Files = {f"{FAULTS}/{key}.svg": data for key, data in faulty.items()}
+    told, pattern, more = survived(
+        pattern, lambda p: summary(p, kept, standing | files, alternatives or {})
+    )
+    return Folder(pattern, files | told, checked, logs | failed | more | _logs(checked))
 
 
 def _logs(checked: tuple[Checked, ...]) -> dict[str, str]:

@@ -10,6 +10,7 @@ from shapely.geometry import MultiPolygon
 from converter.errors import InputError
 from converter.geometry import without_flat_corners
 from converter.model import BACKGROUND, Fabric, Finding, Glyph, Piece, Point, Polygons, Ring
+from converter.polygons import rings_of
 from converter.redesign.edited import BlockDrawing, read_block
 from converter.redesign.fabrics import fabrics_of
 from converter.redesign.faces import inner_point
@@ -100,10 +101,7 @@ def figure_of(faces: Sequence[shapely.Polygon], fabrics: Sequence[str]) -> Polyg
     polygons = [p for p in shapely.get_parts(union) if isinstance(p, shapely.Polygon)]
     shape = shapely.normalize(MultiPolygon([_without_flat(polygon) for polygon in polygons]))
     assert isinstance(shape, MultiPolygon)
-    return tuple(
-        tuple(tuple((x, y) for x, y in ring.coords[:-1]) for ring in (polygon.exterior, *polygon.interiors))
-        for polygon in shape.geoms
-    )
+    return rings_of(shape)
 
 
 def keep_numbers(plan: Plan, old: Glyph, prices: Prices) -> Plan:

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from converter.model import Status, Verdict
+from converter.model import LicenceVerdict, Status
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ STATUS_MEANING: dict[Status, str] = {
     "blank": "has no ink",
 }
 
-VERDICT_MEANING: dict[Verdict, str] = {
+VERDICT_MEANING: dict[LicenceVerdict, str] = {
     "open": "The font's licence was recognised as an open one.",
     "unknown": "The font's licence was not recognised: read it before you share what comes of it.",
     "restricted": "The font's licence restricts its use: ask its owner before you share what comes of it.",

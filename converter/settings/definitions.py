@@ -74,6 +74,9 @@ class GlyphSettings:
     """What may be set for one glyph alone; None where the run's setting holds.
 
     ``alternative``: 1 is the first. ``accept``: id of a finding: why it is accepted.
+
+    >>> Settings(glyphs={"Q": GlyphSettings(detail="coarse")}).for_glyph("Q").detail
+    'coarse'
     """
 
     detail: str | None = field(default=None, metadata=_said(_DETAIL))

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Floats, Integers, compiled
+from converter.compiled import Floats, Integers, compiled, inner
 from converter.sewing.spans import ON_LINE, Spans, copy_row, has_common, is_empty, remove
 from converter.sewing.trees import PEEL, PIECE, Memo, peel, row_of
 
@@ -87,7 +87,7 @@ def carried_out(spans: Spans, memo: Memo, width: float, height: float, least: fl
     )  # fmt: skip
 
 
-@compiled
+@inner
 def _cut(tree: Tree, node: int, k: int, made: int, lines: Floats) -> None:
     """Cuts a node's part along line k into two new nodes."""
     tree.line[node], tree.plus[node], tree.minus[node] = k, made, made + 1
@@ -97,7 +97,7 @@ def _cut(tree: Tree, node: int, k: int, made: int, lines: Floats) -> None:
     tree.corners[made], tree.corners[made + 1] = plus, minus
 
 
-@compiled
+@inner
 def split(ring: Floats, count: int, line: Floats, plus: Floats, minus: Floats) -> tuple[int, int]:
     """Both parts of a convex polygon, written into ``plus`` and ``minus``, and how many corners each has.
 
@@ -129,7 +129,7 @@ def split(ring: Floats, count: int, line: Floats, plus: Floats, minus: Floats) -
     return (above if has_above else 0), (below if has_below else 0)
 
 
-@compiled
+@inner
 def width_of(ring: Floats, count: int) -> float:
     """Width of a convex polygon (mm), as :func:`converter.geometry.convex_width`; 0 where there are no corners."""
     if count < 3:
@@ -148,7 +148,7 @@ def width_of(ring: Floats, count: int) -> float:
     return best
 
 
-@compiled
+@inner
 def _narrowest(tree: Tree, node: int, part: Integers, order: Integers, found: int, spans: Spans) -> float:
     """The width (mm) of the narrowest piece that a section has, peeled in that order."""
     rings = np.empty((3, tree.rings.shape[1], 2))
@@ -170,13 +170,13 @@ def _narrowest(tree: Tree, node: int, part: Integers, order: Integers, found: in
     return min(least, width_of(rings[here], count))
 
 
-@compiled
+@inner
 def _copy_ring(ring: Floats, count: int, into: Floats) -> None:
     for k in range(count):
         into[k, 0], into[k, 1] = ring[k, 0], ring[k, 1]
 
 
-@compiled
+@inner
 def _widest_order(
     tree: Tree, node: int, part: Integers, order: Integers, n: int, spans: Spans, least: float
 ) -> None:

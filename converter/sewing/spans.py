@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Floats, Integers, compiled
+from converter.compiled import Floats, Integers, compiled, inner
 
 BITS = 60  # of a word: as many as fit a signed 64-bit number with room to spare
 ON_LINE = 1e-3  # mm: what is nearer to a line than this lies on it; a tenth of what a fine pen draws
@@ -27,14 +27,14 @@ class Spans(NamedTuple):
     met_minus: Integers
 
 
-@compiled
+@inner
 def copy_row(source: Integers, into: Integers) -> None:
     """Copies a set of spans. (Plain loops: Numba takes seconds to compile what NumPy says in a word.)"""
     for w in range(len(source)):
         into[w] = source[w]
 
 
-@compiled
+@inner
 def is_empty(part: Integers) -> bool:
     """Whether a set has no spans."""
     for w in range(len(part)):
@@ -43,7 +43,7 @@ def is_empty(part: Integers) -> bool:
     return True
 
 
-@compiled
+@inner
 def has_common(part: Integers, other: Integers) -> bool:
     """Whether two sets have a span in common."""
     for w in range(len(part)):
@@ -52,7 +52,7 @@ def has_common(part: Integers, other: Integers) -> bool:
     return False
 
 
-@compiled
+@inner
 def remove(part: Integers, spans: Integers) -> None:
     """Takes spans out of a set."""
     for w in range(len(part)):
@@ -121,7 +121,7 @@ def find_spans(lines: Floats, edges: Floats, owners: Integers) -> Spans:
     return Spans(lines, every, on, plus, minus, met_at, met_plus[:met], met_minus[:met])
 
 
-@compiled
+@inner
 def _longer(rows: Integers) -> Integers:
     longer = np.zeros((2 * len(rows), rows.shape[1]), np.int64)
     for row in range(len(rows)):
@@ -129,7 +129,7 @@ def _longer(rows: Integers) -> Integers:
     return longer
 
 
-@compiled
+@inner
 def _cut(lines: Floats, edges: Floats, owners: Integers) -> tuple[Floats, Integers]:
     """The edges cut where lines cross them; a part too short to sew goes to its neighbour. With their owners."""
     most = len(edges) * (len(lines) + 1)

@@ -4,15 +4,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Integers, compiled
-from converter.sewing.spans import BITS, Spans, copy_row, has_common, is_empty, remove
+from converter.compiled import Integers, compiled, inner
+from converter.sewing.spans import Spans, copy_row, has_common, is_empty, remove
 
 PIECE = 1000
 ENDLESS = 1 << 60  # more than any tree costs
 UNKNOWN = -1
 PEEL = -1  # in place of the line to cut first: the part is one section
 STATES, BUDGET, PATIENCE, ROWS, FULL = 0, 1, 2, 3, 4  # places in `Memo.counters`
-FEW_ROWS, MOST_WORDS = 2048, 1 << 23  # of a memo at first, and of its parts at most (64 MB)
+FEW_ROWS, MOST_WORDS = 2048, 1 << 23  # of a memo at first, and (64 MB) of its parts while there is a budget left
 
 
 class Memo(NamedTuple):
@@ -43,7 +43,7 @@ def best_tree(spans: Spans, section: int, match: int, budget: int) -> tuple[int,
         cost = _best(block, np.int64(ENDLESS), spans, memo)
         if not memo.counters[FULL]:
             return cost, memo
-        rows *= 4
+        rows, budget = _more_room(rows, budget, len(spans.all))
 
 
 @compiled
@@ -55,19 +55,21 @@ def cost_below(limit: int, spans: Spans, section: int, match: int, budget: int) 
         cost = _best(block, limit, spans, memo)
         if not memo.counters[FULL]:
             return cost, memo
-        rows *= 4
+        rows, budget = _more_room(rows, budget, len(spans.all))
 
 
-@compiled
+@inner
+def _more_room(rows: int, budget: int, words: int) -> tuple[int, int]:
+    """Room for more parts; where there is no more, a smaller budget."""
+    if rows * words < MOST_WORDS:
+        return 4 * rows, budget
+    return (rows, budget // 4) if budget > 0 else (2 * rows, budget)
+
+
+@inner
 def _new_memo(spans: Spans, section: int, match: int, budget: int, rows: int) -> Memo:
-    """An empty memo; its first row is the whole block. The budget is no more than a memo of any size can serve."""
+    """An empty memo; its first row is the whole block."""
     words = len(spans.all)
-    a_state = 2 * len(spans.lines) + 2
-    # After the budget a single way is followed to its end, of no more cuts than there are spans.
-    followed = BITS * words + 8
-    most = max(MOST_WORDS // words // a_state, 2 * followed)
-    budget = min(budget, most - followed)
-    rows = min(rows, (budget + followed) * a_state)
     size = 64
     while size < 2 * rows:
         size *= 2
@@ -89,7 +91,7 @@ def _new_memo(spans: Spans, section: int, match: int, budget: int, rows: int) ->
     return memo
 
 
-@compiled
+@inner
 def row_of(part: Integers, memo: Memo) -> int:
     """The part's row, a new one where it was not met before; -1 where there is no room for it."""
     mask = len(memo.table) - 1
@@ -141,7 +143,7 @@ def peel(part: Integers, spans: Spans, order: Integers) -> int:
     return count
 
 
-@compiled
+@inner
 def _lines_in(part: Integers, spans: Spans) -> int:
     count = 0
     for k in range(len(spans.lines)):
@@ -150,7 +152,7 @@ def _lines_in(part: Integers, spans: Spans) -> int:
     return count
 
 
-@compiled
+@inner
 def _bound(row: int, spans: Spans, memo: Memo) -> int:
     """No tree for the part costs less: a cut for each line, and a second section where peeling fails."""
     known = memo.least[row]
@@ -178,7 +180,7 @@ class _Options(NamedTuple):
     met: Integers  # what seams that must meet cost
 
 
-@compiled
+@inner
 def _find_options(row: int, limit: int, depth: int, options: _Options, spans: Spans, memo: Memo) -> None:
     """The cuts of a part whose bound is below the limit."""
     words = len(spans.all)
@@ -219,7 +221,7 @@ def _find_options(row: int, limit: int, depth: int, options: _Options, spans: Sp
     options.count[depth] = count
 
 
-@compiled
+@inner
 def _best(row: int, limit: int, spans: Spans, memo: Memo) -> int:
     """The cost of a part's best tree, if it is below the limit; else what it costs at least.
 

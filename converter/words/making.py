@@ -4,6 +4,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import groupby
 
+from fontTools.misc.filenames import userNameToFileName
+
 from converter.errors import InputError
 from converter.fabric.buying import FabricPlan, buy
 from converter.fabric.cutting import QUARTER_INCH, USABLE_WIDTH, Cutting, cutting_for
@@ -29,6 +31,7 @@ from converter.words.layout import lay_out
 from converter.words.parts import Layout, LayoutSettings
 from converter.words.text import label
 
+_NAME_LENGTH = 60  # characters, up to four bytes each: 255 bytes is what disks take
 PLANS = "cutting-plans"  # a folder of its own, so that a new run leaves no plan of a former fabric
 
 
@@ -207,9 +210,14 @@ def assembly_text(made: MadeWords) -> str:
 def _plan_drawings(
     plans: Iterable[FabricPlan], fabrics: Mapping[str, Fabric], cutting: Cutting
 ) -> dict[str, str]:
-    return {
-        f"{PLANS}/{plan.fabric}.svg": cutting_plan_svg(
-            plan, fabrics.get(plan.fabric, Fabric(plan.fabric, "")), cutting
+    drawings: dict[str, str] = {}
+    for plan in plans:
+        # A fabric's name may come from a pattern file: whatever it is, it is no path.
+        name = userNameToFileName(
+            plan.fabric[:_NAME_LENGTH],
+            existing={made.lower() for made in drawings},
+            prefix=f"{PLANS}/",
+            suffix=".svg",
         )
-        for plan in plans
-    }
+        drawings[name] = cutting_plan_svg(plan, fabrics.get(plan.fabric, Fabric(plan.fabric, "")), cutting)
+    return drawings

@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from converter.measures import Units, length_text
-from converter.model import BACKGROUND, FIGURE, Fabric, Glyph, Licence, Pattern, Source, Verdict
+from converter.model import BACKGROUND, FIGURE, Fabric, Glyph, Licence, LicenceVerdict, Pattern, Source
 from converter.words.frames import block_width
 from converter.words.scaling import scale_pattern
 
-_WORST_FIRST: tuple[Verdict, ...] = ("restricted", "unknown", "open")
+_WORST_FIRST: tuple[LicenceVerdict, ...] = ("restricted", "unknown", "open")
 _SAME = 1e-3  # mm
 
 

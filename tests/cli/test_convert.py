@@ -13,23 +13,8 @@ from click.testing import CliRunner, Result
 
 from converter.cli import cli
 from converter.pattern import from_json
-from tests.fonts.makers import builder, polygon, saved, square, together, variable
-
-OFL = "This Font Software is licensed under the SIL Open Font License, Version 1.1."
-
-
-def bar(left: float, bottom: float, right: float, top: float):
-    return polygon((left, bottom), (left, top), (right, top), (right, bottom))
-
-
-LETTERS = {
-    "I": bar(100, 0, 300, 700),
-    "L": polygon((50, 0), (50, 700), (250, 700), (250, 180), (500, 180), (500, 0)),
-    "T": polygon((200, 0), (200, 520), (0, 520), (0, 700), (600, 700), (600, 520), (400, 520), (400, 0)),
-    "i": together(bar(100, 0, 300, 450), bar(100, 520, 300, 700)),
-    "-": bar(50, 300, 350, 312),
-    "space": lambda pen: None,
-}
+from tests.cli.sea import LETTERS, OFL, sea_font
+from tests.fonts.makers import builder, saved, square, variable
 
 
 @pytest.fixture
@@ -37,9 +22,7 @@ def here(tmp_path, monkeypatch) -> Path:
     """An empty folder to run in, with a font beside it."""
     fonts = tmp_path / "fonts"
     fonts.mkdir()
-    cmap = {ord(name): name for name in LETTERS if len(name) == 1} | {32: "space"}
-    font = builder(LETTERS, cmap=cmap, names={"licenseDescription": OFL}, sCapHeight=700)
-    (fonts / "sea.ttf").write_bytes(saved(font))
+    (fonts / "sea.ttf").write_bytes(sea_font())
     work = tmp_path / "work"
     work.mkdir()
     monkeypatch.chdir(work)
@@ -66,7 +49,7 @@ def test_everything_is_written_and_the_pattern_reads_back(here):
     assert sorted(contents(out)) == [
         "alternatives.json", "blocks/I_.svg", "blocks/L_.svg", "blocks/T_.svg",
         "pattern.json", "record.json", "report.csv", "report.html",
-        "templates/I_.svg", "templates/L_.svg", "templates/T_.svg",
+        "templates/I_.svg", "templates/L_.svg", "templates/T_.svg", "written.json",
     ]  # fmt: skip
     pattern = from_json((out / "pattern.json").read_text(encoding="utf-8"))
     assert [(g.text, g.status) for g in pattern.glyphs] == [

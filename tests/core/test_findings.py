@@ -10,10 +10,10 @@ from shapely.geometry import MultiPolygon, Polygon, box
 
 from converter.findings import likeness, making, sewability
 from converter.findings.case import Case, measure
-from converter.findings.judging import findings, status_of
+from converter.findings.judging import findings, judge_glyph, status_of
 from converter.findings.making import REPAIRED, outline_findings, repaired
 from converter.limits import resolve_limits
-from converter.model import BACKGROUND, Finding
+from converter.model import BACKGROUND, Finding, Glyph
 from converter.settings.definitions import ACCEPTABLE
 from converter.sewing.plan import plan_block
 from converter.sewing.search import Prices
@@ -328,3 +328,28 @@ def test_asymmetry_and_width_factor_are_told_as_they_are():
     assert (metrics.width_factor, metrics.block_width) == (0.75, 70.0)
     assert metrics.asymmetry == pytest.approx(2 / 30)
     assert measure(case(STEM)).asymmetry is None
+
+
+BLANK = Glyph("x", "x", (120,), "x", "redesign")
+EMPTY = MultiPolygon()
+
+
+def test_a_judged_glyph_has_the_plan_with_its_figures_and_the_status_that_its_findings_make():
+    some = case(SLIM)
+    glyph = judge_glyph(BLANK, some)
+    assert (glyph.pieces, glyph.sections, glyph.joins) == (some.plan.pieces, some.plan.sections, some.plan.joins)
+    assert glyph.metrics == measure(some)
+    assert glyph.reasons == findings(some, glyph.metrics)
+    assert glyph.status == "redesign"
+
+
+def test_without_an_outline_there_is_nothing_to_compare_but_the_pieces_are_judged():
+    glyph = judge_glyph(BLANK, replace(case(SLIM), outline=EMPTY, symmetry=Symmetry(x=30.0)))
+    assert (glyph.metrics.iou, glyph.metrics.hausdorff, glyph.metrics.asymmetry) == (None, None, None)
+    assert {reason.id for reason in glyph.reasons} == {"narrow-piece"}
+
+
+def test_a_block_without_a_figure_keeps_only_what_was_repaired():
+    mended = repaired("1 open contour closed")
+    glyph = judge_glyph(BLANK, replace(case(STEM), figure=EMPTY, repairs=(mended,)))
+    assert (glyph.metrics.iou, glyph.reasons, glyph.status) == (None, (mended,), "review")

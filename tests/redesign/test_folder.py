@@ -91,7 +91,8 @@ def test_a_check_updates_all_but_the_block(folder, converted):
     assert (folder / "blocks/E_.svg").read_bytes() == drawn
     now = state(folder)
     changed = {str(p) for p in now if now[p] != converted.get(p)}
-    assert changed == {"pattern.json", "blocks/E_.svg", "templates/E_.svg", "report.html", "report.csv"}
+    assert changed == {"pattern.json", "blocks/E_.svg", "templates/E_.svg", "report.html", "report.csv",
+                       "written.json"}  # fmt: skip
     assert run("check", folder / "blocks" / "E_.svg").count("E_") == 1
     assert state(folder) == now
 

@@ -10,7 +10,8 @@ from click.testing import CliRunner
 
 from converter.cli import cli
 from converter.drawing.block import block_svg
-from converter.folder.keeping import Kept, digest, record_json
+from converter.folder.keeping import Kept, record_json
+from converter.output import digest
 from converter.pattern import to_json
 from tests.redesign.corpus import CORPUS
 from tests.redesign.hands import Hand

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Floats, Integers, compiled
+from converter.compiled import Floats, Integers, compiled, inner
 
 PARALLEL = 1e-9  # sine of the angle between two lines that do not meet
 ROUNDING = 1e-9  # of a unit normal: less is nothing
@@ -26,7 +26,7 @@ class Drawing(NamedTuple):
     images: Integers  # (symmetries, lines): the index of each line's image
 
 
-@compiled
+@inner
 def normal_form(nx: float, ny: float, d: float) -> tuple[float, float, float]:
     """The line with the normal that points down, or to the right; as :func:`converter.geometry.normal_form`."""
     if abs(nx) < ROUNDING:
@@ -38,7 +38,7 @@ def normal_form(nx: float, ny: float, d: float) -> tuple[float, float, float]:
     return nx, ny, d
 
 
-@compiled
+@inner
 def image_of(line: Floats, maps: Floats, g: int) -> tuple[float, float, float]:
     """The line's image under symmetry ``g``; ``maps`` (symmetries, 4): (x, y) goes to (sx·x + tx, sy·y + ty)."""
     nx, ny = maps[g, 0] * line[0], maps[g, 1] * line[1]
@@ -89,7 +89,7 @@ def keeps_sense(drawing: Drawing, corners: Floats) -> bool:
     return True
 
 
-@compiled
+@inner
 def rings_cross(drawing: Drawing, corners: Floats) -> bool:
     """Whether any two edges cross or touch that are not neighbours."""
     before = previous(drawing)
@@ -112,7 +112,7 @@ def rings_cross(drawing: Drawing, corners: Floats) -> bool:
     return False
 
 
-@compiled
+@inner
 def lines_used(drawing: Drawing) -> int:
     """How many lines carry an edge."""
     used = np.zeros(len(drawing.lines), np.int64)
@@ -123,7 +123,7 @@ def lines_used(drawing: Drawing) -> int:
     return count
 
 
-@compiled
+@inner
 def is_first_image(drawing: Drawing, line: int) -> bool:
     """Whether no image of a line has a lower number: one of each orbit."""
     for g in range(len(drawing.images)):
@@ -160,7 +160,7 @@ def copy_lines(lines: Floats, room: int) -> Floats:
     return copy
 
 
-@compiled
+@inner
 def first_of(numbers: Integers, count: int) -> Integers:
     """The first so many of some numbers, in an array of their own."""
     copy = np.empty(count, np.int64)
@@ -216,7 +216,7 @@ def compact(drawing: Drawing) -> Drawing:
     return Drawing(lines, edges, drawing.rings, drawing.senses, images)
 
 
-@compiled
+@inner
 def joined(drawing: Drawing, edges: Integers, lengths: Floats, rings: Integers) -> tuple[Drawing, bool]:
     """The drawing with other edges, of which neighbours on one line become one; where neighbours are parallel, as on
     both sides of a serif or a bump, the shorter goes. ``lengths`` (mm) are the edges'. False where a ring is lost."""
@@ -250,7 +250,7 @@ def joined(drawing: Drawing, edges: Integers, lengths: Floats, rings: Integers) 
     return Drawing(drawing.lines, first_of(kept, count), starts, drawing.senses, drawing.images), True
 
 
-@compiled
+@inner
 def edge_lengths(drawing: Drawing, corners: Floats) -> Floats:
     """The length of each edge (mm)."""
     before = previous(drawing)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Floats, compiled
+from converter.compiled import Floats, compiled, inner
 from converter.sewing.cutting import Tree, carried_out, width_of
 from converter.sewing.spans import find_spans
 from converter.sewing.trees import PIECE, best_tree
@@ -38,7 +38,7 @@ class Cost(NamedTuple):
     distance: float  # mm
 
 
-@compiled
+@inner
 def is_less(violation: float, price: float, other_violation: float, other_price: float) -> bool:
     """Whether the first of two figures is better."""
     if violation < other_violation - KEPT:
@@ -84,7 +84,7 @@ def evaluated(drawing: Drawing, farthest: float, aim: Aim, states: int) -> Cost:
     return Cost(least.violation + violation, price, pieces, sections, least.overlap, least.distance)
 
 
-@compiled
+@inner
 def narrow_and_sharp(tree: Tree, aim: Aim) -> tuple[float, int, int]:
     """By how much the pieces break the limits of width and sharpness; how many they are, and their sections."""
     violation, pieces = 0.0, 0
@@ -114,7 +114,7 @@ def narrow_and_sharp(tree: Tree, aim: Aim) -> tuple[float, int, int]:
     return violation, pieces, joins + 1
 
 
-@compiled
+@inner
 def within_block(drawing: Drawing, width: float, height: float) -> tuple[Floats, Floats, int]:
     """The edges inside the block, their lines, and how many they are; what lies on or outside its edge needs no cut.
 

@@ -11,7 +11,7 @@ from converter.geometry import signed_area, without_flat_corners
 from converter.model import Point, Polygons
 from converter.polygons import polygons_of
 from converter.sewing.problem import distinct_lines
-from converter.straighten.cost.drawing import Drawing, corners_of, keeps_sense, with_images
+from converter.straighten.cost.drawing import Drawing, corners_of, keeps_sense, previous, with_images
 from converter.straighten.outline.symmetry import Symmetry
 
 FLAT = 1e-6  # mm; a corner that is nearer to the line of its neighbours is none
@@ -63,7 +63,7 @@ def figure_of(drawing: Drawing, holes: Holes) -> Polygons | None:
     corners, fine = corners_of(drawing)
     if not fine or not keeps_sense(drawing, corners):
         return None
-    points = [tuple(row) for row in corners.tolist()]
+    points = [(x, y) for x, y in corners.tolist()]
     rings = [
         without_flat_corners(points[first:last], FLAT)
         for first, last in zip(drawing.rings.tolist(), drawing.rings[1:].tolist(), strict=False)
@@ -73,6 +73,15 @@ def figure_of(drawing: Drawing, holes: Holes) -> Polygons | None:
         figure.append(tuple(rings[start : start + count]))
         start += count
     return tuple(figure)
+
+
+def edge_ends(drawing: Drawing) -> list[list[Point]]:
+    """For each line the ends of its edges, two an edge."""
+    points = [(x, y) for x, y in corners_of(drawing)[0].tolist()]
+    ends: list[list[Point]] = [[] for _ in drawing.lines]
+    for k, (line, before) in enumerate(zip(drawing.edges.tolist(), previous(drawing).tolist(), strict=True)):
+        ends[line] += [points[before], points[k]]
+    return ends
 
 
 def holes_of(figure: Polygons) -> Holes:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Floats, Integers, compiled
+from converter.compiled import Floats, Integers, compiled, inner
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import (
     Drawing,
@@ -106,7 +106,7 @@ def carry_runs(drawing: Drawing, fit: Beside, aim: Aim, share: float) -> Integer
     return runs
 
 
-@compiled
+@inner
 def refitted(drawing: Drawing, fit: Beside, aim: Aim) -> Drawing:
     """The drawing with each line, once, in the middle of the samples that are nearest to it."""
     count = len(drawing.lines)
@@ -161,7 +161,7 @@ def refitted(drawing: Drawing, fit: Beside, aim: Aim) -> Drawing:
     return Drawing(lines, drawing.edges, drawing.rings, drawing.senses, drawing.images)
 
 
-@compiled
+@inner
 def far_end(drawing: Drawing, fit: Beside, line: int, x: float, y: float) -> tuple[float, float, float]:
     """Of the ends of all edges on a line the one farthest from a point, and how far (mm); -1 where it has no edge."""
     before = previous(drawing)
@@ -177,7 +177,7 @@ def far_end(drawing: Drawing, fit: Beside, line: int, x: float, y: float) -> tup
     return fx, fy, (np.sqrt(best) if best >= 0 else -1.0)
 
 
-@compiled
+@inner
 def eased(drawing: Drawing, fit: Beside, aim: Aim, share: float) -> tuple[Drawing, Beside]:
     """The drawing with the lines that are too far from the outline moved back to it, as far as that goes.
 
@@ -201,7 +201,7 @@ def eased(drawing: Drawing, fit: Beside, aim: Aim, share: float) -> tuple[Drawin
     return drawing, fit
 
 
-@compiled
+@inner
 def _closer(drawing: Drawing, fit: Beside, aim: Aim, share: float) -> tuple[Drawing, bool]:
     """The drawing with the lines at the place that is farthest off moved a little; False where none may move."""
     s = c = 0

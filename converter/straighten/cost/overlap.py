@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from converter.compiled import Floats, compiled
+from converter.compiled import Floats, compiled, inner
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import Drawing, previous
 
@@ -10,7 +10,7 @@ ALONG = 0.05  # of size: between the places of an edge whose distance from the o
 LEVEL = 1e-6  # mm: an edge whose ends are level by this is level
 
 
-@compiled
+@inner
 def area_of(drawing: Drawing, corners: Floats) -> float:
     """The figure's area (mm²)."""
     area = 0.0
@@ -21,7 +21,7 @@ def area_of(drawing: Drawing, corners: Floats) -> float:
     return abs(area) / 2
 
 
-@compiled
+@inner
 def common_area(drawing: Drawing, corners: Floats, outline: Floats) -> float:
     """The area (mm²) that figure and outline have in common, exactly.
 
@@ -74,14 +74,14 @@ def common_area(drawing: Drawing, corners: Floats, outline: Floats) -> float:
     return abs(total) / 2
 
 
-@compiled
+@inner
 def overlap_of(drawing: Drawing, corners: Floats, aim: Aim) -> float:
     """Area in both ÷ area in either."""
     both, area = common_area(drawing, corners, aim.outline), area_of(drawing, corners)
     return both / (area + aim.area - both)
 
 
-@compiled
+@inner
 def distance_back(drawing: Drawing, corners: Floats, aim: Aim) -> float:
     """The farthest (mm) that a place of the figure's edges is from the outline."""
     before = previous(drawing)

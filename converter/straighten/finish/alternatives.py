@@ -1,12 +1,11 @@
-"""The best straight-edged figures for one placed outline: a range of fits, then the search for better ones.
+"""The best straight-edged figures for one placed outline: first fits, the search for better ones, the last steps.
 
 Kept are the figures that no other beats in every respect, the best first.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-import shapely
 from shapely.geometry import MultiPolygon
 
 from converter.fidelity import cloth, counters, parts, seen, where_unlike
@@ -16,23 +15,47 @@ from converter.polygons import rings_of
 from converter.sewing.search import Prices
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.figures import drawing_of, figure_of, holes_of
+from converter.straighten.finish.extra_seams import with_extra_seams
+from converter.straighten.finish.matching import in_hand
 from converter.straighten.finish.verdict import Target, Verdict, judged
+from converter.straighten.fitting.coarse import coarse_figure, is_too_intricate, simplified
 from converter.straighten.fitting.edges import Reach
 from converter.straighten.fitting.fit import FitPrices
-from converter.straighten.fitting.straightener import Straightener, tidy_figure
+from converter.straighten.fitting.straightener import Straightener
 from converter.straighten.outline.crests import find_crests
 from converter.straighten.outline.hand import Hand
-from converter.straighten.outline.symmetry import Symmetry, find_symmetry, fundamental_part, unfolded
+from converter.straighten.outline.symmetry import Symmetry, find_symmetry
 from converter.straighten.search.candidate import Candidate, candidate
 from converter.straighten.search.pool import best_of
 
-FITS = ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05))  # reach of curves and of shared lines, of size
-TRUTHS = (1.0, 8.0)  # times the wished price of truth
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
 KEPT = 4  # alternatives
 LOST_PART = 1.0  # of a limit: a part or counter that is meant to be seen, but is not in cloth, or is new
-EFFORTS = {"draft": 2_000_000, "normal": 30_000_000, "thorough": 600_000_000}
-STATES = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How much is done for a figure. ``reaches`` of first fits: of curves and of shared lines, of size.
+
+    ``work``: of the search, in samples beside an edge; a glyph of many edges gets more, up to ``most_work``.
+    """
+
+    reaches: Sequence[tuple[float, float]]
+    truths: Sequence[float]  # times the wished price of truth: at which first fits are made
+    work: int
+    most_work: int
+    states: int  # of the search for seams, for each figure that is compared
+    kept: int  # figures
+
+
+EFFORTS: Mapping[str, Effort] = {
+    "draft": Effort(((0.045, 0.05),), (1.0,), 1_000_000, 4_000_000, 12, 1),
+    "normal": Effort(((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 8.0), 30_000_000, 150_000_000, 60, KEPT),
+    "thorough": Effort(
+        ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 3.0, 8.0), 300_000_000, 1_500_000_000, 200, KEPT
+    ),
+}
+A_LETTER = 4_000  # samples beside an edge of a letter's drawing: one that has more gets more work
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,77 +77,81 @@ class Wish:
 def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict, ...], Symmetry]:
     """Figures for the outline, the best first, and the symmetry that was kept.
 
-    ``hand`` has the alphabet's measures. Always at least one figure, if need be the outline's own corners.
+    ``hand`` has the alphabet's measures. A glyph of far more edges than a block can have pieces gets a coarse figure.
     """
-    outline, size = placed.outline, placed.size
+    outline, size, effort = placed.outline, placed.size, EFFORTS[wish.effort]
+    if is_too_intricate(outline, size):
+        target = _target(placed, Symmetry(), wish)
+        coarse = judged(coarse_figure(outline, size, wish.min_piece_width), target, target.aim())
+        return (coarse,) if coarse else (), Symmetry()
     symmetry = find_symmetry(outline, size)
-    target = Target(
-        outline=outline,
+    target = _target(placed, symmetry, wish)
+    aim = target.aim()
+    figures = _fits(placed, symmetry, hand.heights, wish, effort) or simplified(outline, symmetry, size)
+    starts = [start for figure in figures if (start := _start(figure, aim, effort))]
+    found = _searched(starts, aim, effort) if starts else []
+    figures = [figure for one in _unlike(found, effort) if (figure := figure_of(one.drawing, one.holes))] or figures
+    meant = seen(outline)
+    verdicts = [_as_seen(verdict, meant) for figure in figures if (verdict := judged(figure, target, aim))]
+    verdicts = sorted((_as_seen(in_hand(v, hand, target, aim), meant) for v in verdicts), key=lambda v: v.rank)
+    if not verdicts:  # rings that touch, or edges side by side with nothing between them
+        coarse = judged(coarse_figure(outline, size, wish.min_piece_width), target, aim)
+        return (coarse,) if coarse else (), symmetry
+    return (with_extra_seams(verdicts[0], target), *verdicts[1:]), symmetry
+
+
+def _target(placed: Placed, symmetry: Symmetry, wish: Wish) -> Target:
+    crests = find_crests(placed.outline, placed.size)
+    return Target(
+        outline=placed.outline,
         width=placed.block_width,
         height=placed.block_height,
-        size=size,
+        size=placed.size,
         prices=Prices.of(wish.section_price),
         min_piece_width=wish.min_piece_width,
         truth=wish.truth,
         least_overlap=wish.least_overlap,
-        farthest=wish.farthest * size,
+        farthest=wish.farthest * placed.size,
         sharpest=wish.sharpest_corner,
-        crests=tuple(replace(crest, price=wish.level * crest.price) for crest in find_crests(outline, size)),
+        crests=tuple(replace(crest, price=wish.level * crest.price) for crest in crests),
         symmetry=symmetry,
         budget=wish.budget,
     )
-    aim = target.aim()
-    figures = _fits(placed, symmetry, hand.heights, wish)
-    starts = [start for figure in figures if (start := _start(figure, aim))]
-    found = best_of(starts, aim, EFFORTS[wish.effort], STATES) if starts else []
-    best = [figure for one in _unlike(found) if (figure := figure_of(one.drawing, one.holes))]
-    if not best:
-        best = [rings_of(shape) for shape in _simplified(outline, symmetry, size)]
-    meant = seen(outline)
-    verdicts = [_as_seen(verdict, meant) for figure in best if (verdict := judged(figure, target))]
-    return tuple(sorted(verdicts, key=lambda verdict: verdict.rank)), symmetry
 
 
-def _start(figure: Polygons, aim: Aim) -> Candidate | None:
-    drawing = drawing_of(figure, aim.maps)
-    return candidate(drawing, holes_of(figure), aim, STATES) if drawing else None
-
-
-def _fits(placed: Placed, symmetry: Symmetry, heights: Sequence[float], wish: Wish) -> list[Polygons]:
-    reaches = [Reach(curve, max(shared, wish.grid / placed.size)) for curve, shared in FITS]
+def _fits(
+    placed: Placed, symmetry: Symmetry, heights: Sequence[float], wish: Wish, effort: Effort
+) -> list[Polygons]:
+    reaches = [Reach(curve, max(shared, wish.grid / placed.size)) for curve, shared in effort.reaches]
     widest = Reach(max(reach.curve for reach in reaches), max(reach.shared for reach in reaches))
     straightener = Straightener(placed.outline, symmetry, placed.size, widest, heights)
     short = max(SHORT_EDGE * wish.min_piece_width, wish.grid)
     found: dict[Polygons, None] = {}
     for reach in reaches:
-        for factor in TRUTHS:
+        for factor in effort.truths:
             shape = straightener.straighten(FitPrices(factor * wish.truth / placed.outline.area, 0.5, short), reach)
             if shape is not None:
                 found[rings_of(shape)] = None
     return list(found)
 
 
-def _simplified(outline: MultiPolygon, symmetry: Symmetry, size: float) -> list[MultiPolygon]:
-    """The outline's own corners, fewer and fewer: for what no row of edges fits."""
-    part = fundamental_part(outline, symmetry)
-    shapes = [
-        tidy_figure(unfolded(shapely.simplify(part, tolerance * size), symmetry)) for tolerance in (0.03, 0.015, 0.005)
-    ]
-    return [shape for shape in shapes if shape is not None] or [outline]
+def _start(figure: Polygons, aim: Aim, effort: Effort) -> Candidate | None:
+    drawing = drawing_of(figure, aim.maps)
+    return candidate(drawing, holes_of(figure), aim, effort.states) if drawing else None
 
 
-def _as_seen(verdict: Verdict, meant: MultiPolygon) -> Verdict:
-    """The verdict with what it costs that parts or counters are lost in cloth, or are new."""
-    there = seen(cloth(verdict.plan.pieces))
-    alike = all(where_unlike(kind(meant), kind(there)) is None for kind in (parts, counters))
-    return verdict if alike else replace(verdict, violation=verdict.violation + LOST_PART)
+def _searched(starts: Sequence[Candidate], aim: Aim, effort: Effort) -> list[Candidate]:
+    """What the search finds, with work in proportion to the edges and samples of the first fit."""
+    size = min(len(start.drawing.edges) for start in starts) * len(aim.points)
+    work = min(effort.most_work, effort.work * max(1, size // A_LETTER))
+    return best_of(starts, aim, work, effort.states)
 
 
-def _unlike(found: Sequence[Candidate]) -> list[Candidate]:
+def _unlike(found: Sequence[Candidate], effort: Effort) -> list[Candidate]:
     """The best first, then those that are better than all before them in pieces, sections or truth."""
     kept: list[Candidate] = []
     for one in found:
-        if len(kept) < KEPT and not any(_beats(other, one) for other in kept):
+        if len(kept) < effort.kept and not any(_beats(other, one) for other in kept):
             kept.append(one)
     return kept
 
@@ -136,3 +163,10 @@ def _beats(a: Candidate, b: Candidate) -> bool:
         and a.cost.overlap >= b.cost.overlap - 1e-4
         and a.cost.violation <= b.cost.violation + 1e-4
     )
+
+
+def _as_seen(verdict: Verdict, meant: MultiPolygon) -> Verdict:
+    """The verdict with what it costs that parts or counters are lost in cloth, or are new."""
+    there = seen(cloth(verdict.plan.pieces))
+    alike = all(where_unlike(kind(meant), kind(there)) is None for kind in (parts, counters))
+    return verdict if alike else replace(verdict, violation=verdict.violation + LOST_PART)

@@ -8,48 +8,48 @@ from converter.geometry import Line, line_through
 from converter.model import Point, Polygons
 from converter.sewing.plan import plan_block
 from converter.sewing.problem import ON_LINE, cut_problem, distinct_lines, edges_of
-from converter.sewing.search import Search
-from converter.straighten.finish.verdict import Judge, Verdict, price_of_pieces
-from converter.straighten.improve import ESTIMATE_STATES
+from converter.sewing.search import PIECE, Search
+from converter.straighten.cost.evaluate import KEPT
+from converter.straighten.finish.verdict import Target, Verdict, pieces_violation
 from converter.verify import NotSewableError
 
 MOST = 2  # extra seams in a block
 MOST_TRIED = 400  # lines
-LEAST_GAIN = (
-    200  # thousandths of a piece: for a match point or two less a proof of the fewest pieces is not given up
-)
+# Thousandths of a piece: for a match point or two less a proof of the fewest pieces is not given up.
+LEAST_GAIN = 200
+STATES = 12  # of the search, while lines are compared
 
 
-def with_extra_seams(verdict: Verdict, judge: Judge) -> Verdict:
+def with_extra_seams(verdict: Verdict, target: Target) -> Verdict:
     """The same figure sewn with one or two more seams, if that costs less in all: a piece more for a section less."""
     extra: tuple[Line, ...] = ()
     for _ in range(MOST):
-        if len(verdict.plan.sections) == 1:
-            return verdict
-        best = _best_line(verdict, judge, extra)
+        may_gain = len(verdict.plan.sections) > 1 and verdict.violation <= KEPT
+        best = _best_line(verdict, target, extra) if may_gain else None
         if best is None:
             return verdict
         extra = (*extra, best)
         try:
             plan = plan_block(
-                verdict.figure, judge.width, judge.height, judge.prices, judge.budget, extra, judge.min_piece_width
-            )
+                verdict.figure, target.width, target.height, target.prices, target.budget, extra,
+                target.min_piece_width,
+            )  # fmt: skip
         except NotSewableError:  # the line runs along an edge, with nothing between them
             return verdict
-        narrow = judge.narrow(plan)
-        change = price_of_pieces(plan, narrow, judge) - price_of_pieces(verdict.plan, verdict.narrow, judge)
-        if change >= 0:
+        broken = pieces_violation(plan, target) - pieces_violation(verdict.plan, target)
+        price = verdict.price + (plan.cost - verdict.plan.cost) / PIECE
+        if broken > 1e-9 or price >= verdict.price:
             return verdict
-        verdict = replace(verdict, plan=plan, cost=verdict.cost + change, narrow=narrow)
+        verdict = replace(verdict, plan=plan, price=price, violation=verdict.violation + broken)
     return verdict
 
 
-def _best_line(verdict: Verdict, judge: Judge, extra: tuple[Line, ...]) -> Line | None:
+def _best_line(verdict: Verdict, target: Target, extra: tuple[Line, ...]) -> Line | None:
     """The line with which the block costs least by a short search; None where none gains enough."""
     best, limit = None, verdict.plan.cost - LEAST_GAIN + 1
     for line in islice(_lines_through_corners(verdict.figure), MOST_TRIED):
-        problem = cut_problem(verdict.figure, (*extra, line), (judge.width, judge.height))
-        cost = Search(problem, judge.prices, ESTIMATE_STATES).cost_below(limit)
+        problem = cut_problem(verdict.figure, (*extra, line), (target.width, target.height))
+        cost = Search(problem, target.prices, STATES).cost_below(limit)
         if cost < limit:
             best, limit = line, cost
     return best

@@ -8,9 +8,11 @@ import math
 from converter.geometry import Line, normal_form
 from converter.model import Point, Polygons
 from converter.sewing.problem import edges_of
-from converter.straighten.drawing import LineDrawing, edge_ends, keeps_sense, line_drawing
-from converter.straighten.finish.verdict import Judge, Verdict, judged
-from converter.straighten.measured import measured
+from converter.straighten.cost.aim import Aim
+from converter.straighten.cost.drawing import Drawing, copy_lines, put_line
+from converter.straighten.cost.figures import drawing_of, edge_ends, figure_of, holes_of
+from converter.straighten.cost.nearest import RUN_SHARE, beside, carry_runs
+from converter.straighten.finish.verdict import Target, Verdict, judged
 from converter.straighten.outline.hand import Hand
 from converter.straighten.outline.strokes import strokes
 
@@ -19,35 +21,37 @@ SLOPE_REACH = 8.0  # degrees: the same for slopes
 WORTH = 0.15  # pieces: what one line more in the hand may cost
 
 
-def in_hand(verdict: Verdict, hand: Hand, judge: Judge) -> Verdict:
+def in_hand(verdict: Verdict, hand: Hand, target: Target, aim: Aim) -> Verdict:
     """The figure with as many of its lines in the hand as their price allows."""
-    drawing = line_drawing(verdict.figure, judge.symmetry)
-    fit = measured(drawing, judge.samples) if drawing else None
-    if drawing is None or fit is None:
+    drawing, holes = drawing_of(verdict.figure, aim.maps), holes_of(verdict.figure)
+    if drawing is None:
         return verdict
-    fixed = fit.straight_lines(judge.size)
-    for k in reversed(
-        range(len(drawing.lines))
-    ):  # the short ones first: they are inside, and the outside stays
-        if k in fixed or drawing.orbit(k)[-1] != k:
+    fit = beside(drawing, aim)
+    runs = carry_runs(drawing, fit, aim, RUN_SHARE)
+    near = set(drawing.edges[fit.nearest].tolist())
+    # The short ones first: they are inside, and the outside stays.
+    for k in reversed(range(len(drawing.lines))):
+        if runs[k] or k not in near or any(image[k] > k for image in drawing.images):
             continue
-        line = drawing.lines[k]
-        wish = _of_width(line, verdict.figure, hand, judge.size) if line.is_level else None
-        if not line.is_level:
+        line = Line(*drawing.lines[k].tolist())
+        if line.is_level:
+            wish = _of_width(line, verdict.figure, hand, target.size)
+        else:
             wish = _of_slope(line, edge_ends(drawing)[k], hand)
-        moved = drawing.moved(k, wish) if wish else None
-        better = _accepted(moved, verdict, judge) if moved else None
-        if moved and better:
-            drawing, verdict = moved, better
+        moved = _moved(drawing, k, wish, aim) if wish else None
+        figure = figure_of(moved, holes) if moved else None
+        after = judged(figure, target, aim) if figure else None
+        if moved is None or after is None or after.plan.cost > verdict.plan.cost:
+            continue
+        if after.rank[:2] < (verdict.rank[0], verdict.price + WORTH):
+            drawing, verdict = moved, after
     return verdict
 
 
-def _accepted(moved: LineDrawing, verdict: Verdict, judge: Judge) -> Verdict | None:
-    figure = moved.figure()
-    if figure is None or not keeps_sense(verdict.figure, figure):
-        return None
-    after = judged(figure, judge, verdict.cost + WORTH)
-    return after if after is not None and after.plan.cost <= verdict.plan.cost else None
+def _moved(drawing: Drawing, k: int, line: Line, aim: Aim) -> Drawing | None:
+    """The drawing with a line and its images put elsewhere; None where one would be in two places."""
+    lines = copy_lines(drawing.lines, 0)
+    return drawing._replace(lines=lines) if put_line(lines, drawing, aim.maps, k, *line) else None
 
 
 def _of_width(line: Line, figure: Polygons, hand: Hand, size: float) -> Line | None:

@@ -26,6 +26,7 @@ from converter.verify import NotSewableError
 
 SAMPLE_STEP = 0.03  # of size
 LIGHTER = 5e-4  # of size: so near to the outline is the one that many figures are compared with
+ALL_STATES, LEAST_STATES = 20, 40  # edges with which the search has its whole budget, and what is left of that at least
 CORNER_WEIGHT = 1e-6  # of a step: corners count for what is far, not for where lines go
 
 
@@ -90,20 +91,21 @@ class Verdict:
         return self.violation if self.violation > KEPT else 0.0, self.price, self.figure
 
 
-def judged(figure: Polygons, target: Target) -> Verdict | None:
+def judged(figure: Polygons, target: Target, aim: Aim) -> Verdict | None:
     """The figure with its full cost; None where it is no valid figure: where rings cross, or edges run side by side
     with nothing between them."""
     shape = shape_of(figure)
-    drawing = drawing_of(figure, symmetry_maps(target.symmetry)) if shape is not None else None
+    drawing = drawing_of(figure, symmetry_maps(Symmetry())) if shape is not None else None
     if shape is None or drawing is None:
         return None
+    # A state of the search takes about as long as the square of the edges: up to 20 edges get the whole budget.
+    budget = max(LEAST_STATES, min(target.budget, target.budget * ALL_STATES**2 // len(drawing.edges) ** 2))
     try:
         plan = plan_block(
-            figure, target.width, target.height, target.prices, target.budget, least_width=target.min_piece_width
+            figure, target.width, target.height, target.prices, budget, least_width=target.min_piece_width
         )
     except NotSewableError:
         return None
-    aim = target.aim()
     overlap, distance = iou(shape, target.outline), hausdorff(shape, target.outline)
     violation = pieces_violation(plan, target) + excess_of(overlap, distance, aim)
     price = plan.cost / PIECE + target.truth * (1 - overlap)

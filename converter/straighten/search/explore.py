@@ -7,7 +7,7 @@ on with.
 
 import numpy as np
 
-from converter.compiled import Floats, Integers, compiled
+from converter.compiled import Floats, Integers, compiled, inner
 from converter.sewing.trees import PIECE
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import Drawing, compact, lines_used
@@ -27,7 +27,7 @@ LEFT = (0.7, 0.8, 0.9, 0.95)
 TOO_FAR = (2.5, 2.0, 1.8)  # of the limit: farther from the outline than this after each fit a move is given up
 
 
-@compiled
+@inner
 def may_pay(drawing: Drawing, fit: Beside, left: float, violation: float, price: float, aim: Aim) -> bool:
     """Whether a drawing may be better than a limit, with so much ``left`` of the area between it and the outline."""
     # With as much outside as inside the outline (the fit is to its middle): (a - off / 2) / (a + off / 2).
@@ -37,7 +37,7 @@ def may_pay(drawing: Drawing, fit: Beside, left: float, violation: float, price:
     return is_less(excess_of(overlap, 0.0, aim), least, violation, price)
 
 
-@compiled
+@inner
 def _farthest(values: Floats) -> float:
     farthest = 0.0
     for k in range(len(values)):

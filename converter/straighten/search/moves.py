@@ -7,7 +7,7 @@ off the outline. After all but the move on to a crossing the lines are fitted to
 
 import numpy as np
 
-from converter.compiled import Floats, Integers, compiled
+from converter.compiled import Floats, Integers, compiled, inner
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import (
     PARALLEL,
@@ -51,7 +51,7 @@ def find_moves(drawing: Drawing, fit: Beside, aim: Aim, stage: int) -> Integers:
     return moves
 
 
-@compiled
+@inner
 def _put(moves: Integers, n: int, kind: int, a: int, b: int, c: int, d: int) -> int:
     """Puts down one more move, where there is room for any; the number that there are now."""
     if n < len(moves):
@@ -63,7 +63,7 @@ def _put(moves: Integers, n: int, kind: int, a: int, b: int, c: int, d: int) -> 
     return n + 1
 
 
-@compiled
+@inner
 def _put_moves(
     moves: Integers, drawing: Drawing, fit: Beside, aim: Aim, stage: int
 ) -> int:
@@ -137,7 +137,7 @@ def _put_moves(
     return n
 
 
-@compiled
+@inner
 def _put_snaps(
     moves: Integers, drawing: Drawing, first: Integers, used: Integers, low_x: float, high_x: float, low_y: float,
     high_y: float, size: float,
@@ -165,7 +165,7 @@ def _put_snaps(
     return n
 
 
-@compiled
+@inner
 def made(move: Integers, drawing: Drawing, fit: Beside, aim: Aim) -> tuple[Drawing, bool]:
     """The drawing with a move made, not yet fitted; False where it cannot be made."""
     kind = move[0]
@@ -184,7 +184,7 @@ def made(move: Integers, drawing: Drawing, fit: Beside, aim: Aim) -> tuple[Drawi
     return drawing, True
 
 
-@compiled
+@inner
 def _without(drawing: Drawing, corners: Floats, line: int) -> tuple[Drawing, bool]:
     """The drawing without the edges on a line and its images; their neighbours meet instead."""
     edges, lengths = np.empty(len(drawing.edges), np.int64), edge_lengths(drawing, corners)
@@ -202,7 +202,7 @@ def _without(drawing: Drawing, corners: Floats, line: int) -> tuple[Drawing, boo
     return joined(drawing, edges, lengths, rings)
 
 
-@compiled
+@inner
 def _merged(drawing: Drawing, corners: Floats, a: int, b: int) -> tuple[Drawing, bool]:
     """The drawing with line a carried over to line b, and each image of it to the image of that."""
     into = np.empty(len(drawing.lines), np.int64)
@@ -222,7 +222,7 @@ def _merged(drawing: Drawing, corners: Floats, a: int, b: int) -> tuple[Drawing,
     return joined(drawing, edges, edge_lengths(drawing, corners), drawing.rings)
 
 
-@compiled
+@inner
 def _levelled(drawing: Drawing, corners: Floats, aim: Aim, k: int, axis: int, other: int) -> tuple[Drawing, bool]:
     """The drawing with a slanted line made upright (axis 0) or level (1), about the middle of its edges.
 
@@ -246,7 +246,7 @@ def _levelled(drawing: Drawing, corners: Floats, aim: Aim, k: int, axis: int, ot
     return _merged(level, corners, other, k) if other >= 0 else (level, True)
 
 
-@compiled
+@inner
 def _snapped(
     drawing: Drawing, fit: Beside, aim: Aim, k: int, a: int, b: int, turned: int
 ) -> tuple[Drawing, bool]:
@@ -267,7 +267,7 @@ def _snapped(
     return Drawing(lines, drawing.edges, drawing.rings, drawing.senses, drawing.images), fine
 
 
-@compiled
+@inner
 def _line_through(ax: float, ay: float, bx: float, by: float) -> tuple[float, float, float]:
     nx, ny = ay - by, bx - ax
     length = max(np.sqrt(nx * nx + ny * ny), 1e-12)
@@ -275,7 +275,7 @@ def _line_through(ax: float, ay: float, bx: float, by: float) -> tuple[float, fl
     return normal_form(nx, ny, (nx * (ax + bx) + ny * (ay + by)) / 2)
 
 
-@compiled
+@inner
 def _bevel(corners: Floats, before: int, at: int, after: int, fit: Beside, aim: Aim) -> tuple[float, float, float, bool]:
     """The line that cuts off a corner where the outline passes; False where it would cut off more."""
     x, y = corners[at, 0], corners[at, 1]
@@ -302,7 +302,7 @@ def _bevel(corners: Floats, before: int, at: int, after: int, fit: Beside, aim: 
     return nx, ny, d, first < 0 and last < 0
 
 
-@compiled
+@inner
 def _recut(drawing: Drawing, fit: Beside, aim: Aim, corner: int, kind: int) -> tuple[Drawing, bool]:
     """The drawing with a corner and its images dropped, one edge standing for two; or, for a bevel, cut off."""
     bevel = kind == BEVEL

@@ -4,8 +4,9 @@ import random
 from collections.abc import Callable
 
 from converter.drawing.block import block_svg
-from converter.folder.keeping import Kept, digest, record_json
+from converter.folder.keeping import Kept, record_json
 from converter.model import Glyph
+from converter.output import digest
 from converter.pattern import to_json
 from converter.redesign.check import check_block
 from tests.fuzz.running import Case
