@@ -9,7 +9,7 @@ from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 from shapely.geometry.polygon import orient
 
-from converter.model import FIGURE, Piece, Point
+from converter.model import BACKGROUND, Piece, Point
 
 HAUSDORFF_STEP = 0.4  # mm between the points at which distances are taken; see `hausdorff`
 STRIDE = 6  # of the points between which distances are taken, from one to the next that is measured first
@@ -53,7 +53,7 @@ def _farthest(a: BaseGeometry, b: BaseGeometry, step: float) -> float:
 
 def cloth(pieces: Iterable[Piece]) -> BaseGeometry:
     """What is seen of the figure once it is sewn: its pieces together."""
-    return shapely.union_all([Polygon(p.polygon).buffer(CHINK) for p in pieces if p.fabric == FIGURE])
+    return shapely.union_all([Polygon(p.polygon).buffer(CHINK) for p in pieces if p.fabric != BACKGROUND])
 
 
 def seen(shape: BaseGeometry, hair: float = 2 * HAIR) -> MultiPolygon:

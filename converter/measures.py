@@ -35,6 +35,11 @@ def fine_step(units: Units) -> float:
     return 1.0 if is_metric(units) else _EIGHTH
 
 
+def mark_step(units: Units) -> float:
+    """The finest mark, in mm, that lengths are written to: 1/16 in or 1 mm."""
+    return 1.0 if is_metric(units) else _EIGHTH / 2
+
+
 def round_up(mm: float, step: float) -> float:
     """The next multiple of ``step`` that is not below ``mm`` (both mm).
 
@@ -75,6 +80,17 @@ def size_text(width: float, height: float, units: Units, rounding: Rounding = "n
         inches, metric = (size_text(width, height, u, rounding) for u in ("in", "mm"))
         return f"{inches} ({metric})"
     return f"{_number(width, units, rounding)} × {_number(height, units, rounding)} {units}"
+
+
+def allowance_text(edge: float, inner: float, units: Units) -> str:
+    """The seam allowances of a block: round it, and within it where that is another.
+
+    >>> allowance_text(6.35, 6.35, "in"), allowance_text(6.35, 3.175, "in")
+    ('1/4 in', '1/4 in round the block and 1/8 in within it')
+    """
+    if edge == inner:
+        return length_text(edge, units)
+    return f"{length_text(edge, units)} round the block and {length_text(inner, units)} within it"
 
 
 def yards(mm: float) -> Fraction:

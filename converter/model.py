@@ -49,11 +49,17 @@ class Source:
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """The finished block (without seam allowance) and the allowance round it, in mm."""
+    """The finished block (without seam allowance) and the allowances, in mm."""
 
     width: float
     height: float
-    seam_allowance: float
+    seam_allowance: float  # round the block
+    piece_allowance: float | None = None  # of all seams within the block; None: as round it
+
+    @property
+    def inner_allowance(self) -> float:
+        """The allowance of the seams within the block, between pieces and between sections."""
+        return self.seam_allowance if self.piece_allowance is None else self.piece_allowance
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,7 +41,7 @@ def to_json(pattern: Pattern) -> str:
         "version": VERSION,
         "unit": "mm",
         "source": asdict(pattern.source),
-        "block": asdict(pattern.block),
+        "block": {name: value for name, value in asdict(pattern.block).items() if value is not None},
         "settings": dict(pattern.settings),
         "fabrics": {name: asdict(fabric) for name, fabric in pattern.fabrics.items()},
         "glyphs": [asdict(glyph) for glyph in pattern.glyphs],

@@ -130,7 +130,7 @@ def convert(
     widths = [m.glyph.metrics.block_width or width for m in made]
     pattern = Pattern(
         source=Source(font.file, font.sha256, font.family, font.style, licence),
-        block=Block(max(widths, default=width), height, settings.seam_allowance),
+        block=Block(max(widths, default=width), height, settings.seam_allowance, settings.piece_allowance),
         settings=settings.echo() | hand.measures() | {"axes": dict(font.axes)},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),

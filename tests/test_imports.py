@@ -17,7 +17,8 @@ import converter
 LAYERS = (
     ("errors", "model", "difficulty"),
     ("units", "geometry", "polygons", "compiled", "files"),
-    ("measures", "limits", "fidelity", "seams", "verify", "pattern", "output"),
+    ("measures", "limits", "fabric_codes", "fidelity", "seams", "verify", "pattern", "output"),
+    ("covering",),
     ("fonts", "sewing", "drawing", "fabric"),
     ("placement",),
     ("settings", "straighten", "words", "report"),

@@ -126,7 +126,7 @@ def _check_loose(path: Path) -> Checked:
     settings = Settings()
     pattern = Pattern(
         source=Source("none", "0" * 64, "", "", Licence("", "", 0, "unknown")),
-        block=Block(width, height, settings.seam_allowance),
+        block=Block(width, height, settings.seam_allowance, settings.piece_allowance),
         settings=settings.echo(),
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),

@@ -14,6 +14,7 @@ from converter.cli.options import (
     PAPER,
     PATCH_MARGIN,
     QUIET,
+    ROUND_TO,
     SET,
     UNITS_OPTION,
     copies_option,
@@ -26,7 +27,7 @@ from converter.folder.reading import read_pattern
 from converter.folder.surviving import survived
 from converter.measures import Units
 from converter.output import one_run_at_a_time, write_folder
-from converter.printing.cutting_pages import cutting_pages
+from converter.printing.cutting_pages import cutting_pages, letters
 from converter.printing.paper import PaperName
 from converter.words.framing import frame_pattern
 from converter.words.making import PLANS, finishing_text, make_set
@@ -45,6 +46,7 @@ than their pieces, so that they cover them when sewn.
 @copies_option("How many of each block.")
 @FABRIC_WIDTH
 @PATCH_MARGIN
+@ROUND_TO
 @FRAME
 @FRAME_SIDES
 @FRAME_FABRIC
@@ -63,6 +65,7 @@ def fabric_command(
     copies: int,
     fabric_width: float,
     patch_margin: float,
+    round_to: float | None,
     finished: tuple[float, float] | None,
     paper: PaperName,
     quiet: bool,
@@ -73,7 +76,7 @@ def fabric_command(
     if frame and given["frame_on_foundation"]:
         pattern, frame = frame_pattern(pattern, frame, units), None
     made, _, logs = survived(
-        pattern, lambda some: make_set(some, units, copies, fabric_width, patch_margin, finished, frame)
+        pattern, lambda some: make_set(some, units, copies, fabric_width, patch_margin, finished, frame, round_to)
     )
     say_left_out(logs)
     target = out or folder / "fabric"
@@ -86,6 +89,7 @@ def fabric_command(
         made.cutting,
         finishing_text(made.finishing, units) if made.finishing else (),
         paper,
+        letters(pattern, made.sheets),
     )
     with one_run_at_a_time(target):
         write_folder(target, {**made.files, "cutting-list.pdf": printed}, outdated=(PLANS,))

@@ -47,6 +47,12 @@ PATCH_MARGIN = click.option(
     default=QUARTER_INCH,
     help="What patches are larger all round than piece and allowance.  [default: 1/4in]",
 )
+ROUND_TO = click.option(
+    "--round-to",
+    type=LENGTH,
+    metavar="LENGTH",
+    help="Round patches up to this, like 1/2in, for fewer sizes to cut.  [default: 1/8in, or 5mm]",
+)
 REDESIGN = click.option(
     "--include-redesign", is_flag=True, help="Print characters that should be redesigned, too."
 )

@@ -12,6 +12,7 @@ from converter.cli.options import (
     PAPER,
     QUIET,
     REDESIGN,
+    ROUND_TO,
     SET,
     UNITS_OPTION,
     out_option,
@@ -55,14 +56,15 @@ pieces of the templates.
 @FRAME
 @FRAME_SIDES
 @FRAME_FABRIC
+@ROUND_TO
 @REDESIGN
 @click.option(
     "--date", type=TEXT, default="", metavar="TEXT", help="A date to print on the cover, as you write it."
 )
 @QUIET
 def print_command(
-    folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units, include_redesign: bool,
-    date: str, quiet: bool, **given: Any,
+    folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units,
+    round_to: float | None, include_redesign: bool, date: str, quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads the pattern, sets the pages, writes, reports."""
     pattern, target = read_pattern(folder), out or folder / "print"
@@ -78,6 +80,7 @@ def print_command(
                 paper=paper,
                 only=only,
                 units=units,
+                round_to=round_to,
                 include_redesign=include_redesign,
                 date=date,
                 tell=tell,

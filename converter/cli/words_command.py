@@ -19,6 +19,7 @@ from converter.cli.options import (
     PATCH_MARGIN,
     QUIET,
     REDESIGN,
+    ROUND_TO,
     SET,
     UNITS_OPTION,
     copies_option,
@@ -145,6 +146,7 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 @copies_option("How many times it is made.")
 @FABRIC_WIDTH
 @PATCH_MARGIN
+@ROUND_TO
 @click.option("--finished", is_flag=True, help="Binding, backing and wadding, too.")
 @PAPER
 @REDESIGN
@@ -184,6 +186,7 @@ def made_words(pattern: Pattern, given: Mapping[str, Any]) -> MadeWords:
         given["patch_margin"],
         given["finished"],
         remarks,
+        given["round_to"],
     )
     return make_words(pattern, job)
 

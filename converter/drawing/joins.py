@@ -16,6 +16,7 @@ class JoinEdge:
     start: Point
     end: Point
     marks: tuple[Point, ...]  # places on this side that must meet the same places on the other side
+    ends: tuple[Point, ...]  # of the whole seam, those that lie on this side
 
 
 def join_edges(glyph: Glyph) -> tuple[JoinEdge, ...]:
@@ -42,6 +43,7 @@ def join_edges(glyph: Glyph) -> tuple[JoinEdge, ...]:
             if side:
                 low, high = side
                 marks = [t for t in _distinct(places) if low - TOLERANCE <= t <= high + TOLERANCE]
+                ends = [t for t in (0.0, seam.length) if low - TOLERANCE <= t <= high + TOLERANCE]
                 edges.append(
                     JoinEdge(
                         section,
@@ -49,6 +51,7 @@ def join_edges(glyph: Glyph) -> tuple[JoinEdge, ...]:
                         _at(seam, low),
                         _at(seam, high),
                         tuple(_at(seam, t) for t in marks),
+                        tuple(_at(seam, t) for t in ends),
                     )
                 )
     return tuple(edges)

@@ -6,10 +6,11 @@ shown smaller and still be read.
 
 from shapely import MultiPoint, MultiPolygon, Polygon
 
-from converter.drawing.block import block_size, fabric_colour
-from converter.drawing.labels import CAP_HEIGHT, Label, Sizes, extent, number_labels, tag
+from converter.drawing.block import block_size, fabric_colour, ink_under
+from converter.drawing.labels import CAP_HEIGHT, Label, Sizes, extent, inside, number_labels, tag
 from converter.drawing.shapes import box
 from converter.drawing.svg import INK, LABEL_FONT, SOFT_INK, Element, Sheet, number, xml_id
+from converter.fabric_codes import fabric_codes, has_several
 from converter.model import Glyph, Pattern, Point
 from converter.seams import Seam, outline, seams
 
@@ -19,14 +20,32 @@ TINTS = ("#ffffff", "#dcdcdc", "#efefef", "#cbcbcb", "#e6e6e6", "#d3d3d3")
 NAME_CLEAR = 0.2  # em between a name and any line
 
 
-def coloured_picture(pattern: Pattern, glyph: Glyph, font: str = LABEL_FONT) -> str:
-    """The block as it will look: every piece in its fabric's colour."""
+def coloured_picture(pattern: Pattern, glyph: Glyph, font: str = LABEL_FONT, em: float = 0.0) -> str:
+    """The block as it will look: every piece in its fabric's colour, with its letter where there are several.
+
+    ``em``: of the letters, mm on the block; 0 for one by the block's size.
+    """
     sheet, pen = picture_sheet(pattern, glyph, "in its colours", font)
     group = sheet.group(stroke=INK, stroke_width=pen * 0.7, stroke_opacity=0.35, stroke_linejoin="round")
     for piece in glyph.pieces:
         sheet.polygon(group, piece.polygon, fill=fabric_colour(pattern, piece.fabric))
     draw_frame(sheet, pattern, glyph, pen)
+    if has_several(glyph):
+        _draw_codes(sheet, pattern, glyph, em or name_em(pattern, glyph))
     return sheet.tostring()
+
+
+def _draw_codes(sheet: Sheet, pattern: Pattern, glyph: Glyph, em: float) -> None:
+    """The letter of each fabric but the background on its pieces."""
+    codes = fabric_codes(pattern.fabrics)
+    coded = [piece for piece in glyph.pieces if piece.fabric in codes]
+    texts = sheet.group(class_="fabric-codes")
+    labels = [
+        inside(codes[piece.fabric], piece.polygon, Sizes(em, em / 3), clear=em * NAME_CLEAR)
+        for piece in coded
+    ]
+    for label in filter(None, labels):
+        sheet.label(texts, label, ink_under(pattern, glyph, label))
 
 
 def blank_picture(pattern: Pattern, glyph: Glyph, font: str = LABEL_FONT) -> str:
@@ -55,7 +74,8 @@ def section_map(pattern: Pattern, glyph: Glyph, font: str = LABEL_FONT, em: floa
         wide = pen * 2.6 if seam.kind == "join" else pen * 0.8
         sheet.line(lines, seam.start, seam.end, stroke_width=wide)
     draw_frame(sheet, pattern, glyph, pen)
-    rings = [(piece.id, piece.polygon) for piece in glyph.pieces]
+    codes = fabric_codes(pattern.fabrics) if has_several(glyph) else {}
+    rings = [(piece.id + codes.get(piece.fabric, ""), piece.polygon) for piece in glyph.pieces]
     labels = number_labels(rings, Sizes(em * 1.25, em), clear=em * NAME_CLEAR)
     texts = sheet.group(class_="piece-numbers")
     for label in labels:

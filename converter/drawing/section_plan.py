@@ -3,16 +3,17 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from converter.covering import centre_marks
 from converter.drawing.block import block_size
+from converter.drawing.cut_lines import cut_lines
 from converter.drawing.joins import JoinEdge, join_edges
-from converter.drawing.shapes import grown, outward_lines
+from converter.drawing.shapes import outward_lines
 from converter.geometry import Line
 from converter.model import Glyph, Pattern, Piece, Point, Ring
 from converter.seams import Seam, outline, seams
 
-# A tip is cut where it would lie further than this many seam allowances from its corner: square corners stay
-# whole (1.41), anything sharper than about 70° is blunted. Above 1, so no allowance is lost.
-TIP_REACH = 1.75
+ON_SIDE = 0.02  # mm
+ARROW = 1.8  # mm, the size of an arrow
 EDGE_GAP = 0.9  # mm from the section's outline to the second line that marks the block's edge
 
 Stroke = tuple[Point, Point]
@@ -28,7 +29,9 @@ class SectionPlan:
     cut: Ring
     seams: tuple[Seam, ...]
     joins: tuple[JoinEdge, ...]
-    allowance: float
+    arrows: tuple[Ring, ...]  # where the middle of a patch lies
+    allowance: float  # round the block
+    join_allowance: float
     origin: Point
     block: tuple[float, float]
 
@@ -50,7 +53,9 @@ class SectionPlan:
             _ring(move, self.cut),
             tuple(_seam(move, s) for s in self.seams),
             tuple(_join(move, j) for j in self.joins),
+            tuple(_ring(move, arrow) for arrow in self.arrows),
             self.allowance,
+            self.join_allowance,
             move(self.origin),
             self.block,
         )
@@ -59,18 +64,28 @@ class SectionPlan:
         """The sides of the section's outline."""
         return list(zip(self.outline, [*self.outline[1:], self.outline[0]], strict=True))
 
+    def allowance_at(self, side: Stroke) -> float:
+        """The allowance along a side of the outline."""
+        line = self.outward(*side)
+        joined = any(abs(line.side(e.start)) + abs(line.side(e.end)) < 2 * ON_SIDE for e in self.joins)
+        return self.join_allowance if joined else self.allowance
+
     def outward(self, start: Point, end: Point) -> Line:
         """The line of the side that holds the two points, its normal pointing out of the section."""
         return min(outward_lines(self.outline), key=lambda line: abs(line.side(start)) + abs(line.side(end)))
 
     def ticks(self) -> list[Stroke]:
         """Marks across the allowance, square to the joined side, at the places that must meet."""
-        ticks = []
-        for edge in self.joins:
-            nx, ny, _ = self.outward(edge.start, edge.end)
-            reach = self.allowance
-            ticks += [((x, y), (x + nx * reach, y + ny * reach)) for x, y in edge.marks]
-        return ticks
+        return [tick for edge in self.joins for tick in self._across(edge, edge.marks)]
+
+    def end_ticks(self) -> list[Stroke]:
+        """The same at the ends of joins."""
+        return [tick for edge in self.joins for tick in self._across(edge, edge.ends)]
+
+    def _across(self, edge: JoinEdge, places: tuple[Point, ...]) -> list[Stroke]:
+        nx, ny, _ = self.outward(edge.start, edge.end)
+        reach = self.join_allowance
+        return [((x, y), (x + nx * reach, y + ny * reach)) for x, y in places]
 
     def block_edges(self) -> list[Stroke]:
         """The second, outer line along sides that lie on the block's own edge."""
@@ -90,7 +105,8 @@ def section_plans(pattern: Pattern, glyph: Glyph) -> list[SectionPlan]:
     """A plan for each section of a glyph, in order, where they lie in the mirrored block."""
     width, height = block_size(pattern, glyph)
     pieces = {piece.id: piece for piece in glyph.pieces}
-    all_seams, all_joins = seams(glyph), join_edges(glyph)
+    marks = centre_marks(glyph, pattern.block)
+    all_seams, all_joins, cuts = seams(glyph), join_edges(glyph), cut_lines(glyph, pattern.block)
 
     def mirror(point: Point) -> Point:
         return width - point[0], point[1]
@@ -98,16 +114,17 @@ def section_plans(pattern: Pattern, glyph: Glyph) -> list[SectionPlan]:
     plans = []
     for section in glyph.sections:
         edge = _ring(mirror, outline(glyph, section.pieces))
-        allowance = pattern.block.seam_allowance
         plans.append(
             SectionPlan(
                 section.id,
                 tuple(_piece(mirror, pieces[i]) for i in section.pieces),
                 edge,
-                grown(edge, allowance, TIP_REACH),
+                _ring(mirror, cuts[section.id]),
                 tuple(_seam(mirror, s) for s in all_seams if s.kind == "inner" and s.section == section.id),
                 tuple(_join(mirror, j) for j in all_joins if j.section == section.id),
-                allowance,
+                tuple(_ring(mirror, mark.arrow(ARROW)) for mark in marks if mark.piece in section.pieces),
+                pattern.block.seam_allowance,
+                pattern.block.inner_allowance,
                 (0.0, 0.0),
                 (width, height),
             )
@@ -128,4 +145,5 @@ def _seam(change: Callable[[Point], Point], seam: Seam) -> Seam:
 
 
 def _join(change: Callable[[Point], Point], edge: JoinEdge) -> JoinEdge:
-    return JoinEdge(edge.section, edge.join, change(edge.start), change(edge.end), _ring(change, edge.marks))
+    ends = change(edge.start), change(edge.end)
+    return JoinEdge(edge.section, edge.join, *ends, _ring(change, edge.marks), _ring(change, edge.ends))

@@ -7,10 +7,11 @@ import shapely
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from converter.geometry import Line, signed_area, split_convex
+from converter.geometry import Line, signed_area, split_convex, without_flat_corners
 from converter.model import Point, Ring
 
 _SAME = 1e-9  # mm
+_FLAT = 1e-3  # mm
 
 
 def outward_lines(ring: Sequence[Point]) -> list[Line]:
@@ -49,6 +50,13 @@ def hull(points: Sequence[Point]) -> BaseGeometry:
     """The convex hull of at least two points."""
     # By way of a line: shapely makes many separate points twenty times more slowly.
     return LineString(points).convex_hull
+
+
+def hull_ring(points: Sequence[Point]) -> Ring:
+    """The corners of the convex hull, without those that are flat to a thousandth of a mm."""
+    shape = hull(points)
+    assert isinstance(shape, Polygon)  # the points of a piece of cloth enclose an area
+    return without_flat_corners([(x, y) for x, y in shape.exterior.coords[:-1]], _FLAT)
 
 
 def turned(points: Iterable[Point], degrees: float) -> Ring:

@@ -1,5 +1,6 @@
 """One picture a sewing step, as if sewing: what is there, what is added, and the seam between them."""
 
+from converter.covering import centre_marks
 from converter.drawing.block import block_size, fabric_colour, ink_under
 from converter.drawing.labels import Label, Sizes, inner_radius, number_labels
 from converter.drawing.pictures import NAME_CLEAR, draw_frame, name_em, picture_sheet
@@ -9,6 +10,7 @@ from converter.model import Glyph, Pattern, Piece, Ring
 from converter.seams import Seam, assemblies, outline, seams
 
 FAINT = "#c9c9c9"
+ARROW = 16.0  # pens, the size of the arrow where the middle of a patch lies
 
 
 def step_picture(pattern: Pattern, glyph: Glyph, step: int, font: str = LABEL_FONT, em: float = 0.0) -> str:
@@ -32,6 +34,10 @@ def step_picture(pattern: Pattern, glyph: Glyph, step: int, font: str = LABEL_FO
     bold = sheet.group(class_="seam", stroke_linecap="butt")
     sheet.line(bold, seam.start, seam.end, stroke="#ffffff", stroke_width=pen * 5.5)
     sheet.line(bold, seam.start, seam.end, stroke=INK, stroke_width=pen * 3)
+    arrows = sheet.group(class_="patch-arrow", fill=INK, stroke="#ffffff", stroke_width=pen * 0.8)
+    for mark in centre_marks(glyph, pattern.block):
+        if seam.kind == "inner" and mark.piece == seam.added:
+            sheet.polygon(arrows, mark.arrow(pen * ARROW))
     texts = sheet.group(class_="names", font_weight="bold")
     own = {piece.id for piece in added}
     for name, label in _names(pattern, glyph, seam, em or name_em(pattern, glyph)):

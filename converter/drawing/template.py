@@ -1,5 +1,6 @@
 """The templates that are printed and sewn on: mirrored, one a section, each whole when cut out."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import sqrt
 
@@ -8,10 +9,14 @@ from converter.drawing.section_plan import SectionPlan, Stroke, section_plans
 from converter.drawing.shapes import grown, hatch, turned
 from converter.drawing.svg import INK, LABEL_FONT, SOFT_INK, Element, Sheet, xml_id
 from converter.drawing.template_labels import BAR_HEIGHT, ScaleBar, TemplateLabels, template_labels
-from converter.model import BACKGROUND, Glyph, Pattern, Point, Ring
+from converter.fabric_codes import fabric_codes, has_several
+from converter.model import BACKGROUND, Fabric, Glyph, Pattern, Point, Ring
 
 MARGIN = 0.3  # mm round a template, so that no pen is cut off at the drawing's edge
 GAP = 4.0  # mm between the templates of one drawing
+END_RING = 0.8  # mm, the radius of the ring round the end of a join
+# The hatch of each fabric in turn, as degrees from 45°: slanted one way, the other, both; level, upright, both.
+HATCHES: tuple[tuple[float, ...], ...] = ((0.0,), (90.0,), (0.0, 90.0), (-45.0,), (45.0,), (-45.0, 45.0))
 CUT_PEN, SECTION_PEN, SEW_PEN, HATCH_PEN, MARK_PEN, BAR_PEN = 0.2, 0.45, 0.3, 0.18, 0.25, 0.18  # mm
 
 
@@ -33,7 +38,7 @@ def template_svg(pattern: Pattern, glyph: Glyph, font: str = LABEL_FONT) -> str:
     places, width, height = _rows([_size(plan) for plan in plans])
     sheet = Sheet(width, height, f"{tag(glyph)}: templates, mirrored", font)
     for plan, place in zip(plans, places, strict=True):
-        _draw(sheet, _placed(plan, place), glyph)
+        _draw(sheet, _placed(plan, place), glyph, pattern.fabrics)
     return sheet.tostring()
 
 
@@ -46,7 +51,7 @@ def section_templates(
         width, height = _size(plan)
         sheet = Sheet(width, height, f"{tag(glyph)}: template {plan.section}, mirrored", font)
         plan = _placed(plan, (0.0, 0.0))
-        _draw(sheet, plan, glyph, metric)
+        _draw(sheet, plan, glyph, pattern.fabrics, metric)
         templates.append(Template(plan.section, sheet.tostring(), width, height, plan.cut, plan.outline))
     return tuple(templates)
 
@@ -62,10 +67,12 @@ def _placed(plan: SectionPlan, place: Point) -> SectionPlan:
     return plan.moved(place[0] + MARGIN - left, place[1] + MARGIN - top)
 
 
-def _draw(sheet: Sheet, plan: SectionPlan, glyph: Glyph, metric: bool = False) -> None:
+def _draw(
+    sheet: Sheet, plan: SectionPlan, glyph: Glyph, fabrics: Mapping[str, Fabric], metric: bool = False
+) -> None:
     group = sheet.layer(f"template-{plan.section}", f"template {plan.section}")
-    labels = template_labels(plan, glyph, metric)
-    _draw_shade(sheet, group, plan, labels)
+    labels = template_labels(plan, glyph, fabric_codes(fabrics) if has_several(glyph) else {}, metric)
+    _draw_shade(sheet, group, plan, labels, fabrics)
     _draw_lines(sheet, group, plan)
     for piece, label in zip(plan.pieces, labels.numbers, strict=True):
         sheet.label(group, label, class_="piece-number", id=xml_id(f"number-{piece.id}"))
@@ -91,24 +98,34 @@ def _draw_bar(sheet: Sheet, group: Element, bar: ScaleBar) -> None:
     sheet.label(parts, bar.name)
 
 
-def _draw_shade(sheet: Sheet, group: Element, plan: SectionPlan, labels: TemplateLabels) -> None:
+def _draw_shade(
+    sheet: Sheet, group: Element, plan: SectionPlan, labels: TemplateLabels, fabrics: Mapping[str, Fabric]
+) -> None:
+    """A hatch for each fabric but the background."""
     spacing = max(1.5, min(3.0, min(plan.block) / 34))  # mm
     keep_off = [grown(label.box(), CLEAR, 2.0) for label in (*labels.numbers, labels.tag)]
-    shade: list[Stroke] = []
-    for piece in plan.pieces:
-        if piece.fabric != BACKGROUND:
-            shade += _shade(piece.polygon, spacing, plan.origin, keep_off)
-    if shade:
-        sheet.strokes(group, shade, class_="figure-shade", stroke=SOFT_INK, stroke_width=HATCH_PEN)
+    others = [name for name in fabrics if name != BACKGROUND]
+    for piece_fabric in dict.fromkeys(piece.fabric for piece in plan.pieces if piece.fabric != BACKGROUND):
+        place = others.index(piece_fabric) if piece_fabric in others else len(others)
+        shade: list[Stroke] = []
+        for piece in plan.pieces:
+            if piece.fabric == piece_fabric:
+                for turn in HATCHES[place % len(HATCHES)]:
+                    shade += _shade(piece.polygon, spacing, plan.origin, keep_off, turn)
+        style: dict[str, object] = {"stroke": SOFT_INK, "stroke_width": HATCH_PEN}
+        if shade:
+            sheet.strokes(group, shade, class_="figure-shade", **style, **{"data-fabric": piece_fabric})
 
 
-def _shade(ring: Ring, spacing: float, origin: Point, keep_off: list[Ring]) -> list[Stroke]:
-    """The hatch of a piece; closer together in a piece so small that it would have none."""
+def _shade(ring: Ring, spacing: float, origin: Point, keep_off: list[Ring], turn: float) -> list[Stroke]:
+    """The hatch of a piece, turned by degrees; closer together in a piece so small that it would have none."""
+    ring, *off = (turned(r, -turn) for r in (ring, *keep_off))
+    middle = turned([origin], -turn)[0]
     for finer in (1, 2, 4, 8):
-        lines = hatch(ring, spacing / finer, origin, keep_off)
+        lines = hatch(ring, spacing / finer, middle, off)
         if len(lines) > 1:
-            return lines
-    return lines
+            break
+    return [(a, b) for a, b in (turned(line, turn) for line in lines)]
 
 
 def _draw_lines(sheet: Sheet, group: Element, plan: SectionPlan) -> None:
@@ -132,8 +149,13 @@ def _draw_lines(sheet: Sheet, group: Element, plan: SectionPlan) -> None:
         stroke_linejoin="round",
         **style,
     )
+    for arrow in plan.arrows:
+        sheet.polygon(group, arrow, class_="patch-arrow", fill=INK)
     for start, end in plan.ticks():
         sheet.line(group, start, end, class_="match-mark", **style, stroke_width=MARK_PEN)
+    for start, end in plan.end_ticks():
+        sheet.line(group, start, end, class_="seam-end", **style, stroke_width=MARK_PEN)
+        sheet.dot(group, start, END_RING, class_="seam-end-ring", **style, stroke_width=MARK_PEN)
 
 
 def _draw_tag(sheet: Sheet, group: Element, label: Label, glyph: Glyph, section: str) -> None:

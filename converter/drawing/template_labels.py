@@ -1,5 +1,6 @@
 """Where the texts of a template stand: numbers in the pieces, all else in the seam allowance."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from math import atan2, degrees, hypot
 
@@ -35,13 +36,18 @@ class TemplateLabels:
     bar: ScaleBar | None
 
 
-def template_labels(plan: SectionPlan, glyph: Glyph, metric: bool = False) -> TemplateLabels:
-    """Places for all texts of a template: none on another, on a mark or on a line that is sewn."""
-    barred: list[Ring] = [*plan.ticks(), *plan.block_edges()]
+def template_labels(
+    plan: SectionPlan, glyph: Glyph, codes: Mapping[str, str], metric: bool = False
+) -> TemplateLabels:
+    """Places for all texts of a template: none on another, on a mark or on a line that is sewn.
+
+    ``codes``: the letters of fabrics, which stand after the numbers of their pieces.
+    """
+    barred: list[Ring] = [*plan.ticks(), *plan.end_ticks(), *plan.block_edges(), *plan.arrows]
     tag_label = _tag_label(f"{tag(glyph)} section {plan.section}", plan, barred)
     barred.append(tag_label.box())
     most = max(2.6, min(5.0, min(plan.block) * 0.055))
-    rings = [(str(n), piece.polygon) for n, piece in enumerate(plan.pieces, 1)]
+    rings = [(f"{n}{codes.get(p.fabric, '')}", p.polygon) for n, p in enumerate(plan.pieces, 1)]
     numbers = number_labels(
         rings, Sizes(most, NUMBER_LEAST), beside_in=[[(plan.cut, plan.outline)]], barred=barred
     )
@@ -50,7 +56,7 @@ def template_labels(plan: SectionPlan, glyph: Glyph, metric: bool = False) -> Te
     barred.append(
         tag_label.box(2 * plan.allowance)
     )  # a join's name stands beside the tag, not squeezed under it
-    sizes = _fitting(plan, 0.36, JOIN_MOST, JOIN_LEAST)
+    sizes = _fitting(plan.join_allowance, 0.5, JOIN_MOST, JOIN_LEAST)
     joins = []
     for edge in plan.joins:
         join_label = _side_label(f"join {edge.join}", plan, (edge.start, edge.end), sizes, barred)
@@ -91,9 +97,11 @@ def _tag_label(text: str, plan: SectionPlan, barred: list[Ring]) -> Label:
         is_steep = abs(by - ay) > abs(bx - ax)
         return {_key(side[0]), _key(side[1])} in joined, is_steep, -round(_length(side), 3)
 
-    sizes = _fitting(plan, 0.42, TAG_MOST, TAG_LEAST)
-    sides = sorted(plan.sides(), key=rank)
-    found = [label for side in sides if (label := _side_label(text, plan, side, sizes, barred))]
+    found = []
+    for side in sorted(plan.sides(), key=rank):
+        sizes = _fitting(plan.allowance_at(side), 0.42, TAG_MOST, TAG_LEAST)
+        if label := _side_label(text, plan, side, sizes, barred):
+            found.append(label)
     if found:
         return max(found, key=lambda label: round(label.size, 6))  # the first of the largest
     lines = [*barred, *plan.sides(), *((seam.start, seam.end) for seam in plan.seams)]
@@ -114,7 +122,7 @@ def _band(plan: SectionPlan, side: Stroke) -> tuple[Ring, float, Point]:
     angle = degrees(atan2(nx, -ny))  # along the side
     if not -90 <= round(angle, 6) < 90:  # to be read from below or from the right
         angle += 180 if angle < 0 else -180
-    reach = plan.allowance * 0.55
+    reach = plan.allowance_at(side) * 0.55
     middle = (ax + bx) / 2 + nx * reach, (ay + by) / 2 + ny * reach
     return split_convex(plan.cut, Line(nx, ny, d), 1e-9)[0], angle, middle
 
@@ -124,9 +132,9 @@ def _length(side: Stroke) -> float:
     return hypot(bx - ax, by - ay)
 
 
-def _fitting(plan: SectionPlan, share: float, most: float, least: float) -> Sizes:
-    """Sizes of text for the seam allowance: at most a share of it."""
-    return Sizes(min(most, share * plan.allowance), min(least, share * plan.allowance))
+def _fitting(allowance: float, share: float, most: float, least: float) -> Sizes:
+    """Sizes of text for a seam allowance: at most a share of it."""
+    return Sizes(min(most, share * allowance), min(least, share * allowance))
 
 
 def _key(point: Point) -> tuple[float, float]:

@@ -16,6 +16,7 @@ USABLE_WIDTH = 1016.0
 FAT_QUARTER = (508.0, 444.5)
 SQUARING = 25.4
 
+_ROUNDINGS = (1.0, 101.6)  # a hair, and 4 in
 _FABRIC_WIDTHS = (101.6, 10_160.0)  # what can be meant: 4 in to 400 in
 
 CutKind = Literal["patch", "strip", "binding", "backing", "wadding"]
@@ -26,24 +27,34 @@ class Cutting:
     """Settings for cutting, lengths in mm. Raises :class:`InputError` where one cannot be."""
 
     units: Units = "in"
-    allowance: float = QUARTER_INCH  # round every piece and strip
+    allowance: float = QUARTER_INCH  # round every block and strip
+    piece_allowance: float | None = None  # of the seams within a block; None: as round it
     margin: float = QUARTER_INCH  # that a patch is larger all round than its piece with allowance
     fabric_width: float = USABLE_WIDTH  # usable, selvedges off
     squaring: float = SQUARING  # length lost to the first straight cut
     fat_quarter: tuple[float, float] = FAT_QUARTER  # usable, along and across the strips
+    round_to: float | None = None  # what patches are rounded up to; None: 1/8 in or 5 mm
 
     def __post_init__(self) -> None:
         for name in ("allowance", "margin", "squaring"):
             if not 0 <= getattr(self, name) < 1000:
                 raise InputError(f"{name} of {getattr(self, name):g} mm: give 0 or more, below 1 m.")
+        if self.round_to is not None and not _ROUNDINGS[0] <= self.round_to <= _ROUNDINGS[1]:
+            step, least, most = (length_text(w, self.units) for w in (self.round_to, *_ROUNDINGS))
+            raise InputError(f"patches rounded up to {step}: give {least} to {most}.")
         if not _FABRIC_WIDTHS[0] <= self.fabric_width <= _FABRIC_WIDTHS[1]:
             width, least, most = (length_text(w, self.units) for w in (self.fabric_width, *_FABRIC_WIDTHS))
             raise InputError(f"fabric width of {width}: give the usable width, {least} to {most}.")
 
     @property
+    def inner_allowance(self) -> float:
+        """The allowance of the seams within a block."""
+        return self.allowance if self.piece_allowance is None else self.piece_allowance
+
+    @property
     def step(self) -> float:
-        """What patches are rounded up to: 1/8 in or 5 mm, in mm."""
-        return cut_step(self.units)
+        """What patches are rounded up to, in mm."""
+        return cut_step(self.units) if self.round_to is None else self.round_to
 
 
 def cutting_for(
@@ -51,9 +62,16 @@ def cutting_for(
     units: Units = "in",
     fabric_width: float = USABLE_WIDTH,
     margin: float = QUARTER_INCH,
+    round_to: float | None = None,
 ) -> Cutting:
-    """Settings with the pattern's own seam allowance; ``fabric_width`` usable, ``margin`` of patches, mm."""
-    return Cutting(units, pattern.block.seam_allowance, margin, fabric_width)
+    """Settings with the pattern's own seam allowances, all mm.
+
+    ``fabric_width`` usable; ``margin`` of patches; ``round_to`` what these are rounded up to.
+    """
+    block = pattern.block
+    return Cutting(
+        units, block.seam_allowance, block.piece_allowance, margin, fabric_width, round_to=round_to
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,18 +89,27 @@ class Cut:
     count: int
     uses: tuple[str, ...] = ()  # where they go, each use once
     joined_from: int = 1
+    turned: bool = False  # the longer side lies across the seam that the patch is sewn on by
+
+    @property
+    def sides(self) -> tuple[float, float]:
+        """Along the seam and across it; of what lies on no seam the longer side first."""
+        return (self.width, self.length) if self.turned else (self.length, self.width)
 
 
 def grouped(cuts: Iterable[Cut]) -> tuple[Cut, ...]:
     """The same cuts with equal ones counted together: by fabric, then kind, the largest first."""
     groups: dict[tuple[object, ...], tuple[Cut, int, dict[str, None]]] = {}
     for cut in cuts:
-        key = (cut.fabric, cut.kind, round(cut.length, 3), round(cut.width, 3), cut.joined_from)
+        size = round(cut.length, 3), round(cut.width, 3)
+        key = (cut.fabric, cut.kind, *size, cut.joined_from, cut.turned)
         first, count, uses = groups.get(key, (cut, 0, {}))
         uses.update(dict.fromkeys(cut.uses))
         groups[key] = (first, count + cut.count, uses)
     merged = (replace(first, count=count, uses=tuple(uses)) for first, count, uses in groups.values())
-    return tuple(sorted(merged, key=lambda c: (c.fabric, c.kind, -c.width, -c.length, c.joined_from)))
+    return tuple(
+        sorted(merged, key=lambda c: (c.fabric, c.kind, -c.width, -c.length, c.joined_from, c.turned))
+    )
 
 
 def times(cuts: Iterable[Cut], copies: int) -> tuple[Cut, ...]:

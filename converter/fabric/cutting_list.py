@@ -3,7 +3,7 @@
 import csv
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from io import StringIO
 
 from converter.fabric.buying import FabricPlan
@@ -61,10 +61,22 @@ class FabricSheet:
 
 
 def sheets(
-    plans: Iterable[FabricPlan], fabrics: Mapping[str, Fabric], cutting: Cutting
+    plans: Iterable[FabricPlan],
+    fabrics: Mapping[str, Fabric],
+    cutting: Cutting,
+    codes: Mapping[str, str] | None = None,
 ) -> tuple[FabricSheet, ...]:
-    """One sheet a fabric; a fabric that ``fabrics`` lacks is called by its id."""
-    return tuple(_sheet(plan, fabrics.get(plan.fabric, Fabric(plan.fabric, "")), cutting) for plan in plans)
+    """One sheet a fabric; a fabric that ``fabrics`` lacks is called by its id.
+
+    ``codes``: the letters that stand for fabrics on templates, by id.
+    """
+    found = []
+    for plan in plans:
+        fabric = fabrics.get(plan.fabric, Fabric(plan.fabric, ""))
+        code = (codes or {}).get(plan.fabric)
+        label = f"{fabric.label} ({code})" if code else fabric.label
+        found.append(_sheet(plan, replace(fabric, label=label), cutting))
+    return tuple(found)
 
 
 def wadding_sheet(done: Finishing, units: Units, copies: int = 1) -> FabricSheet:
@@ -104,7 +116,7 @@ def _sheet(plan: FabricPlan, fabric: Fabric, cutting: Cutting) -> FabricSheet:
     for number, cut in enumerate(plan.cuts, 1):
         how = "side by side" if cut.kind == "backing" else "end to end"
         note = f"{cut.joined_from} sewn {how} make one" if cut.joined_from > 1 else ""
-        size = size_text(cut.length, cut.width, cutting.units, "up")
+        size = size_text(*cut.sides, cutting.units, "up")
         patches.append(PatchRow(number, cut.kind, cut.count, size, cut.uses, note))
     return FabricSheet(
         plan.fabric,

@@ -2,19 +2,11 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from math import atan2, cos, degrees, pi, sin
 
-from shapely import Polygon
-
-from converter.fabric.cutting import Cut, Cutting, grouped, times
-from converter.measures import round_up
-from converter.model import Glyph, Pattern, Piece, Point, Ring
-from converter.seams import seams
-
-# Sharp corners of the allowance are cut off at twice the allowance, as the points of a trimmed seam are;
-# corners of 60° and more keep their full point.
-MITRE_LIMIT = 2.0
-_LEVEL = 2e-3  # mm; corners in a pattern file are rounded to 1e-4 mm
+from converter.covering import Cover, covers_of, strips
+from converter.fabric.cutting import Cut, CutKind, Cutting, grouped, times
+from converter.measures import mark_step, round_up
+from converter.model import Glyph, Pattern, Ring
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,36 +21,25 @@ class Patch:
     across: float
     angle: float  # of the seam, degrees, 0 to below 180
     corners: Ring  # as it lies once sewn and pressed
+    is_strip: bool = False  # a section by itself, cut to measure
 
     def cut(self, fabric: str | None = None) -> Cut:
         """This patch as something to cut, from its own fabric or another."""
         long, short = max(self.along, self.across), min(self.along, self.across)
-        return Cut("patch", fabric or self.fabric, long, short, 1, (f"{self.name} {self.piece}",))
-
-
-def piece_with_allowance(polygon: Ring, allowance: float) -> Polygon:
-    """The piece grown by the seam allowance (mm) on every side."""
-    grown = Polygon(polygon).buffer(allowance, join_style="mitre", mitre_limit=MITRE_LIMIT)
-    assert isinstance(grown, Polygon)
-    return grown
+        use, turned = f"{self.name} {self.piece}", self.across > self.along
+        kind: CutKind = "strip" if self.is_strip else "patch"
+        return Cut(kind, fabric or self.fabric, long, short, 1, (use,), turned=turned and not self.is_strip)
 
 
 def patches(glyph: Glyph, cutting: Cutting) -> tuple[Patch, ...]:
     """One patch for each piece, in sewing order section by section; empty for a glyph without pieces."""
-    by_id = {piece.id: piece for piece in glyph.pieces}
-    added_by = {seam.added: seam for seam in seams(glyph) if seam.kind == "inner"}
-    found = []
-    for section in glyph.sections:
-        for piece_id in section.pieces:
-            piece = by_id[piece_id]
-            grown = piece_with_allowance(piece.polygon, cutting.allowance)
-            if piece_id in added_by:
-                directions = [_direction(added_by[piece_id].start, added_by[piece_id].end)]
-            else:  # the first piece is laid down, not sewn on, so it may lie as it fits best
-                directions = [_direction(*edge) for edge in _edges(piece.polygon)]
-            fits = [_patch(glyph, piece, grown, direction, cutting) for direction in directions]
-            found.append(min(fits, key=lambda p: (round(p.along * p.across, 3), p.angle % 90)))
-    return tuple(found)
+    exact = {
+        section.pieces[0]
+        for section in glyph.sections
+        if section.id in strips(glyph, cutting.allowance, cutting.inner_allowance)
+    }
+    found = covers_of(glyph, cutting.allowance, cutting.inner_allowance)
+    return tuple(_patch(glyph, cover, cutting, piece in exact) for piece, cover in found.items())
 
 
 def patch_cuts(
@@ -81,36 +62,12 @@ def set_cuts(pattern: Pattern, cutting: Cutting, copies: int = 1) -> tuple[Cut, 
     return times(patch_cuts(pattern.glyphs, cutting), copies)
 
 
-def _patch(glyph: Glyph, piece: Piece, grown: Polygon, direction: float, cutting: Cutting) -> Patch:
-    # Sums written out: a matrix product may be rounded differently on another machine.
-    c, s = cos(direction), sin(direction)
-    lengthwise = [x * c + y * s for x, y in grown.exterior.coords]
-    crosswise = [y * c - x * s for x, y in grown.exterior.coords]
-    along, across = (
-        round_up(max(spread) - min(spread) + 2 * cutting.margin, cutting.step)
-        for spread in (lengthwise, crosswise)
-    )
-    u, v = (max(lengthwise) + min(lengthwise)) / 2, (max(crosswise) + min(crosswise)) / 2
-    corners: Ring = tuple(
-        (du * c - dv * s, du * s + dv * c)
-        for du, dv in (
-            (u - along / 2, v - across / 2),
-            (u + along / 2, v - across / 2),
-            (u + along / 2, v + across / 2),
-            (u - along / 2, v + across / 2),
-        )
-    )
-    angle = round(degrees(direction), 6) % 180
-    return Patch(glyph.key, glyph.name, piece.id, piece.fabric, along, across, angle, corners)
-
-
-def _edges(ring: Ring) -> list[tuple[Point, Point]]:
-    return list(zip(ring, ring[1:] + ring[:1], strict=True))
-
-
-def _direction(start: Point, end: Point) -> float:
-    """Of a line, so that the two ways along it are one direction; a hair's slant is taken as straight."""
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    if abs(dy) < _LEVEL:
-        return 0.0
-    return atan2(dy, dx) % pi
+def _patch(glyph: Glyph, cover: Cover, cutting: Cutting, exact: bool) -> Patch:
+    margin, step = (0.0, mark_step(cutting.units)) if exact else (cutting.margin, cutting.step)
+    along = round_up(cover.high - cover.low + 2 * margin, step)
+    across = round_up(cover.far - cover.near + 2 * margin, step)
+    u, v = (cover.low + cover.high) / 2, (cover.near + cover.far) / 2
+    offsets = ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    corners: Ring = tuple(cover.point(u + su * along / 2, v + sv * across / 2) for su, sv in offsets)
+    piece = cover.piece
+    return Patch(glyph.key, glyph.name, piece.id, piece.fabric, along, across, cover.angle, corners, exact)

@@ -53,7 +53,12 @@ def measure(case: Case) -> Metrics:
     narrowest = min(convex_width(p.polygon) for p in plan.pieces)
     sharpest = min(min(corner_degrees(p.polygon)) for p in plan.pieces)
     score = difficulty_score(
-        len(plan.pieces), len(plan.sections), plan.match_points, max(narrowest, 1e-3), max(sharpest, 1e-3)
+        len(plan.pieces),
+        len(plan.sections),
+        plan.match_points,
+        max(narrowest, 1e-3),
+        max(sharpest, 1e-3),
+        case.block_width * case.block_height,
     )
     return Metrics(
         pieces=len(plan.pieces),

@@ -68,6 +68,8 @@ def _places(drawn: Drawn, root: ElementTree.Element | None = None) -> dict[str, 
         "hatched: a piece of the character's fabric": _strokes(root, "figure-shade"),
         "a line that you sew on": _lines(root, "sew-line"),
         "a mark that must meet the same mark on the other section": _lines(root, "match-mark"),
+        "a ring: the end of a join; it must meet the ring on the other section": _dots(root, "seam-end-ring"),
+        "an arrow: lay the middle of the patch here": _arrows(root),
         "double line: the block's own edge": _lines(root, "block-edge"),
         "the side that is joined to another section, and in which join": _texts(root, "join-label"),
         "a scale bar: hold a ruler to it": _bars(root),
@@ -108,6 +110,19 @@ def _of_class(root: ElementTree.Element, kind: str) -> list[ElementTree.Element]
 
 def _lines(root: ElementTree.Element, kind: str) -> list[_Place]:
     return _on([tuple(float(e.get(k, 0)) for k in ("x1", "y1", "x2", "y2")) for e in _of_class(root, kind)])
+
+
+def _dots(root: ElementTree.Element, kind: str) -> list[_Place]:
+    return [tuple(float(e.get(k, 0)) for k in ("cx", "cy", "r")) for e in _of_class(root, kind)]  # type: ignore[misc]
+
+
+def _arrows(root: ElementTree.Element) -> list[_Place]:
+    """The middles of triangles."""
+    found = []
+    for element in _of_class(root, "patch-arrow"):
+        n = [float(x) for x in re.findall(r"-?\d+\.?\d*", element.get("points", ""))]
+        found.append((sum(n[::2]) / 3, sum(n[1::2]) / 3, 1.0))
+    return found
 
 
 def _on(lines: Sequence[tuple[float, ...]]) -> list[_Place]:

@@ -12,10 +12,11 @@ from converter.fabric.patches import patches
 from converter.measures import size_text
 from converter.model import Glyph, Pattern, Ring
 from converter.printing.paper import BODY
+from converter.printing.sewing_words import join_sentences, strip_sentences, trim_sentences
 from converter.printing.sheets import Drawn, SplitTemplate, Spot, Strip, Strips, character_strips
 from converter.printing.tiles import Split
 from converter.printing.typesetting import PAGE_FONT
-from converter.printing.wording import cut_rows, facts, join_sentence, seam_caption
+from converter.printing.wording import cut_rows, facts, seam_caption
 from converter.seams import seams
 
 NAME_EM = 2.15  # mm on paper, a little over 6 pt: no piece's name in a picture is smaller
@@ -43,7 +44,7 @@ def draw_character(pattern: Pattern, glyph: Glyph, templates: Sequence[Drawn]) -
     """Draws the pictures, one a sewing step among them, and lays the templates side by side."""
     map_em, step_em = (NAME_EM / _scale(pattern, glyph, room) for room in (PICTURE, STEP_PICTURES[-1]))
     figures = {
-        f"{glyph.key}/coloured": coloured_picture(pattern, glyph, PAGE_FONT),
+        f"{glyph.key}/coloured": coloured_picture(pattern, glyph, PAGE_FONT, map_em),
         f"{glyph.key}/blank": blank_picture(pattern, glyph, PAGE_FONT),
         f"{glyph.key}/map": section_map(pattern, glyph, PAGE_FONT, map_em),
     }
@@ -83,7 +84,9 @@ def character_data(pattern: Pattern, character: Character, cutting: Cutting) -> 
             }
             for n, seam in enumerate(seams(glyph), 1)
         ],
-        "joins": [join_sentence(glyph, join) for join in glyph.joins],
+        "trims": trim_sentences(glyph, cutting),
+        "no-paper": strip_sentences(glyph, cutting),
+        "joins": join_sentences(glyph),
         "cuts": cut_rows(pattern, patches(glyph, cutting), cutting),
         "strips": _strip_data(character.strips.strips),
         "upright": _strip_data(character.strips.upright),

@@ -1,15 +1,17 @@
 """``cutting-list.pdf``: what to buy, and for each fabric the strips, the patches and how they lie."""
 
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict
 from typing import Any
 
+from converter.drawing.labels import tag
 from converter.fabric.buying import FabricPlan
 from converter.fabric.cutting import Cutting
 from converter.fabric.cutting_list import CAUTION, FabricSheet
 from converter.fabric.plan_drawing import MOST_STRIPS, cutting_plan_parts
-from converter.measures import length_text
-from converter.model import Fabric
+from converter.measures import allowance_text, length_text
+from converter.model import Fabric, Pattern
 from converter.printing.page import page_data
 from converter.printing.paper import BODY, PaperName
 from converter.printing.typesetting import PAGE_FONT, typeset
@@ -25,11 +27,13 @@ def cutting_pages(
     cutting: Cutting,
     remarks: Iterable[str] = (),
     paper: PaperName = "a4",
+    by_letter: Sequence[Mapping[str, Any]] = (),
 ) -> bytes:
     """The cutting list as PDF.
 
-    ``made_for``: what all of it is for, in a few words; ``remarks``: lines that stand under what to buy. Each
-    plan belongs to the sheet of its fabric; a sheet without a plan (wadding) is only bought.
+    ``made_for``: what all of it is for, in a few words; ``remarks``: lines that stand under what to buy;
+    ``by_letter``: the patches once more, as :func:`letters` has them. Each plan belongs to the sheet of its fabric;
+    a sheet without a plan (wadding) is only bought.
     """
     by_fabric = {plan.fabric: plan for plan in plans}
     figures: dict[str, str] = {}
@@ -41,7 +45,9 @@ def cutting_pages(
         "made-for": made_for,
         "sheets": sheets,
         "remarks": list(remarks),
-        "allowance": length_text(cutting.allowance, cutting.units),
+        "letters": list(by_letter),
+        "rounded": length_text(cutting.step, cutting.units),
+        "allowance": allowance_text(cutting.allowance, cutting.inner_allowance, cutting.units),
         "patch-margin": length_text(cutting.margin, cutting.units),
         "squaring": length_text(cutting.squaring, cutting.units),
         "width": length_text(cutting.fabric_width, cutting.units),
@@ -49,6 +55,30 @@ def cutting_pages(
         "figures": figures,
     }
     return typeset("cutting-list", page_data("cutting list", title, paper, content))
+
+
+def letters(pattern: Pattern, found: Iterable[FabricSheet]) -> list[dict[str, Any]]:
+    """For each character the patches of one block: how many, their size, fabric, number in its list, pieces."""
+    by_name: dict[str, list[dict[str, str]]] = {glyph.name: [] for glyph in pattern.glyphs if glyph.pieces}
+    for sheet in found:
+        for row in sheet.patches:
+            pieces: dict[str, list[str]] = {}
+            for use in row.where:
+                name, _, piece = use.rpartition(" ")
+                pieces.setdefault(name, []).append(piece)
+            for name in pieces.keys() & by_name.keys():
+                by_name[name].append(
+                    {
+                        "count": str(len(pieces[name])),
+                        "size": row.size,
+                        "fabric": sheet.label,
+                        "colour": sheet.colour,
+                        "number": str(row.number),
+                        "pieces": " ".join(pieces[name]),
+                    }
+                )
+    tags = {glyph.name: tag(glyph) for glyph in pattern.glyphs}
+    return [{"tag": tags[name], "rows": rows} for name, rows in by_name.items()]
 
 
 def _sheet(
@@ -62,4 +92,8 @@ def _sheet(
         drawn.append({"figure": name, "width": part.width, "height": part.height})
     strips = [{"count": s.count, "width": s.width, "into": s.into_text} for s in sheet.strips]
     left_out = max(0, len(plan.alike) - MOST_STRIPS)
-    return asdict(sheet) | {"strips": strips, "plan": {"drawn": drawn, "left-out": left_out}}
+    widths: Counter[str] = Counter()
+    for strip in sheet.strips:
+        widths[strip.width] += strip.count
+    in_all = ", ".join(f"{count} × {width}" for width, count in widths.items())
+    return asdict(sheet) | {"strips": strips, "in-all": in_all, "plan": {"drawn": drawn, "left-out": left_out}}

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from converter.drawing.labels import tag
-from converter.fabric.cutting import Cutting
+from converter.fabric.cutting import Cutting, cutting_for
 from converter.fabric.cutting_list import FabricSheet
 from converter.measures import Units
 from converter.model import Pattern
@@ -57,12 +57,14 @@ def prepare(
     paper: PaperName = "a4",
     only: str | None = None,
     units: Units = "in",
+    round_to: float | None = None,
     include_redesign: bool = False,
     date: str = "",
     tell: Tell = nothing,
 ) -> Job:
     """Chooses, draws and packs. Raises :class:`InputError` where nothing can be printed.
 
+    ``round_to``: what patches are rounded up to, mm.
     ``only``: the characters of a text (sheets then hold each as often as the text does). ``tell`` hears how far it is.
     """
     selection = select(pattern, only, include_redesign)
@@ -78,7 +80,7 @@ def prepare(
         pattern,
         selection,
         paper,
-        Cutting(units=units, allowance=pattern.block.seam_allowance),
+        cutting_for(pattern, units, round_to=round_to),
         templates,
         tuple(characters),
         pack_sheets(selection, templates),

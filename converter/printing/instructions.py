@@ -5,7 +5,7 @@ from dataclasses import asdict
 from math import ceil
 from typing import Any
 
-from converter.difficulty import LEVELS
+from converter.difficulty import LEVELS, NARROW, SMALL
 from converter.drawing.block import block_size
 from converter.drawing.labels import tag
 from converter.fabric.buying import buy
@@ -13,8 +13,9 @@ from converter.fabric.cutting import Cutting
 from converter.fabric.cutting_list import FabricSheet
 from converter.fabric.cutting_list import sheets as fabric_sheets
 from converter.fabric.patches import patch_cuts
+from converter.fabric_codes import fabric_codes, has_several
 from converter.fonts.licence import describe_embedding
-from converter.measures import Units, length_text, size_text
+from converter.measures import Units, allowance_text, length_text, size_text
 from converter.model import Glyph, LicenceVerdict, Pattern
 from converter.printing.guide import guide
 from converter.printing.paper import BODY, MARGIN, PAPERS
@@ -57,7 +58,7 @@ def instructions_data(
             ("characters", _kinds(glyphs)),
             ("finished block", _sizes(pattern, glyphs, units, 0.0)),
             ("with seam allowance", _sizes(pattern, glyphs, units, 2 * block.seam_allowance)),
-            ("seam allowance", length_text(block.seam_allowance, units)),
+            ("seam allowance", allowance_text(block.seam_allowance, block.inner_allowance, units)),
             ("pieces in a block", _span([g.metrics.pieces for g in glyphs])),
             ("sections in a block", _span([g.metrics.sections for g in glyphs])),
             ("levels", _level_counts(glyphs)),
@@ -67,7 +68,9 @@ def instructions_data(
             for g in selection.left_out
         ],
         "blank": any(g.status == "blank" for g in pattern.glyphs),
-        "allowance": length_text(block.seam_allowance, units),
+        "allowance": allowance_text(block.seam_allowance, block.inner_allowance, units),
+        "several": any(has_several(glyph) for glyph in glyphs),
+        "piece-allowance": length_text(block.inner_allowance, units),
         "patch-margin": length_text(cutting.margin, units),
         "margin": length_text(MARGIN, "both"),
         "squares": square_rows(),
@@ -75,6 +78,8 @@ def instructions_data(
         "index": [asdict(row) for row in index],
         "levels": level_rows(glyphs, units),
         "limits": _limits(),
+        "narrow": length_text(NARROW, units),
+        "small": length_text(SMALL, units),
         "fabric": _fabric_rows(fabric or _fabric(pattern, selection, cutting)),
         "licence": _licence(pattern),
     }
@@ -173,7 +178,8 @@ def _limits() -> str:
 
 def _fabric(pattern: Pattern, selection: Selection, cutting: Cutting) -> Sequence[FabricSheet]:
     every = [glyph for glyph in selection.glyphs for _ in range(selection.copies[glyph.key])]
-    return fabric_sheets(buy(patch_cuts(every, cutting), cutting), pattern.fabrics, cutting)
+    plans = buy(patch_cuts(every, cutting), cutting)
+    return fabric_sheets(plans, pattern.fabrics, cutting, fabric_codes(pattern.fabrics))
 
 
 def _fabric_rows(sheets: Sequence[FabricSheet]) -> list[dict[str, str]]:

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterable
 
-from converter.drawing.joins import join_edges
 from converter.drawing.labels import tag
+from converter.drawing.meetings import match_count
 from converter.fabric.cutting import Cutting, grouped
 from converter.fabric.patches import Patch
+from converter.fabric_codes import label_of
 from converter.measures import Units, length_text, size_text
-from converter.model import Glyph, Join, Pattern
+from converter.model import BACKGROUND, Glyph, Pattern
 from converter.seams import Seam
 
 
@@ -43,8 +44,8 @@ def facts(glyph: Glyph, units: Units) -> list[str]:
     found = [counted(m.pieces, "piece"), counted(m.sections, "section")]
     if m.joins:
         found.append(counted(m.joins, "join"))
-    if m.match_points:
-        found.append(counted(m.match_points, "seam to match", "seams to match"))
+    if matches := match_count(glyph):
+        found.append(counted(matches, "seam to match", "seams to match"))
     if m.min_piece_width is not None:
         found.append(f"narrowest piece {length_text(m.min_piece_width, units)}")
     if m.min_corner_degrees is not None:
@@ -60,36 +61,21 @@ def seam_caption(glyph: Glyph, seam: Seam) -> str:
     return f"join {seam.step}"
 
 
-def join_sentence(glyph: Glyph, join: Join) -> str:
-    """One join in words."""
-    first, second = (
-        f"section {part}" if "+" not in part else f"the joined sections {listed(part.split('+'))}"
-        for part in join.parts
-    )
-    marks = {mark for edge in join_edges(glyph) if edge.join == join.step for mark in edge.marks}
-    words = f"Sew {second} to {first}."
-    if marks:
-        places = "mark" if len(marks) == 1 else f"{len(marks)} marks"
-        words += f" Pin through the {places} first, so that the seams meet."
-    return words
-
-
 def cut_rows(pattern: Pattern, patches: Iterable[Patch], cutting: Cutting) -> list[dict[str, str]]:
-    """What to cut for one character: equal patches together."""
-    by_size: dict[tuple[object, ...], list[str]] = {}
-    for patch in patches:
-        cut = patch.cut()
-        by_size.setdefault((cut.fabric, round(cut.length, 3), round(cut.width, 3)), []).append(patch.piece)
-    cuts = grouped(patch.cut() for patch in patches)
+    """What to cut for one character: equal patches together, their size along the seam × across it."""
+    found = tuple(patches)
+    several = len({patch.fabric for patch in found} - {BACKGROUND}) > 1
+    names = {f"{patch.name} {patch.piece}": patch.piece for patch in found}
     return [
         {
             "count": str(cut.count),
-            "fabric": pattern.fabrics[cut.fabric].label if cut.fabric in pattern.fabrics else cut.fabric,
+            "fabric": label_of(cut.fabric, pattern.fabrics, several),
             "colour": pattern.fabrics[cut.fabric].colour if cut.fabric in pattern.fabrics else "#bbbbbb",
-            "size": size_text(cut.width, cut.length, cutting.units, "up"),
-            "pieces": " ".join(by_size[cut.fabric, round(cut.length, 3), round(cut.width, 3)]),
+            "size": size_text(*cut.sides, cutting.units, "up"),
+            "pieces": " ".join(names[use] for use in cut.uses),
+            "what": "strip" if cut.kind == "strip" else "",
         }
-        for cut in cuts
+        for cut in grouped(patch.cut() for patch in found)
     ]
 
 

@@ -48,6 +48,7 @@ def _characters(made: MadeWords, paper: PaperName, include_redesign: bool) -> tu
         paper=paper,
         only=asked.text,
         units=asked.units,
+        round_to=asked.round_to,
         include_redesign=include_redesign,
     )
     often = job.selection.copies

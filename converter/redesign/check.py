@@ -15,7 +15,7 @@ from converter.findings.making import REPAIRED, edited, outline_findings
 from converter.findings.waivers import with_accepted
 from converter.folder.keeping import Kept
 from converter.fonts.plain import plain_text
-from converter.model import Finding, Glyph, Metrics, Pattern, Polygons
+from converter.model import BACKGROUND, FIGURE, Finding, Glyph, Metrics, Pattern, Polygons
 from converter.polygons import polygons_of
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
 from converter.settings import Settings
@@ -110,7 +110,14 @@ def with_checked(pattern: Pattern, checked: Sequence[Checked]) -> Pattern:
     """The pattern with blocks put in: each in its place, new ones at the end in the order of their keys."""
     after = {c.after.key: c.after for c in checked}
     known = tuple(after.pop(glyph.key, glyph) for glyph in pattern.glyphs)
-    return replace(pattern, glyphs=known + tuple(after[key] for key in sorted(after)))
+    glyphs = known + tuple(after[key] for key in sorted(after))
+    fabrics = dict(pattern.fabrics)
+    for c in checked:
+        fabrics |= c.rebuilt.drawing.fabrics if c.rebuilt else {}
+    used = {piece.fabric for glyph in glyphs for piece in glyph.pieces} | {FIGURE, BACKGROUND}
+    return replace(
+        pattern, glyphs=glyphs, fabrics={name: fabric for name, fabric in fabrics.items() if name in used}
+    )
 
 
 def _judged(

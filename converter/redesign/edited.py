@@ -6,7 +6,7 @@ alone. Scripts, pictures and references to other files are never looked at.
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import shapely
@@ -20,16 +20,15 @@ from converter.fonts.plain import plain_text
 from converter.fonts.winding import nonzero_union
 from converter.model import Affine, Fabric, Finding, Point
 from converter.redesign.budgets import SEAMS, TANGLES
+from converter.redesign.colours import Colours
 from converter.redesign.seen import Drawn, Walk, name_of_element
 from converter.redesign.shapes import ShapeError, numbers, pixels
-from converter.redesign.styles import Rgb
 from converter.redesign.tolerances import Tolerances
 from converter.redesign.xml import Node, parse_svg
 from converter.settings.definitions import LARGEST_BLOCK, SMALLEST_BLOCK
 
 EXACT, SAME_SHAPE = 2e-4, 0.01  # how far the proportions of a page or a drawing may be from the block's
 SLACK = 0.02  # of a side, by which seams may overshoot
-SURE = 0.6  # how much nearer a colour must be to one fabric than to the next
 GRID = 2**-13  # mm, to which shapes that cross themselves are snapped
 _STRAYS_TOLD = 3
 _SPECK = 1e-3  # of a drawing's unit: no block is drawn as small
@@ -65,6 +64,7 @@ class BlockDrawing:
     faults: tuple[Finding, ...]
     notes: tuple[str, ...]
     to_page: Affine  # from mm on the block to the drawing's own units
+    fabrics: Mapping[str, Fabric] = field(default_factory=dict)  # those that the set did not have, by id
 
 
 def read_block(
@@ -84,7 +84,8 @@ def read_block(
                 f"{name}: neither the page nor the coloured pieces have the shape of a block of "
                 f"{width:g} × {height:g} mm; set the page to that size, with the block on it."
             )
-        votes = tuple(_votes(walk.drawn, to_block, fabrics))
+        colours = Colours(fabrics)
+        votes = tuple(_votes(walk.drawn, to_block, colours))
     except ShapeError as error:
         raise InputError(f"{name}: {error}.") from None
     strokes: list[Stroke] = []
@@ -105,8 +106,13 @@ def read_block(
         raise InputError(
             f"{name}: {len(strokes)} seams are more than the {SEAMS.most} that can be worked out."
         )
-    notes = [*map(_hidden, sorted(walk.hidden)), *_strays([to_block.transformPoint(p) for p in walk.strays])]
-    return BlockDrawing(tuple(strokes), votes, tuple(faults), tuple(notes), tuple(to_block.inverse()))
+    notes = (
+        *map(_hidden, sorted(walk.hidden)),
+        *_strays([to_block.transformPoint(p) for p in walk.strays]),
+        *colours.notes,
+    )
+    to_page = tuple(to_block.inverse())
+    return BlockDrawing(tuple(strokes), votes, tuple(faults), notes, to_page, colours.new)
 
 
 def page_size(data: bytes, name: str) -> tuple[float, float]:
@@ -182,7 +188,7 @@ def _page_side(text: str) -> float | None:
     return side if side > _SPECK else None
 
 
-def _votes(drawn: list[Drawn], to_block: Transform, fabrics: Mapping[str, Fabric]) -> Iterator[Vote]:
+def _votes(drawn: list[Drawn], to_block: Transform, colours: Colours) -> Iterator[Vote]:
     more = 0
     for item in drawn:
         rings = [[to_block.transformPoint(p) for p in run.points] for run in item.runs if len(run.points) > 2]
@@ -198,7 +204,8 @@ def _votes(drawn: list[Drawn], to_block: Transform, fabrics: Mapping[str, Fabric
                 shapely.transform(item.clip, lambda p: p @ [[a, b], [c, d]] + [e, f])  # noqa: B023 - called at once
             )
         if shape.area > 0:
-            yield Vote(shape, None if item.odd else _fabric(item, fabrics), item.odd)
+            said = item.node.get("data-fabric")
+            yield Vote(shape, None if item.odd else colours.fabric(item.fill, said), item.odd)
 
 
 def _filled(rings: list[list[Point]], item: Drawn) -> BaseGeometry:
@@ -211,21 +218,6 @@ def _filled(rings: list[list[Point]], item: Drawn) -> BaseGeometry:
     except GlyphError:
         raise ShapeError(f"{name_of_element(item.node)}: its edges cross each other too often") from None
     return MultiPolygon([(outer, holes) for outer, *holes in polygons])
-
-
-def _fabric(item: Drawn, fabrics: Mapping[str, Fabric]) -> str | None:
-    """The fabric whose colour is nearest by far, as that is what the designer sees; else what the file says."""
-    said = item.node.get("data-fabric")
-    if item.fill is not None:
-        order = sorted((math.dist(item.fill, _rgb(fabric.colour)), name) for name, fabric in fabrics.items())
-        if len(order) == 1 or order[0][0] <= SURE * order[1][0]:
-            return order[0][1]
-    return said if said in fabrics else None
-
-
-def _rgb(colour: str) -> Rgb:
-    red, green, blue = (int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5))
-    return red, green, blue
 
 
 def _bent(place: Point, name: str) -> Finding:

@@ -48,6 +48,7 @@ ACCEPTABLE = (  # ids of the findings that a designer may accept: those of block
 SMALLEST_BLOCK, LARGEST_BLOCK = 20.0, 1000.0  # mm; below, nothing can be sewn; above, no cloth is wide enough
 _BLOCK = kinds.size(SMALLEST_BLOCK, LARGEST_BLOCK)
 _MARGIN, _PIECE_WIDTH = kinds.length(), kinds.length(0.5, share=1 / 4)
+_ALLOWANCE = kinds.length(1.0, 50.0)
 _WIDTH, _DETAIL = kinds.choice(get_args(Width)), kinds.choice(DETAILS)
 
 
@@ -112,7 +113,13 @@ class Settings:
         default="fixed", metadata=_said(_WIDTH, "Blocks of one width, or as wide as needed.")
     )
     seam_allowance: float = field(
-        default=MM_PER_INCH / 4, metadata=_said(kinds.length(1.0, 50.0), "Round every section.", "1/4in")
+        default=MM_PER_INCH / 4, metadata=_said(_ALLOWANCE, "Seam allowance round the block.", "1/4in")
+    )
+    piece_allowance: float | None = field(
+        default=None,
+        metadata=_said(
+            _ALLOWANCE, "Seam allowance between pieces and between sections.", "that round the block"
+        ),
     )
     grid: float = field(
         default=MM_PER_INCH / 16,
@@ -158,6 +165,11 @@ class Settings:
         side = min(self.block)
         _check(self, side)
         object.__setattr__(self, "limits", resolve_limits(self.limits))
+        if self.piece_allowance is not None and self.piece_allowance > self.seam_allowance:
+            raise InputError(
+                f"piece_allowance: {self.piece_allowance:g} mm is more than the {self.seam_allowance:g} mm round the "
+                "block; take as much or less."
+            )
         self.frame()
         for name, own in self.glyphs.items():
             with naming(f"glyph {plain_text(name, MAX_NAME_LENGTH)!r}"):

@@ -91,7 +91,7 @@ class Search:
         return SearchResult(tree(0), int(cost), states, states <= budget)
 
     def cost_below(self, limit: int) -> int:
-        """The cost of the best tree if it is below the limit; else what it costs at least, as far as was looked."""
+        """The cost of the best tree that was found, if it is below the limit; else no less than the limit."""
         section, match = self._prices.section, self._prices.match
         return int(cost_below(limit, self._problem.spans, section, match, self._budget)[0])
 

@@ -12,6 +12,7 @@ ENDLESS = 1 << 60  # more than any tree costs
 UNKNOWN = -1
 PEEL = -1  # in place of the line to cut first: the part is one section
 STATES, BUDGET, PATIENCE, ROWS, FULL = 0, 1, 2, 3, 4  # places in `Memo.counters`
+PATIENT = 8  # times the budget: after so many states what has no tree below a limit yet is given up
 FEW_ROWS, MOST_WORDS = 2048, 1 << 23  # of a memo at first, and (64 MB) of its parts while there is a budget left
 
 
@@ -48,13 +49,14 @@ def best_tree(spans: Spans, section: int, match: int, budget: int) -> tuple[int,
 
 @compiled
 def cost_below(limit: int, spans: Spans, section: int, match: int, budget: int) -> tuple[int, Memo]:
-    """The cost of the best tree if it is below the limit; else what it costs at least, as far as was looked."""
+    """The cost of the best tree that was found, if it is below the limit; else no less than the limit."""
     rows, block = np.int64(FEW_ROWS), np.int64(0)
     while True:
         memo = _new_memo(spans, section, match, budget, rows)
+        memo.counters[PATIENCE] = PATIENT * budget
         cost = _best(block, limit, spans, memo)
         if not memo.counters[FULL]:
-            return cost, memo
+            return (max(cost, limit) if memo.cost[0] == UNKNOWN else cost), memo
         rows, budget = _more_room(rows, budget, len(spans.all))
 
 

@@ -72,7 +72,12 @@ def frame_glyph(glyph: Glyph, width: float, height: float, sides: Sides, fabric:
     narrowest = min(min(strip.width, strip.height) for strip in frame_strips(width, height, sides))
     narrowest = min(metrics.min_piece_width or narrowest, narrowest)
     score = difficulty_score(
-        len(pieces), len(sections), metrics.match_points, narrowest, metrics.min_corner_degrees or 90.0
+        len(pieces),
+        len(sections),
+        metrics.match_points,
+        narrowest,
+        metrics.min_corner_degrees or 90.0,
+        full * (height + sides.top + sides.bottom),
     )
     metrics = replace(
         metrics,

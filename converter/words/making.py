@@ -13,6 +13,7 @@ from converter.fabric.cutting_list import CAUTION, FabricSheet, sheets, to_csv, 
 from converter.fabric.finishing import Finishing, finish
 from converter.fabric.patches import set_cuts
 from converter.fabric.plan_drawing import cutting_plan_svg
+from converter.fabric_codes import fabric_codes
 from converter.measures import Units, length_text, size_text
 from converter.model import Fabric, Pattern
 from converter.words.assembly_drawing import assembly_svg
@@ -48,6 +49,7 @@ class WordsJob:
     patch_margin: float = QUARTER_INCH
     finished: bool = False  # binding, backing and wadding too
     remarks: tuple[str, ...] = ()  # of what was done to the set before
+    round_to: float | None = None  # of patches
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,7 @@ def make_words(pattern: Pattern, job: WordsJob) -> MadeWords:
     layout = lay_out(pattern, job.text, job.layout, job.units)
     layout = replace(layout, notes=(*job.remarks, *layout.notes))
     colouring = colour(layout, job.colours)
-    cutting = cutting_for(pattern, job.units, job.fabric_width, job.patch_margin)
+    cutting = cutting_for(pattern, job.units, job.fabric_width, job.patch_margin, job.round_to)
     plans = buy(layout_cuts(layout, colouring, cutting, job.copies, finished=job.finished), cutting)
     finishing = finishing_of(layout, colouring, cutting) if job.finished else None
     found = sheets(plans, fabric_labels(colouring), cutting)
@@ -112,13 +114,15 @@ def make_set(
     patch_margin: float = QUARTER_INCH,
     finished: tuple[float, float] | None = None,
     frame: Frame | None = None,
+    round_to: float | None = None,
 ) -> MadeSet:
     """Cutting list and cutting plans for one of each block of the set, times ``copies``.
 
     ``finished``: width and height, mm, of one finished piece whose binding and backing are to be in it too.
-    ``frame``: round every block, of strips cut to measure. Raises :class:`InputError` where that cannot be.
+    ``frame``: round every block, of strips cut to measure. ``round_to``: what patches are rounded up to.
+    Raises :class:`InputError` where that cannot be.
     """
-    cutting = cutting_for(pattern, units, fabric_width, patch_margin)
+    cutting = cutting_for(pattern, units, fabric_width, patch_margin, round_to)
     done = finish(*finished, cutting) if finished else None
     cuts = set_cuts(pattern, cutting, copies)
     if not cuts:
@@ -128,7 +132,7 @@ def make_set(
         cuts += frame_cuts(pattern, frame, cutting, copies)
         fabrics |= {FRAME: frame.fabric} if frame.fabric else {}
     plans = buy((*cuts, *((done.binding, done.backing) if done else ())), cutting)
-    found = sheets(plans, fabrics, cutting)
+    found = sheets(plans, fabrics, cutting, fabric_codes(pattern.fabrics))
     if done:
         found += (wadding_sheet(done, units),)
     files = {"cutting-list.csv": to_csv(found), **_plan_drawings(plans, fabrics, cutting)}

@@ -79,7 +79,8 @@ def test_every_setting_is_echoed_as_it_was_resolved():
 
 def test_what_a_pattern_says_of_its_settings_is_read_again_as_it_was():
     settings = Settings(
-        block=(75.0, 100.0), margin=5.0, fit="each", width="proportional", seam_allowance=7.0, grid=2.0,
+        block=(75.0, 100.0), margin=5.0, fit="each", width="proportional", seam_allowance=7.0,
+        piece_allowance=4.0, grid=2.0,
         min_piece_width=4.0, detail="fine", section_price=1.5, effort="draft", budget=9, limits={"sections": 2.0},
         glyphs={
             "Q": GlyphSettings("coarse", 2, "fixed", 1.0, 2.0, {"sharp-corner": "pressed open"}), "R": GlyphSettings()
@@ -93,7 +94,8 @@ def test_what_a_pattern_says_of_its_settings_is_read_again_as_it_was():
 
 
 @pytest.mark.parametrize(
-    "said", [{"block": [3]}, {"limits": 3}, {"glyphs": [1]}, {"glyphs": {"A": 1}}, {"budget": "many"}, {"grid": 99}]
+    "said",
+    [{"block": [3]}, {"limits": 3}, {"glyphs": [1]}, {"glyphs": {"A": 1}}, {"budget": "many"}, {"grid": 99}],
 )
 def test_a_pattern_whose_settings_are_none_is_told_in_one_line(said):
     with pytest.raises(InputError, match=r"the pattern's settings: .*un convert again"):
@@ -185,6 +187,8 @@ def test_a_file_that_is_not_there_or_not_text_is_told(file, tmp_path):
         ({"margin": float("nan")}, "margin: nan"),
         ({"seam_allowance": 0.0}, "seam_allowance"),
         ({"seam_allowance": float("inf")}, "seam_allowance"),
+        ({"piece_allowance": 0.5}, "piece_allowance"),
+        ({"seam_allowance": 5.0, "piece_allowance": 6.0}, "more than the 5 mm round the block"),
         ({"grid": 0.0}, "grid"),
         ({"grid": 50.0}, "grid"),
         ({"min_piece_width": 50.0}, "min_piece_width"),

@@ -6,41 +6,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString, MultiPolygon, Point, Polygon, union_all
-from shapely.affinity import scale, translate
-from shapely.geometry.base import BaseGeometry
+from shapely.affinity import translate
 
 from converter.drawing import section_templates, template_svg
-from converter.drawing.section_plan import TIP_REACH
 from converter.drawing.template import GAP
 from converter.geometry import corner_degrees
-from converter.model import FIGURE, Pattern
+from converter.model import FIGURE
+from converter.seams import Seam, assemblies, seams
 from tests.drawing import reading
 from tests.drawing.blocks import random_pattern
+from tests.drawing.placed import sections
 from tests.samples import plus, sample_pattern
 
 ALLOWANCE = 6.35
 fixed = settings(derandomize=True, deadline=None, max_examples=15)
 SIZES = [(76.2, 101.6), (38.1, 50.8), (300.0, 400.0)]
-
-
-def sections(pattern: Pattern):
-    """Each section's group of the whole drawing, and the way from its place there to the block's own face.
-
-    The way back is worked out from the bounding boxes alone: a mirror image has the same size.
-    """
-    glyph = pattern.glyphs[0]
-    root = reading.parse(template_svg(pattern, glyph))
-    for section in glyph.sections:
-        group = reading.group(root, f"template-{section.id}")
-        drawn = reading.polygon(reading.of_class(group, "section-line")[0])
-        sewn = union_all([Polygon(glyph.piece(i).polygon).buffer(1e-4) for i in section.pieces])
-
-        def back(shape: BaseGeometry, drawn=drawn, sewn=sewn) -> BaseGeometry:
-            flipped = scale(shape, -1, 1, origin=(drawn.bounds[0], 0))
-            dx = sewn.bounds[0] + 1e-4 - (2 * drawn.bounds[0] - drawn.bounds[2])
-            return translate(flipped, dx - 0.0, sewn.bounds[1] + 1e-4 - drawn.bounds[1])
-
-        yield section, group, drawn, sewn, back
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -65,42 +45,6 @@ def test_an_unsymmetric_section_is_not_its_own_mirror_image():
             assert same_way.symmetric_difference(sewn).area > 1
             return
     pytest.fail("the block has no section with five corners any more")
-
-
-@pytest.mark.parametrize("seed", range(12))
-def test_the_cut_line_keeps_the_whole_seam_allowance_and_blunts_tips(seed):
-    for _, group, drawn, _, _ in sections(random_pattern(seed)):
-        cut = reading.polygon(reading.of_class(group, "cut-line")[0])
-        # GEOS's round buffer is what the allowance needs at least; its chords lie within it.
-        assert cut.buffer(1e-3).covers(drawn.buffer(ALLOWANCE, quad_segs=32))
-        corners = list(cut.exterior.coords)
-        for a, b in pairwise(corners):
-            far = 1000 / LineString([a, b]).length
-            dx, dy = (b[0] - a[0]) * far, (b[1] - a[1]) * far
-            distance = drawn.distance(LineString([(a[0] - dx, a[1] - dy), (b[0] + dx, b[1] + dy)]))
-            along_side = distance == pytest.approx(ALLOWANCE, abs=5e-3)
-            assert along_side or distance == pytest.approx(TIP_REACH * ALLOWANCE, abs=0.02)
-        assert max(drawn.distance(Point(c)) for c in corners) <= 2 * ALLOWANCE
-
-
-def test_square_corners_are_not_blunted_and_sharp_ones_are():
-    (tall,) = [t for t in _cuts("A") if len(t.exterior.coords) == 5]
-    assert tall.bounds[2] - tall.bounds[0] == pytest.approx(60 + 2 * ALLOWANCE, abs=1e-3)
-    # A tip of a degrees reaches allowance ÷ sin(a ÷ 2) from its corner (elementary); at 1.75 that is 69.7°.
-    for seed in range(20):
-        for _, group, drawn, _, _ in sections(random_pattern(seed)):
-            cut = reading.polygon(reading.of_class(group, "cut-line")[0])
-            sharp = sum(angle < 69.6 for angle in corner_degrees(list(drawn.exterior.coords[:-1])))
-            blunt = sum(angle < 69.8 for angle in corner_degrees(list(drawn.exterior.coords[:-1])))
-            extra = len(cut.exterior.coords) - len(drawn.exterior.coords)
-            assert sharp <= extra <= blunt
-
-
-def _cuts(text: str) -> list[Polygon]:
-    pattern = sample_pattern()
-    glyph = next(g for g in pattern.glyphs if g.text == text)
-    root = reading.parse(template_svg(pattern, glyph))
-    return [reading.polygon(e) for e in reading.of_class(root, "cut-line")]
 
 
 @pytest.mark.parametrize("seed", range(8))
@@ -267,6 +211,32 @@ def test_every_template_names_its_character_and_section_within_its_cut_line():
         cut = reading.polygon(reading.of_class(group, "cut-line")[0])
         assert cut.covers(Point(x, y))
         assert not drawn.covers(Point(x, y))
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_both_ends_of_every_join_are_marked_on_both_sides(seed):
+    pattern = random_pattern(seed)
+    glyph = pattern.glyphs[0]
+    found = []
+    for section, group, _, _, back in sections(pattern):
+        rings = [(float(e.get("cx")), float(e.get("cy"))) for e in reading.of_class(group, "seam-end-ring")]
+        for tick, ring in zip(reading.of_class(group, "seam-end"), rings, strict=True):
+            line = back(reading.line(tick))
+            assert line.length == pytest.approx(ALLOWANCE, abs=0.01)
+            assert Point(line.coords[0]).distance(back(Point(ring))) < 1e-3
+            found.append((section.id, line))
+    parts = assemblies(glyph)
+    for join, seam in zip(glyph.joins, (s for s in seams(glyph) if s.kind == "join"), strict=True):
+        for end in (seam.start, seam.end):
+            for part in join.parts:
+                marks = [t for s, t in found if s in parts[part].sections and t.distance(Point(end)) < 0.05]
+                assert any(_square(t, seam) for t in marks), (join.step, part)
+
+
+def _square(tick: LineString, seam: Seam) -> bool:
+    (ax, ay), (bx, by) = tick.coords
+    dx, dy = seam.end[0] - seam.start[0], seam.end[1] - seam.start[1]
+    return abs((bx - ax) * dx + (by - ay) * dy) < 0.01 * seam.length * tick.length
 
 
 @pytest.mark.parametrize("allowance", [1.0, 2.0, 3.0, 12.7])

@@ -1,17 +1,25 @@
+from dataclasses import replace
 from math import cos, hypot, isclose, radians, sin
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely import Polygon
+from shapely import LineString, Point, Polygon, union_all
 
+from converter.covering import centre_marks, piece_with_allowance, strips
+from converter.drawing.cut_lines import cut_lines
 from converter.errors import InputError
-from converter.fabric.cutting import Cutting
-from converter.fabric.patches import patch_cuts, patches, piece_with_allowance
+from converter.fabric.cutting import Cutting, cutting_for
+from converter.fabric.patches import patch_cuts, patches
+from converter.geometry import corner_degrees
+from converter.model import Block, Piece
 from converter.seams import seams
-from tests.fabric.blocks import one_section_blocks
+from tests.drawing.blocks import random_pattern
+from tests.fabric.blocks import HEIGHT, WIDTH, one_section_blocks
+from tests.fabric.blocks import glyph as block_glyph
 from tests.samples import letter_i, letter_t, plus, triangle
 
+SHARP = 20.0  # degrees; the point of a sharper corner of a section may stick out of its patch
 CUTTINGS = st.builds(
     Cutting,
     units=st.sampled_from(["in", "mm"]),
@@ -65,6 +73,47 @@ def test_a_patch_lies_along_the_seam_that_adds_its_piece_and_reaches_past_it(gly
         assert min(beyond) <= -need
 
 
+@settings(derandomize=True, deadline=None, max_examples=150)
+@given(one_section_blocks(), CUTTINGS, st.sampled_from([None, 3.0]))
+def test_a_patch_laid_as_the_instructions_say_covers_its_piece_with_allowance(glyph, cutting, inner):
+    # Its edge the allowance past the seam, its middle at the arrow, or else at the middle of the seam.
+    cutting = replace(cutting, margin=6.35, piece_allowance=inner)
+    inner = cutting.inner_allowance
+    block = Block(WIDTH, HEIGHT, cutting.allowance, cutting.piece_allowance)
+    found = {patch.piece: patch for patch in patches(glyph, cutting)}
+    arrows = {mark.piece: mark for mark in centre_marks(glyph, block)}
+    for seam in seams(glyph):
+        patch, ring = found[seam.added], Polygon(glyph.piece(seam.added).polygon)
+        (ax, ay), (bx, by) = seam.start, seam.end
+        ux, uy = (bx - ax) / seam.length, (by - ay) / seam.length
+        nx, ny = -uy, ux
+        if (ring.centroid.x - ax) * nx + (ring.centroid.y - ay) * ny < 0:
+            nx, ny = -nx, -ny
+        x, y = (ax + bx) / 2, (ay + by) / 2
+        if seam.added in arrows:
+            x, y = arrows[seam.added].place
+            assert LineString([seam.start, seam.end]).distance(Point(x, y)) < 0.01
+        laid = Polygon(
+            (x + su * ux * patch.along / 2 + v * nx, y + su * uy * patch.along / 2 + v * ny)
+            for su, v in ((-1, -inner), (1, -inner), (1, patch.across - inner), (-1, patch.across - inner))
+        )
+        assert laid.buffer(0.01).covers(piece_with_allowance(tuple(ring.exterior.coords[:-1]), inner))
+
+
+def test_a_patch_whose_piece_lies_to_one_side_of_its_seam_has_an_arrow():
+    # The seam from (20, 40) to (60, 40) adds a piece that runs from 0 to 60: its middle is 30, the seam's 40.
+    pieces = (
+        Piece("A1", "figure", ((60.0, 0.0), (60.0, 40.0), (20.0, 40.0))),
+        Piece("A2", "background", ((20.0, 40.0), (60.0, 40.0), (60.0, 80.0), (0.0, 80.0), (0.0, 60.0))),
+        Piece("A3", "background", ((0.0, 0.0), (60.0, 0.0), (0.0, 60.0))),
+    )
+    (arrow,) = centre_marks(block_glyph("X", pieces), Block(60, 80, 6.35))
+    assert arrow.piece == "A2"
+    assert 20 < arrow.place[0] < 32
+    assert arrow.place[1] == pytest.approx(40)
+    assert arrow.inwards == pytest.approx((0, 1))
+
+
 def test_patches_of_the_letter_i_by_hand():
     # Stem 12 × 60 mm: + 2 × 1/4 in allowance + 2 × 1/4 in margin = 37.4 × 85.4 mm
     # = 11.78 and 26.9 eighths of an inch, so 12 and 27: 1 1/2 × 3 3/8 in.
@@ -95,3 +144,16 @@ def test_every_piece_has_one_patch(make):
 def test_settings_that_cannot_be_are_refused(settings):
     with pytest.raises(InputError):
         Cutting(**settings)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_the_patches_of_a_section_cover_all_that_lies_within_its_cutting_line(seed):
+    pattern = random_pattern(seed)
+    (block,) = pattern.glyphs
+    cuts, found = cut_lines(block, pattern.block), {p.piece: p for p in patches(block, cutting_for(pattern))}
+    for section in block.sections:
+        if min(min(corner_degrees(block.piece(i).polygon)) for i in section.pieces) < SHARP:
+            continue
+        covered = union_all([Polygon(found[i].corners).buffer(0.01) for i in section.pieces])
+        if section.id not in strips(block, 6.35, 6.35):
+            assert covered.covers(Polygon(cuts[section.id])), section.id

@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from converter.model import Fabric
 from tests.redesign.hands import INKSCAPE, SVG, Hand, rebuilt
 
 # What the drawing says when nothing is changed: 8 pieces, 1 section, the T's area.
@@ -412,7 +413,6 @@ def a_curve(hand):
         (an_inward_corner, "piece-not-convex", None, "30.0) mm; no straight seam can make it"),
         (a_sliver, "piece-sliver", None, "is a sliver 0.45 mm wide"),
         (no_colour, "fabric-missing", None, "has no colour"),
-        (a_strange_colour, "fabric-missing", None, "has a colour of no fabric"),
         (two_fabrics, "fabric-unclear", None, "has two fabrics: 54% background and 46% figure"),
         (nothing_drawn, "no-seams", None, "Nothing is drawn"),
         (a_curve, "seam-curved", None, "bow is a curve"),
@@ -429,6 +429,15 @@ def test_what_cannot_be_sewn_is_said_in_exact_words_and_places(change, fault, wh
     assert len(result.marks) == len(result.faults)
     if where is not None:
         assert found[0].where == pytest.approx(where, abs=1e-6)
+
+
+def test_a_third_colour_is_a_fabric_of_its_own_and_said_to_be():
+    result = outcome(a_strange_colour)
+    assert result.plan is not None
+    assert dict(result.drawing.fabrics) == {"#8b9ea2": Fabric("#8b9ea2", "#8b9ea2")}
+    (own,) = (p for p in result.plan.pieces if p.fabric == "#8b9ea2")
+    assert {x for x, _ in own.polygon} == {50, 60}  # the strip at the right of the T
+    assert "#8b9ea2 is no colour of the set: it is a fabric of its own, #8b9ea2" in result.drawing.notes
 
 
 def outcome(change):
