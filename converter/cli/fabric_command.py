@@ -76,7 +76,8 @@ def fabric_command(
     if frame and given["frame_on_foundation"]:
         pattern, frame = frame_pattern(pattern, frame, units), None
     made, _, logs = survived(
-        pattern, lambda some: make_set(some, units, copies, fabric_width, patch_margin, finished, frame, round_to)
+        pattern,
+        lambda some: make_set(some, units, copies, fabric_width, patch_margin, finished, frame, round_to),
     )
     say_left_out(logs)
     target = out or folder / "fabric"

@@ -95,9 +95,7 @@ def checked_folder(
     )
     files |= faults_of(pattern, checked)
     standing: Files = {f"{FAULTS}/{key}.svg": data for key, data in faulty.items()}
-    told, pattern, more = survived(
-        pattern, lambda p: summary(p, kept, standing | files, alternatives or {})
-    )
+    told, pattern, more = survived(pattern, lambda p: summary(p, kept, standing | files, alternatives or {}))
     return Folder(pattern, files | told, checked, logs | failed | more | _logs(checked))
 
 

@@ -53,7 +53,7 @@ def test_a_new_folder_has_all_but_the_bad_one(stage, monkeypatch):
     ("command", "stage", "written"),
     [
         (("print",), "converter.printing.sheets.section_templates", "print/sheets.pdf"),
-        (("fabric",), "converter.fabric.patches.seams", "fabric/cutting-list.csv"),
+        (("fabric",), "converter.fabric.patches._patch", "fabric/cutting-list.csv"),
     ],
 )
 def test_pages_and_lists_leave_the_bad_one_out(command, stage, written, monkeypatch, tmp_path):
