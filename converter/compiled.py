@@ -22,6 +22,10 @@ Flags = npt.NDArray[np.bool_]
 
 Function = TypeVar("Function", bound=Callable[..., Any])
 
+# A whole number of 64 bits. A constant that is passed on as such keeps Numba from compiling a function once for numbers
+# and again for this constant.
+int64 = cast(Callable[[int], int], np.int64)
+
 KERNELS = ("sewing", "straighten")  # the packages in which compiled functions stand
 
 
@@ -37,7 +41,9 @@ def inner(function: Function) -> Function:
 
 
 def _compiled(function: Function, **options: bool) -> Function:
-    return cast(Function, numba.njit(cache=True, error_model="numpy", no_cfunc_wrapper=True, **options)(function))
+    return cast(
+        Function, numba.njit(cache=True, error_model="numpy", no_cfunc_wrapper=True, **options)(function)
+    )
 
 
 def _cache() -> Path:

@@ -1,8 +1,12 @@
-"""Reads what stands on the disk: regular files only, and no more of them than is expected."""
+"""Reads what stands on the disk: regular files of bounded size, and JSON as its standard has it."""
 
+import json
+import math
 import os
+import re
 import stat
 from pathlib import Path
+from typing import Any
 
 from converter.errors import InputError
 
@@ -28,7 +32,9 @@ def read_file(path: Path, most: int) -> bytes:
 
 
 def _at_once(path: str, flags: int) -> int:
-    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))  # else a pipe that nobody writes to is waited for
+    return os.open(
+        path, flags | getattr(os, "O_NONBLOCK", 0)
+    )  # else a pipe that nobody writes to is waited for
 
 
 def megabytes(size: int) -> str:
@@ -38,3 +44,34 @@ def megabytes(size: int) -> str:
     '5 MB'
     """
     return f"{size / 1e6:g} MB"
+
+
+def parse_json(text: str | bytes) -> Any:
+    """The data in a JSON text as RFC 8259 has it: finite numbers, of not too many digits, and text that is text.
+
+    Raises ValueError for anything else, nested too deep as well.
+    """
+    try:
+        data = json.loads(text, parse_float=_finite, parse_int=_short, parse_constant=_finite)
+    except RecursionError:
+        raise ValueError("nested too deep") from None
+    if _LONE_SURROGATE.search(text if isinstance(text, str) else text.decode("utf-8")):
+        json.dumps(data, ensure_ascii=False).encode("utf-8")  # UnicodeEncodeError is a ValueError
+    return data
+
+
+_LONE_SURROGATE = re.compile(r"\\u[dD][89a-fA-F]")
+_MOST_DIGITS = 15  # what a float holds exactly
+
+
+def _finite(text: str) -> float:
+    number = float(text)
+    if not math.isfinite(number):
+        raise ValueError(f"{text[:20]} is no finite number")
+    return number
+
+
+def _short(text: str) -> int:
+    if len(text) > _MOST_DIGITS:
+        raise ValueError(f"a number of {len(text)} digits")
+    return int(text)

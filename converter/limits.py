@@ -57,9 +57,9 @@ _TABLE = (
 )  # fmt: skip
 
 LIMITS: Mapping[str, Limit] = MappingProxyType({limit.id: limit for limit in _TABLE})
-# Edges of a roughly followed outline. Beyond, a block of any size that is sewn would have a hundred pieces and more: the
-# letter gets a coarse figure at once, in place of a search that cannot end well. The largest capital of a blackletter
-# that can be sewn at all has some 60.
+# Edges of a roughly followed outline. With more a block would have a hundred pieces and more, whatever is done: the
+# letter gets a coarse figure at once, in place of a search that cannot end well. A blackletter's largest capital has
+# some 60. Doubled, hopeless glyphs take minutes; halved, ornate capitals that can be sewn would be given up.
 MOST_INTRICATE = 160
 REFERENCE_AREA = 76.2 * 101.6  # mm², the block that `pieces-per-block` speaks of
 

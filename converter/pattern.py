@@ -14,6 +14,7 @@ from typing import Any
 import jsonschema_rs
 
 from converter.errors import InputError
+from converter.files import parse_json
 from converter.model import (
     Block,
     Fabric,
@@ -57,14 +58,14 @@ def to_json(pattern: Pattern) -> str:
     return head[: -len("\n}")] + ',\n "glyphs": [\n' + lines + ("\n" if lines else "") + " ]\n}\n"
 
 
-def from_json(text: str, name: str = "pattern.json") -> Pattern:
+def from_json(text: str | bytes, name: str = "pattern.json") -> Pattern:
     """The pattern in a pattern file's text; ``name`` is used in messages.
 
     Raises :class:`InputError` when the text is not JSON, is another format or version, or breaks the schema.
     """
     try:
-        data = json.loads(text)
-    except (json.JSONDecodeError, RecursionError) as error:
+        data = parse_json(text)
+    except ValueError as error:
         raise InputError(f"{name} is not a readable JSON file ({error}); run convert again.") from None
     if not isinstance(data, dict) or data.get("format") != FORMAT:
         raise InputError(f"{name} is not a pattern file of this program; give a folder made by convert.")

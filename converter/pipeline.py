@@ -1,12 +1,12 @@
 """The whole way from a font to a pattern, on one screen.
 
-    font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
-      → sections, order, joins → replay of the sewing → findings, status → pattern
+font file → outlines (font units) → placed outlines (mm) → straightened figure → seam tree
+  → sections, order, joins → replay of the sewing → findings, status → pattern
 """
 
 import traceback
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Executor
+from concurrent.futures import Executor, Future, wait
 from dataclasses import dataclass, replace
 from functools import partial
 
@@ -40,6 +40,7 @@ from converter.settings import DETAILS, Settings
 from converter.sewing.hairs import without_hairs
 from converter.straighten.finish.alternatives import Wish, alternatives
 from converter.straighten.finish.verdict import Verdict
+from converter.straighten.finish.warm_up import PARTS
 from converter.straighten.outline.chain import turns_of
 from converter.straighten.outline.hand import Hand, find_hand
 from converter.straighten.outline.symmetry import Symmetry
@@ -107,8 +108,9 @@ def convert(
 ) -> Conversion:
     """Makes a pattern of the chosen glyphs; the result does not depend on the executor.
 
-    ``on_done`` is told of each block as it is made, in the order asked for. Raises :class:`InputError` where
-    something is set for a glyph that the font does not have, and for a restricted licence without the user's word.
+    ``on_done`` is told of each block as it is made, in whatever order and by whatever thread.
+    Raises :class:`InputError` where something is set for a glyph that the font does not have, and for a
+    restricted licence without the user's word.
 
     >>> from pathlib import Path
     >>> from converter import choose_glyphs, judge_licence, load_font
@@ -122,15 +124,12 @@ def convert(
     refuse_restricted(font, licence)
     settings.check_names(font)
     jobs, hand = _jobs(font, chosen, settings)
-    made = []
-    for block in _run(jobs, executor):
-        on_done(block)
-        made.append(block)
+    made = [*_run(jobs, executor, on_done)]
     width, height = settings.block
     widths = [m.glyph.metrics.block_width or width for m in made]
     pattern = Pattern(
         source=Source(font.file, font.sha256, font.family, font.style, licence),
-        block=Block(max(widths, default=width), height, settings.seam_allowance, settings.piece_allowance),
+        block=Block(max(widths, default=width), height, settings.allowance, settings.piece_allowance),
         settings=settings.echo() | hand.measures() | {"axes": dict(font.axes)},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),
@@ -151,7 +150,9 @@ def make_block(job: Job) -> Made:
     try:
         return _make_inked_block(job, blank, job.outline)
     except Exception as error:  # one bad glyph never ends a run
-        return Made(_without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc())
+        return Made(
+            _without_plan(blank, "unexpected-error", type(error).__name__), log=traceback.format_exc()
+        )
 
 
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
@@ -195,6 +196,7 @@ def _finished(
         repairs=tuple(repaired(repair) for repair in outline.repairs),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
+        units=settings.speaks,
     )
     return judge_glyph(glyph, case)
 
@@ -251,14 +253,25 @@ def _keys(names: Iterable[str]) -> list[str]:
     return keys
 
 
-def _run(jobs: Sequence[Job], executor: Executor | None) -> Iterator[Made]:
+def _run(jobs: Sequence[Job], executor: Executor | None, on_done: Callable[[Made], None]) -> Iterator[Made]:
     """The blocks in the order of their jobs. Outlines that turn most are begun first: else one that takes long, begun
     last, keeps a single process busy at the end."""
     if executor is None:
-        yield from map(make_block, jobs)
+        for job in jobs:
+            block = make_block(job)
+            on_done(block)
+            yield block
         return
+
+    def tell(future: Future[Made]) -> None:
+        if not future.cancelled() and future.exception() is None:
+            on_done(future.result())
+
+    wait([executor.submit(part) for part in PARTS])  # on a machine's first run each process compiles a part
     order = sorted(range(len(jobs)), key=lambda k: (-_turning(jobs[k]), k))
     futures = {k: executor.submit(make_block, jobs[k]) for k in order}
+    for future in futures.values():
+        future.add_done_callback(tell)  # not as results are taken: the one asked for first may take longest
     for k in range(len(jobs)):
         yield futures.pop(k).result()
 

@@ -39,10 +39,8 @@ class Frame:
 
     def __post_init__(self) -> None:
         if self.width <= 2 * self.side or self.height <= 2 * self.margin:
-            margin = self.margin if self.height <= 2 * self.margin else self.side
             raise InputError(
-                f"a margin of {margin:g} mm leaves nothing of a block of {self.width:g} × {self.height:g} mm; "
-                "give a smaller --margin or a larger --block."
+                "the margin leaves nothing of the block; give a smaller --margin or a larger --block."
             )
 
 

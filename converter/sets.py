@@ -9,11 +9,18 @@ from converter.folder.keeping import BLOCKS, Kept, discard, edits_among
 from converter.folder.reading import adopted, read_backups, read_blocks, read_pattern, read_record
 from converter.output import digest, one_run_at_a_time, write_folder
 from converter.pipeline import Conversion
+from converter.publication import FOLDER
 from converter.redesign.folder import Folder, new_folder
 from converter.report.alternatives import Alternatives
 
 LOG = "problems.log"
-OUTDATED = (BLOCKS, FAULTS, LOG, TEMPLATES)  # of an earlier run, where this one has nothing of the kind
+OUTDATED = (
+    BLOCKS,
+    FAULTS,
+    FOLDER,
+    LOG,
+    TEMPLATES,
+)  # of an earlier run, where this one has nothing of the kind
 
 
 def write_set(folder: Path, conversion: Conversion, discarded: Sequence[str] = ()) -> Folder:

@@ -6,14 +6,19 @@ CSS Values and Units, absolute lengths (1 in = 72 pt).
 
 import re
 from fractions import Fraction
+from typing import Literal
 
 from converter.errors import InputError
+
+Unit = Literal["in", "mm", "cm"]
 
 MM_PER_INCH = 25.4
 POINTS_PER_MM = 72 / MM_PER_INCH
 
 _INCH = Fraction("25.4")
 _MM_PER_UNIT = {"in": _INCH, '"': _INCH, "″": _INCH, "mm": Fraction(1), "cm": Fraction(10)}
+_LONGEST = 40  # characters of a length or size
+_UNIT_NAMES: dict[str, Unit] = {"mm": "mm", "cm": "cm"}  # all others are inches
 _NUMBER = r"(?:(?:\d+[ -])?\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
 _UNIT = r"(?:in|\"|″|mm|cm)"
 _LENGTH = re.compile(rf"\s*({_NUMBER})\s*({_UNIT})\s*", re.IGNORECASE)
@@ -29,6 +34,13 @@ def _mm(number: str, unit: str) -> float:
     return float(value * _MM_PER_UNIT[unit.lower()])
 
 
+def _bounded(text: str) -> str:
+    """Raises :class:`InputError` for numbers that nobody writes, before anything is worked out of them."""
+    if len(text) > _LONGEST:
+        raise InputError(f"{text[:_LONGEST]!r}… is too long for a length; write it like 1/4in or 6.5mm.")
+    return text
+
+
 def parse_length(text: str) -> float:
     """Millimetres of a length such as ``3in``, ``2 5/8in``, ``1/8in``, ``6.35mm`` or ``2cm``.
 
@@ -37,20 +49,35 @@ def parse_length(text: str) -> float:
     >>> parse_length("2 5/8in"), parse_length("7.5cm")
     (66.675, 75.0)
     """
-    match = _LENGTH.fullmatch(text)
+    match = _LENGTH.fullmatch(_bounded(text))
     if match is None:
         raise InputError(f"{text!r} is not a length; write it like 1/4in, 2 5/8in or 6.5mm.")
     return _mm(match[1], match[2])
 
 
-def parse_size(text: str) -> tuple[float, float]:
+class Size(tuple[float, float]):
+    """Width and height in mm, with the unit that they were written in."""
+
+    unit: Unit
+
+    def __new__(cls, width: float, height: float, unit: Unit) -> "Size":
+        """A pair that remembers its unit."""
+        size = super().__new__(cls, (width, height))
+        size.unit = unit
+        return size
+
+    def __getnewargs__(self) -> tuple[float, float, Unit]:
+        return self[0], self[1], self.unit
+
+
+def parse_size(text: str) -> Size:
     """Width and height in millimetres of a size such as ``3x4in``, ``3in x 4in`` or ``75x100mm``.
 
-    >>> parse_size("1.5x2in")
-    (38.1, 50.8)
+    >>> parse_size("1.5x2in"), parse_size("75x100mm").unit
+    ((38.1, 50.8), 'mm')
     """
-    match = _SIZE.fullmatch(text)
+    match = _SIZE.fullmatch(_bounded(text))
     if match is None:
         raise InputError(f"{text!r} is not a size; write width x height, like 3x4in or 75x100mm.")
     width, width_unit, height, unit = match.groups()
-    return _mm(width, width_unit or unit), _mm(height, unit)
+    return Size(_mm(width, width_unit or unit), _mm(height, unit), _UNIT_NAMES.get(unit.lower(), "in"))

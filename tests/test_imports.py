@@ -17,19 +17,21 @@ import converter
 LAYERS = (
     ("errors", "model", "difficulty"),
     ("units", "geometry", "polygons", "compiled", "files"),
-    ("measures", "limits", "fabric_codes", "fidelity", "seams", "verify", "pattern", "output"),
+    ("measures", "limits", "fabric_codes", "fidelity", "seams", "verify", "pattern", "publication", "output"),
     ("covering",),
-    ("fonts", "sewing", "drawing", "fabric"),
+    ("fonts", "sewing", "drawing", "fabric", "papers"),
     ("placement",),
     ("settings", "straighten", "words", "report"),
     ("findings", "printing"),
     ("folder",),
     ("redesign",),
-    ("pipeline",),
+    ("pipeline", "artwork"),
     ("sets",),
     ("cli",),
     ("__main__",),
 )
+# The rooms of the straightening, in the same way.
+ROOMS = ("outline", "fitting", "cost", "search", "finish")
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}
 ROOT = Path(converter.__file__).parent
 MODULES = {
@@ -40,7 +42,7 @@ MODULES = {
     if path != ROOT / "__init__.py"
 }
 READERS = (
-    "fonts", "settings", "folder.reading",  # what users give
+    "fonts", "settings", "folder.reading", "artwork",  # what users give
     "compiled",  # the text of what it compiles
     "pattern", "report.html_report", "printing.typesetting",  # what the package carries with it
     "files", "output",
@@ -96,6 +98,14 @@ def test_a_module_imports_only_from_layers_above_it_in_the_list(module):
     for name in inner_imports(module):
         other = name.split(".")[0]
         assert other == own or RANK[other] < RANK[own], f"{module} imports {name}"
+
+
+@pytest.mark.parametrize("module", [m for m in MODULES if m.count(".") > 1 and m.startswith("straighten.")])
+def test_a_room_of_the_straightening_imports_only_from_rooms_before_it(module):
+    own = ROOMS.index(module.split(".")[1])
+    for name in inner_imports(module):
+        if name.startswith("straighten."):
+            assert ROOMS.index(name.split(".")[1]) <= own, f"{module} imports {name}"
 
 
 def test_no_module_imports_itself_by_way_of_others():

@@ -75,7 +75,7 @@ class _BadInputError(click.ClickException):
     def show(self, file: object = None) -> None:
         """One line on stderr."""
         del file
-        click.echo(f"error: {visible(shortened(self.format_message()))}", err=True)
+        click.echo(f"error: {shortened(visible(self.format_message()))}", err=True)
 
 
 EXIT_CODES = (

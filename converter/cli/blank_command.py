@@ -11,12 +11,13 @@ from converter.cli.types import LENGTH, PATH, SIZE, TEXT
 from converter.errors import InputError
 from converter.folder.keeping import BLOCKS, Kept
 from converter.folder.reading import read_pattern, read_record
+from converter.measures import measured_text, size_text, units_of
 from converter.model import BACKGROUND
 from converter.output import add_file, one_run_at_a_time
 from converter.redesign.blank import blank_svg
 from converter.redesign.check import is_key
 from converter.settings import Settings
-from converter.units import MM_PER_INCH
+from converter.units import MM_PER_INCH, Size
 
 _HELP = """Write an empty block for the character NAME, to be drawn by hand.
 
@@ -33,9 +34,7 @@ convert: it takes that set's size and colours, and "check" takes in what is draw
 @click.option("--into", type=PATH, help="A folder made by convert.")
 @click.option("--out", type=PATH, help="The file to write.  [default: NAME.svg]")
 @click.option("--grid", type=LENGTH, default=MM_PER_INCH / 4, help="Between grid lines.  [default: 1/4in]")
-def blank_command(
-    name: str, block: tuple[float, float] | None, into: Path | None, out: Path | None, grid: float
-) -> None:
+def blank_command(name: str, block: Size | None, into: Path | None, out: Path | None, grid: float) -> None:
     """Draws and writes one block."""
     if not name.strip() or not is_key(name):
         raise InputError(f"{name[:40]!r} is no name for a block; give a glyph's name or a character.")
@@ -44,12 +43,19 @@ def blank_command(
     settings = Settings(block=block) if block else Settings()
     width, height = settings.block
     if not 1.0 <= grid <= min(width, height):
+        units = block.unit if block else "in"
+        least, said = measured_text(1.0, units), measured_text(grid, units)
         raise InputError(
-            f"a grid of {grid:g} mm makes no sense here; take 1 mm or more, and less than the block."
+            f"a grid of {said} makes no sense here; take {least} or more, and less than the block."
         )
     if into is None:
         path = out or Path(f"{key}.svg")
-        add_file(path, blank_svg(name, width, height, grid, settings.background_colour))
+        add_file(
+            path,
+            blank_svg(
+                name, width, height, grid, settings.background_colour, units=block.unit if block else "in"
+            ),
+        )
     else:
         if out is not None:
             raise InputError("give --into or --out, not both.")
@@ -57,7 +63,8 @@ def blank_command(
             pattern = read_pattern(into)
             size = (pattern.block.width, pattern.block.height)
             if block is not None and block != size:
-                raise InputError(f"{into}: its blocks are {size[0]:g} × {size[1]:g} mm; leave --block out.")
+                said = size_text(*size, units_of(pattern))
+                raise InputError(f"{into}: its blocks are {said}; leave --block out.")
             glyph = next((g for g in pattern.glyphs if text in (g.name, g.text) or g.key == key), None)
             key = glyph.key if glyph else key
             baselines = sorted({round(g.placement[5], 4) for g in pattern.glyphs if g.pieces})
@@ -65,7 +72,7 @@ def blank_command(
             path = into / BLOCKS / f"{key}.svg"
             kept = read_record(into).get(key, Kept())
             colour = pattern.fabrics[BACKGROUND].colour
-            add_file(path, blank_svg(name, *size, grid, colour, kept.outline, levels))
+            add_file(path, blank_svg(name, *size, grid, colour, kept.outline, levels, units_of(pattern)))
     console().say(f"wrote {path}")
 
 

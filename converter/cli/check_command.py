@@ -9,11 +9,14 @@ from threading import Event
 import click
 from rich.table import Table
 
+from converter.artwork import with_pictures
 from converter.cli.lines import shortened
+from converter.cli.papers import tell_stale
 from converter.cli.terminal import Screen, console, escape
 from converter.cli.types import PATH
 from converter.errors import InputError
 from converter.findings.making import is_edited
+from converter.findings.waivers import accepted_in, accepting
 from converter.folder.content import FAULTS, TEMPLATES, Files
 from converter.folder.keeping import BLOCKS, edits_among
 from converter.folder.live import VERSION_FILE, live_report, version_file
@@ -26,13 +29,16 @@ from converter.folder.reading import (
     read_pattern,
     read_record,
 )
+from converter.measures import natural_units
 from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, Pattern, Source
 from converter.output import digest, one_run_at_a_time, write_folder
+from converter.publication import FOLDER as PICTURES
+from converter.publication import published
 from converter.redesign.check import Checked, check_block, is_key, misnamed, plain_key, unread
 from converter.redesign.edited import page_size
 from converter.redesign.folder import checked_folder
 from converter.sets import log_files
-from converter.settings import Settings
+from converter.settings import Settings, read_accepted, read_pattern_table
 
 POLL = 0.4  # seconds between looks at the files that are watched
 MOST_FAULTS = 5  # told of one block; the copy in ``faults`` shows all
@@ -40,56 +46,82 @@ MOST_FAULTS = 5  # told of one block; the copy in ``faults`` shows all
 _HELP = """Take edited blocks back: work out pieces, sewing order, templates and report anew.
 
 PATH is a folder made by convert, or block drawings (SVG). The lines in the layer "seams" are the truth; the
-coloured shapes in "pieces" say which piece is of which fabric. Blocks are never written to. Where one cannot be
-sewn, the faults are drawn on a copy in the folder "faults".
+coloured shapes in "pieces" say which piece is of which fabric. A changed block is held to what can be sewn; where it
+is unlike the font is only noted. Blocks are never written to. Where one cannot be sewn, the faults are drawn on a
+copy in the folder "faults".
 """
 
 
 @click.command("check", help=_HELP)
 @click.argument("paths", nargs=-1, required=True, type=PATH)
+@click.option(
+    "--settings",
+    "settings_file",
+    type=PATH,
+    help="A settings file (alphabet.toml): the findings that it accepts, and what it says in [pattern].",
+)
 @click.option("--watch", is_flag=True, help="Check again whenever a block is saved, until Ctrl-C.")
 @click.option("--quiet", is_flag=True, help="Only what cannot be sewn, in a line a block.")
-def check_command(paths: tuple[Path, ...], watch: bool, quiet: bool) -> None:
+def check_command(paths: tuple[Path, ...], settings_file: Path | None, watch: bool, quiet: bool) -> None:
     """Checks, writes, says what changed."""
     folders, loose = _sorted_paths(paths)
     if watch:
         if len(folders) != 1 or loose:
             raise InputError("--watch takes one converted folder, or blocks of one.")
         ((folder, keys),) = folders.items()
-        _watch(folder, keys, quiet)
+        _watch(folder, keys, settings_file, quiet)
         return
-    checked = [c for folder, keys in folders.items() for c in check_folder(folder, keys)]
+    checked = [c for folder, keys in folders.items() for c in check_folder(folder, keys, settings_file)]
     checked += [_check_loose(path) for path in loose]
     show_changes(console(), checked, quiet)
+    if not quiet:
+        for folder in folders:
+            tell_stale(console(), folder, read_pattern(folder))
     sys.exit(0 if all(c.is_sewable for c in checked) else 1)
 
 
 def check_folder(
-    folder: Path, keys: Sequence[str] = (), live: Callable[[Files], Files] = lambda files: files
+    folder: Path,
+    keys: Sequence[str] = (),
+    settings_file: Path | None = None,
+    live: Callable[[Files], Files] = lambda files: files,
 ) -> list[Checked]:
-    """Checks the blocks of those keys, or all that were changed, and brings the folder up to date."""
+    """Checks the blocks of those keys, or all that were changed, and brings the folder up to date.
+
+    With a settings file the set takes from it what is accepted, and what it says of the pattern.
+    """
     with one_run_at_a_time(folder):
         unreadable: dict[str, str] = {}
         pattern, kept = read_pattern(folder), read_record(folder)
         drawings = read_blocks(folder, unreadable)
+        again: set[str] = set()
+        pictures: Files = {}
+        if settings_file is not None:
+            before = accepted_in(pattern)
+            pattern, pictures = _with_settings(pattern, settings_file)
+            now = accepted_in(pattern)
+            again = {g.key for g in pattern.glyphs if g.pieces and before.get(g.name) != now.get(g.name)}
         edits = edits_among(drawings, kept)
         known = {glyph.key: glyph for glyph in pattern.glyphs}
         for key in keys:
             if key not in drawings and key not in unreadable:
                 raise InputError(f"{folder / BLOCKS / key}.svg: there is no such file.")
-        asked = keys or [key for key in drawings if key in edits or (key in known and is_edited(known[key]))]
+        by_hand = {key for key in drawings if key in edits or (key in known and is_edited(known[key]))}
+        wanted = again.union(keys or by_hand)
+        asked = [key for key in drawings if key in wanted]
         checked = [
             check_block(pattern, key, drawings[key], kept.get(key), by_hand=key in edits)
             for key in asked
-            if is_key(key) and key in drawings
+            if is_key(key)
         ]
         faulty = {key: data for key, data in read_faults(folder).items() if key in known and key not in asked}
         done = checked_folder(pattern, tuple(checked), kept, faulty, read_alternatives(folder))
         outdated = [f"{part}/{key}.svg" for part in (FAULTS, TEMPLATES) for key in asked if is_key(key)]
-        files = live(done.files) | log_files(done.logs)
-        write_folder(folder, files, [*outdated, VERSION_FILE], known=adopted(folder))
-    left_alone = [misnamed(key) for key in asked if not is_key(key) and key in drawings]
-    left_alone += [unread(key, said) for key, said in unreadable.items() if not keys or key in keys]
+        outdated += [VERSION_FILE, *([PICTURES] if settings_file else [])]
+        files = live(done.files) | pictures | log_files(done.logs)
+        write_folder(folder, files, outdated, known=adopted(folder))
+    left_alone = [misnamed(key) for key in asked if not is_key(key)]
+    left_alone += [unread(key, said) for key, said in unreadable.items() if not keys or key in wanted]
     return [*_as_they_are(checked, done.pattern), *left_alone]
 
 
@@ -97,6 +129,16 @@ def _as_they_are(checked: Sequence[Checked], pattern: Pattern) -> list[Checked]:
     """What was checked, with the glyphs as they stand in the pattern: a drawing of one may have failed later."""
     glyphs = {glyph.key: glyph for glyph in pattern.glyphs}
     return [replace(c, after=glyphs.get(c.after.key, c.after)) for c in checked]
+
+
+def _with_settings(pattern: Pattern, file: Path) -> tuple[Pattern, Files]:
+    """The set as a settings file has it, as far as no block has to be converted anew; and its pictures' files."""
+    accepted = read_accepted(file)
+    known = {glyph.name for glyph in pattern.glyphs}
+    pattern = accepting(pattern, {name: why for name, why in accepted.items() if name in known})
+    said, paths = read_pattern_table(file)
+    said, pictures = with_pictures(said, paths, file)
+    return published(pattern, said), dict(pictures)
 
 
 def _sorted_paths(paths: Sequence[Path]) -> tuple[dict[Path, list[str]], list[Path]]:
@@ -126,8 +168,8 @@ def _check_loose(path: Path) -> Checked:
     settings = Settings()
     pattern = Pattern(
         source=Source("none", "0" * 64, "", "", Licence("", "", 0, "unknown")),
-        block=Block(width, height, settings.seam_allowance, settings.piece_allowance),
-        settings=settings.echo(),
+        block=Block(width, height, settings.allowance, settings.piece_allowance),
+        settings=settings.echo() | {"units": natural_units(width, height)},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),
             BACKGROUND: Fabric("background", settings.background_colour),
@@ -137,7 +179,7 @@ def _check_loose(path: Path) -> Checked:
     return check_block(pattern, plain_key(path.stem), data)
 
 
-def _watch(folder: Path, keys: Sequence[str], quiet: bool) -> None:
+def _watch(folder: Path, keys: Sequence[str], settings_file: Path | None, quiet: bool) -> None:
     screen = console()
     screen.say(f"watching {folder / BLOCKS}; open {folder / 'report.html'}; Ctrl-C ends")
     seen: dict[Path, tuple[int, int]] = {}
@@ -148,12 +190,12 @@ def _watch(folder: Path, keys: Sequence[str], quiet: bool) -> None:
             if now != seen:
                 seen = now
                 try:
-                    show_changes(screen, check_folder(folder, keys, _live), quiet)
+                    show_changes(screen, check_folder(folder, keys, settings_file, _live), quiet)
                 except InputError as error:
                     screen.say(f"error: {shortened(str(error))}")
             pause.wait(POLL)
     except KeyboardInterrupt:
-        check_folder(folder, keys)  # leaves the report as it is without watching
+        check_folder(folder, keys, settings_file)  # leaves the report as it is without watching
 
 
 def _live(files: Files) -> Files:

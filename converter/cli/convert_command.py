@@ -2,15 +2,18 @@
 
 import os
 import sys
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import click
 
+from converter.artwork import with_pictures
 from converter.cli.lines import listed
+from converter.cli.papers import tell_stale
 from converter.cli.settings_options import settings_options
 from converter.cli.terminal import console, show_result, steps
-from converter.cli.types import NAMED_NUMBER, PATH, TEXT
+from converter.cli.types import LINE, NAMED_NUMBER, PATH, TEXT
 from converter.cli.workers import workers
 from converter.errors import InputError
 from converter.folder.keeping import BLOCKS
@@ -22,8 +25,9 @@ from converter.limits import LIMITS
 from converter.model import Pattern, Severity
 from converter.output import check_places, one_run_at_a_time, write_folder
 from converter.pipeline import convert
+from converter.publication import published
 from converter.sets import LOG, OUTDATED, new_set, standing
-from converter.settings import resolve_settings
+from converter.settings import read_pattern_table, resolve_settings
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
 
@@ -39,11 +43,9 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 @click.option(
     "--axis", "axes", type=NAMED_NUMBER, multiple=True, help="Place in a variable font, like wght=800."
 )
-@click.option("--text", type=TEXT, default="", help="The characters to convert.")
-@click.option(
-    "--unicodes", type=TEXT, default="", help="Code points and ranges, like U+41-5A,00C9; * for all."
-)
-@click.option("--glyphs", type=TEXT, default="", help="Glyph names; * for all.")
+@click.option("--text", type=TEXT, help="The characters to convert.")
+@click.option("--unicodes", type=TEXT, help="Code points and ranges, like U+41-5A,00C9; * for all.")
+@click.option("--glyphs", type=TEXT, help="Glyph names; * for all.")
 @click.option("--ignore-missing", is_flag=True, help="Go on without what the font lacks.")
 @settings_options
 @click.option(
@@ -51,7 +53,7 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 )
 @click.option("--settings", "settings_file", type=PATH, help="A settings file (alphabet.toml).")
 @click.option(
-    "--licence-checked", type=TEXT, default="", help='Your own word on the licence: "who, when, why".'
+    "--licence-checked", type=LINE, default="", help='Your own word on the licence: "who, when, why".'
 )
 @click.option(
     "--fail-on", type=click.Choice(["redesign", "review"]), help="End with 1 when a glyph has this status."
@@ -70,17 +72,20 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
 @click.option("--quiet", is_flag=True, help="Only warnings and errors.")
 @click.option("--verbose", is_flag=True, help="List every glyph that needs a look.")
 def convert_command(
-    font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str, unicodes: str,
-    glyphs: str, ignore_missing: bool, limits: tuple[tuple[str, float], ...], settings_file: Path | None,
+    font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str | None,
+    unicodes: str | None, glyphs: str | None, ignore_missing: bool,
+    limits: tuple[tuple[str, float], ...], settings_file: Path | None,
     licence_checked: str, fail_on: Severity | None, jobs: int, discarded: tuple[str, ...], quiet: bool,
     verbose: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads, converts, writes, reports."""
     settings = resolve_settings(settings_file, given | {"limits": dict(limits)})
+    publication, said = read_pattern_table(settings_file)
+    publication, pictures = with_pictures(publication, said, settings_file)
     opened = load_font(font, face=face, axes=dict(axes))
     licence = judge_licence(opened, font.parent, licence_checked)
     refuse_restricted(opened, licence)
-    choice = choose_glyphs(opened, text=text, unicodes=unicodes, glyphs=glyphs)
+    choice = choose_glyphs(opened, **_asked(text=text, unicodes=unicodes, glyphs=glyphs))
     _check_choice(choice, opened.file, ignore_missing)
 
     screen = console(stderr=True)
@@ -98,7 +103,9 @@ def convert_command(
                 opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
             )
             found = standing(folder, discarded)
+            conversion = replace(conversion, pattern=published(conversion.pattern, publication))
             done = new_set(folder, conversion, found, executor.map if executor else map)
+            done.files.update(pictures)
         left = write_folder(folder, done.files, OUTDATED, by_hand=BLOCKS, known=old | found.known)
     for link in links(folder):
         screen.say(f"warning: {link} is a link; it was not read, and nothing was written through it")
@@ -111,7 +118,15 @@ def convert_command(
         for checked in done.checked:
             word = "kept" if checked.is_sewable else "kept, but it cannot be sewn"
             screen.say(f"changed by hand: {checked.after.key} ({word})")
+        tell_stale(screen, folder, done.pattern)
     sys.exit(_exit_code(done.pattern, fail_on))
+
+
+def _asked(**given: str | None) -> dict[str, str]:
+    for name, value in given.items():
+        if value is not None and not (value if name == "text" else value.strip(" ,\t\r\n")):
+            raise InputError(f"--{name} is empty; say what to convert, or leave it out for A to Z.")
+    return {name: value or "" for name, value in given.items()}
 
 
 def _check_choice(choice: Choice, file: str, ignore_missing: bool) -> None:

@@ -54,13 +54,14 @@ Command = Sequence[str]
 @QUIET
 @click.pass_context
 def demo_command(
-    ctx: click.Context, out: Path, fonts: Path | None, units: Units, paper: PaperName, no_print: bool, quiet: bool
+    ctx: click.Context, out: Path, fonts: Path | None, units: Units | None, paper: PaperName, no_print: bool,
+    quiet: bool,
 ) -> None:  # fmt: skip
     """Runs the commands one after the other, and draws what they make."""
     root = ctx.find_root().command
     said = ("--quiet",) if quiet else ()
     found = _fonts(fonts)
-    asked = ("--units", units, "--paper", paper)
+    asked = ("--units", units or "in", "--paper", paper)
     paged = (*asked, "--no-print") if no_print else asked
     words = tuple(tuple(_words(out, kind, paged)) for kind in ("hung", "on a drawer", "tied on"))
     fabric: Command = ("fabric", str(out / "letters"), *asked, "--out", str(out / "fabric"))

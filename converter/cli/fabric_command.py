@@ -5,6 +5,7 @@ from typing import Any
 
 import click
 
+from converter.artwork import stored_pictures
 from converter.cli.options import (
     FABRIC_WIDTH,
     FRAME,
@@ -21,13 +22,15 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )
+from converter.cli.papers import PaperCommand, record, tell_stale
 from converter.cli.terminal import console, say_left_out
 from converter.cli.types import SIZE
 from converter.folder.reading import read_pattern
 from converter.folder.surviving import survived
-from converter.measures import Units
+from converter.measures import Units, units_of
 from converter.output import one_run_at_a_time, write_folder
 from converter.printing.cutting_pages import cutting_pages, letters
+from converter.printing.page import imprint_of
 from converter.printing.paper import PaperName
 from converter.words.framing import frame_pattern
 from converter.words.making import PLANS, finishing_text, make_set
@@ -39,7 +42,7 @@ than their pieces, so that they cover them when sewn.
 """
 
 
-@click.command("fabric", help=_HELP)
+@click.command("fabric", cls=PaperCommand, help=_HELP)
 @SET
 @out_option("DIR/fabric")
 @UNITS_OPTION
@@ -61,10 +64,10 @@ than their pieces, so that they cover them when sewn.
 def fabric_command(
     folder: Path,
     out: Path | None,
-    units: Units,
+    units: Units | None,
     copies: int,
-    fabric_width: float,
-    patch_margin: float,
+    fabric_width: float | None,
+    patch_margin: float | None,
     round_to: float | None,
     finished: tuple[float, float] | None,
     paper: PaperName,
@@ -73,6 +76,7 @@ def fabric_command(
 ) -> None:
     """Reads the set, plans, writes, reports."""
     pattern, frame = read_pattern(folder), read_frame(given)
+    units = units or units_of(pattern)
     if frame and given["frame_on_foundation"]:
         pattern, frame = frame_pattern(pattern, frame, units), None
     made, _, logs = survived(
@@ -81,9 +85,8 @@ def fabric_command(
     )
     say_left_out(logs)
     target = out or folder / "fabric"
-    source = pattern.source
     printed = cutting_pages(
-        f"{source.family} {source.style}".strip() or source.file,
+        imprint_of(pattern, units, stored_pictures(folder, pattern)),
         made.made_for,
         made.sheets,
         made.plans,
@@ -92,8 +95,10 @@ def fabric_command(
         paper,
         letters(pattern, made.sheets),
     )
+    files: dict[str, bytes | str] = {**made.files, "cutting-list.pdf": printed}
     with one_run_at_a_time(target):
-        write_folder(target, {**made.files, "cutting-list.pdf": printed}, outdated=(PLANS,))
+        write_folder(target, files, outdated=(PLANS,))
+    record(folder, target, files)
     if quiet:
         return
     screen = console()
@@ -102,3 +107,4 @@ def fabric_command(
         said += finishing_text(made.finishing, units)
     for line in (*said, f"cutting list: {target}"):
         screen.say(line)
+    tell_stale(screen, folder, read_pattern(folder), target)

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 _STEERING = {"Cc", "Cf", "Cs", "Zl", "Zp"}  # Unicode general categories
 _MOST_LISTED = 30  # names in one line
-_LONGEST = 1200  # characters in one message
+_LONGEST = 560  # characters in one message
 
 
 def visible(text: str) -> str:

@@ -7,13 +7,13 @@ import click
 
 from converter.cli.types import LENGTH, PATH, SIZE, Read
 from converter.errors import InputError
-from converter.fabric.cutting import QUARTER_INCH, USABLE_WIDTH
 from converter.measures import UNITS
 from converter.printing.paper import PAPERS
 from converter.units import parse_length
 from converter.words.colours import parse_fabric
 from converter.words.frames import Frame
 
+MOST_COPIES = 1000
 Wrap = Callable[[Callable[..., None]], Callable[..., None]]
 
 FABRIC = Read("fabric", parse_fabric)
@@ -29,23 +29,18 @@ def read_side(text: str) -> tuple[str, float]:
 
 SET = click.argument("folder", metavar="DIR", type=PATH)
 UNITS_OPTION = click.option(
-    "--units",
-    type=click.Choice(UNITS),
-    default="in",
-    show_default=True,
-    help="Of lengths; both: inches, then mm.",
+    "--units", type=click.Choice(UNITS), help="Of lengths; both: inches, then mm.  [default: the set's own]"
 )
 PAPER = click.option(
     "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="Size of the pages."
 )
 FABRIC_WIDTH = click.option(
-    "--fabric-width", type=LENGTH, default=USABLE_WIDTH, help="Usable width.  [default: 40in]"
+    "--fabric-width", type=LENGTH, help="Usable width.  [default: 40in, or 100cm in a metric set]"
 )
 PATCH_MARGIN = click.option(
     "--patch-margin",
     type=LENGTH,
-    default=QUARTER_INCH,
-    help="What patches are larger all round than piece and allowance.  [default: 1/4in]",
+    help="What patches are larger all round than piece and allowance.  [default: 1/4in, or 6mm in a metric set]",
 )
 ROUND_TO = click.option(
     "--round-to",
@@ -82,7 +77,9 @@ def out_option(default: str) -> Wrap:
 
 def copies_option(what: str) -> Wrap:
     """``--copies``, of what."""
-    return click.option("--copies", type=int, default=1, show_default=True, help=what)
+    return click.option(
+        "--copies", type=click.IntRange(1, MOST_COPIES), default=1, show_default=True, help=what
+    )
 
 
 def read_frame(given: Mapping[str, Any]) -> Frame | None:

@@ -4,7 +4,9 @@ from pathlib import Path
 from typing import Any
 
 import click
+from click.core import ParameterSource
 
+from converter.artwork import stored_pictures
 from converter.cli.options import (
     FRAME,
     FRAME_FABRIC,
@@ -18,13 +20,15 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )
+from converter.cli.papers import PaperCommand, make_stale, record, tell_stale
 from converter.cli.terminal import console, say_left_out, stages
-from converter.cli.types import TEXT
+from converter.cli.types import LINE, TEXT
 from converter.drawing.labels import tag
+from converter.errors import InputError
 from converter.folder.content import Files
 from converter.folder.reading import read_pattern
 from converter.folder.surviving import survived
-from converter.measures import Units
+from converter.measures import Units, units_of
 from converter.model import Pattern
 from converter.output import check_places, one_run_at_a_time, write_folder
 from converter.printing import Job, prepare, set_pages
@@ -36,13 +40,13 @@ from converter.words.framing import frame_pattern
 
 _PRINT_HELP = """Make the documents of the converted set in DIR, to print at actual size.
 
-Writes instructions.pdf, characters.pdf (one character a page), sheets.pdf (all templates on the fewest pages)
-and proof.pdf (for testers). Everything lies in the area that A4 and US Letter share. With a frame, its strips are
-pieces of the templates.
+Writes instructions.pdf, characters.pdf (one character a page), sheets.pdf (all templates on the fewest pages),
+proof.pdf (for testers) and colouring.pdf (to colour in). Everything lies in the area that A4 and US Letter share. With
+a frame, its strips are pieces of the templates.
 """
 
 
-@click.command("print", help=_PRINT_HELP)
+@click.command("print", cls=PaperCommand, help=_PRINT_HELP)
 @SET
 @out_option("DIR/print")
 @PAPER
@@ -59,20 +63,31 @@ pieces of the templates.
 @ROUND_TO
 @REDESIGN
 @click.option(
-    "--date", type=TEXT, default="", metavar="TEXT", help="A date to print on the cover, as you write it."
+    "--date", type=LINE, default="", metavar="TEXT", help="A date to print on the cover, as you write it."
+)
+@click.option(
+    "--stale",
+    is_flag=True,
+    help="Make anew, as they were made, the papers of DIR that are out of date; all else stays.",
 )
 @QUIET
 def print_command(
-    folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units,
-    round_to: float | None, include_redesign: bool, date: str, quiet: bool, **given: Any,
+    folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units | None,
+    round_to: float | None, include_redesign: bool, date: str, stale: bool, quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads the pattern, sets the pages, writes, reports."""
+    if stale:
+        _check_alone()
+        make_stale(folder, quiet)
+        return
     pattern, target = read_pattern(folder), out or folder / "print"
+    units = units or units_of(pattern)
     if frame := read_frame(given):
         printed = {glyph.key for glyph in select(pattern, only, include_redesign).glyphs}
         pattern = frame_pattern(pattern, frame, units, printed)
     with one_run_at_a_time(target), stages(quiet) as tell:
         check_places(target, DOCUMENTS)
+        pictures = stored_pictures(folder, pattern)
 
         def set_all(pattern: Pattern, only: str | None = only) -> tuple[Job, Files]:
             job = prepare(
@@ -83,6 +98,7 @@ def print_command(
                 round_to=round_to,
                 include_redesign=include_redesign,
                 date=date,
+                pictures=pictures,
                 tell=tell,
             )
             return job, dict(set_pages(job, tell))
@@ -90,8 +106,21 @@ def print_command(
         (job, files), _, logs = survived(pattern, set_all, lambda some: set_all(some, None))
         write_folder(target, files)
     say_left_out(logs)
+    record(folder, target, files, None if only is None else [g.key for g in job.selection.glyphs])
     if not quiet:
         _report(job, target)
+        tell_stale(console(), folder, read_pattern(folder), target)
+
+
+def _check_alone() -> None:
+    ctx = click.get_current_context()
+    said = [name for name in ctx.params if ctx.get_parameter_source(name) is ParameterSource.COMMANDLINE]
+    others = sorted(set(said) - {"folder", "stale", "quiet"})
+    if others:
+        option = others[0].replace("_", "-")
+        raise InputError(
+            f"--stale makes papers as they were made; leave --{option} out, or leave --stale out."
+        )
 
 
 def _report(job: Job, folder: Path) -> None:

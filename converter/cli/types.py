@@ -55,6 +55,15 @@ def read_words(text: str) -> str:
     return text
 
 
+def _read_line(text: str) -> str:
+    """A line to be printed on a cover or kept beside a licence."""
+    if len(text) > LONGEST_LINE or not text.isprintable():
+        raise InputError(f"{text[:40]!r} is no line of at most {LONGEST_LINE} printable characters.")
+    return text
+
+
+LONGEST_LINE = 500
+LINE = Read("text", _read_line)
 PATH = Read("path", read_path, takes_any_bytes=True)
 TEXT = Read("text", read_words)
 LENGTH = Read("length", parse_length)  # mm

@@ -7,6 +7,7 @@ from typing import Any, get_args
 
 import click
 
+from converter.artwork import stored_pictures
 from converter.cli.options import (
     FABRIC,
     FABRIC_WIDTH,
@@ -26,11 +27,12 @@ from converter.cli.options import (
     out_option,
     read_frame,
 )  # fmt: skip
+from converter.cli.papers import PaperCommand, record, tell_stale
 from converter.cli.terminal import Screen, console
 from converter.cli.types import LENGTH, PATH, TEXT, Read
 from converter.errors import InputError
 from converter.folder.reading import read_pattern
-from converter.measures import Units, size_text
+from converter.measures import Units, size_text, units_of
 from converter.model import Fabric, Pattern
 from converter.output import one_run_at_a_time, write_folder
 from converter.printing.paper import PaperName
@@ -76,7 +78,7 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
     return text[:at].strip(" {}") or text[:at], parse_fabric(text[at + 1 :])
 
 
-@click.command("words", help=_HELP)
+@click.command("words", cls=PaperCommand, help=_HELP)
 @SET
 @click.argument("lines", metavar="TEXT...", nargs=-1, required=True, type=TEXT)
 @out_option("DIR/words/TEXT")
@@ -153,26 +155,35 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 @NO_PRINT
 @QUIET
 def words_command(
-    folder: Path, out: Path | None, paper: PaperName, include_redesign: bool, no_print: bool, quiet: bool, **given: Any
+    folder: Path, out: Path | None, paper: PaperName, include_redesign: bool, no_print: bool,
+    quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads the set, lays out, writes, reports."""
     made = made_words(read_pattern(folder), given)
     files: dict[str, bytes | str] = dict(words_files(made))
     if not no_print:
-        printed = print_words(made, paper, include_redesign=include_redesign)
+        pictures = stored_pictures(folder, made.layout.pattern)
+        printed = print_words(made, paper, include_redesign=include_redesign, pictures=pictures)
         files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
     target = out or folder / "words" / folder_name(made.job.text)
     with one_run_at_a_time(target):
         write_folder(target, files, outdated=(PRINT, PLANS))
+    used = {(glyph.name, glyph.text) for glyph in made.layout.pattern.glyphs}
+    for source in (folder, *given["also"]):  # a character comes from the first set that has it
+        mine = [g for g in read_pattern(source).glyphs if (g.name, g.text) in used]
+        used -= {(g.name, g.text) for g in mine}
+        if mine:
+            record(source, target, files, [g.key for g in mine])
     if not quiet:
         _report(console(), made, target)
+        tell_stale(console(), folder, read_pattern(folder), target)
 
 
 def made_words(pattern: Pattern, given: Mapping[str, Any]) -> MadeWords:
     """What the command's options ask for, made."""
     text = "\n".join(given["lines"]).replace("\\n", "\n")
     frame = read_frame(given)
-    units: Units = given["units"]
+    units: Units = given["units"] or units_of(pattern)
     pattern, remarks = merge(pattern, [read_pattern(folder) for folder in given["also"]], units)
     if frame and given["frame_on_foundation"]:
         pattern, frame = _framed(pattern, text, frame, units), None

@@ -7,6 +7,7 @@ from shapely import Polygon
 
 from converter.drawing.labels import Label, Sizes, number_labels, tag
 from converter.drawing.svg import INK, LABEL_FONT, Sheet, xml_id
+from converter.measures import size_text, units_of
 from converter.model import Glyph, Pattern, Ring
 from converter.seams import seams
 
@@ -41,7 +42,8 @@ def block_svg(pattern: Pattern, glyph: Glyph, guide: Guide | None = None, font: 
     """
     width, height = block_size(pattern, glyph)
     pen = max(width, height) / 400
-    sheet = Sheet(width, height, f"{tag(glyph)}: the block from its front, {width:g} × {height:g} mm", font)
+    size = size_text(width, height, units_of(pattern))
+    sheet = Sheet(width, height, f"{tag(glyph)}: the block from its front, {size}", font)
     pieces = sheet.layer("pieces", "pieces: recolour to change a fabric")
     for piece in glyph.pieces:
         sheet.polygon(

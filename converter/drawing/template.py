@@ -10,6 +10,7 @@ from converter.drawing.shapes import grown, hatch, turned
 from converter.drawing.svg import INK, LABEL_FONT, SOFT_INK, Element, Sheet, xml_id
 from converter.drawing.template_labels import BAR_HEIGHT, ScaleBar, TemplateLabels, template_labels
 from converter.fabric_codes import fabric_codes, has_several
+from converter.measures import is_metric, units_of
 from converter.model import BACKGROUND, Fabric, Glyph, Pattern, Point, Ring
 
 MARGIN = 0.3  # mm round a template, so that no pen is cut off at the drawing's edge
@@ -38,7 +39,7 @@ def template_svg(pattern: Pattern, glyph: Glyph, font: str = LABEL_FONT) -> str:
     places, width, height = _rows([_size(plan) for plan in plans])
     sheet = Sheet(width, height, f"{tag(glyph)}: templates, mirrored", font)
     for plan, place in zip(plans, places, strict=True):
-        _draw(sheet, _placed(plan, place), glyph, pattern.fabrics)
+        _draw(sheet, _placed(plan, place), glyph, pattern.fabrics, is_metric(units_of(pattern)))
     return sheet.tostring()
 
 

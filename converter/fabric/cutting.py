@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from converter.errors import InputError
-from converter.measures import Units, cut_step, length_text, round_up
+from converter.measures import Units, cut_step, is_metric, length_text, round_up
 from converter.model import Pattern
 
 # Common practice, no source: cotton is 42 to 44 in wide and 40 in of it usable; a fat quarter is about
@@ -15,6 +15,7 @@ QUARTER_INCH = 6.35
 USABLE_WIDTH = 1016.0
 FAT_QUARTER = (508.0, 444.5)
 SQUARING = 25.4
+METRIC_USABLE_WIDTH, METRIC_MARGIN, METRIC_SQUARING = 1000.0, 6.0, 25.0  # the same in round metric figures
 
 _ROUNDINGS = (1.0, 101.6)  # a hair, and 4 in
 _FABRIC_WIDTHS = (101.6, 10_160.0)  # what can be meant: 4 in to 400 in
@@ -38,7 +39,8 @@ class Cutting:
     def __post_init__(self) -> None:
         for name in ("allowance", "margin", "squaring"):
             if not 0 <= getattr(self, name) < 1000:
-                raise InputError(f"{name} of {getattr(self, name):g} mm: give 0 or more, below 1 m.")
+                said, most = (length_text(w, self.units) for w in (getattr(self, name), 1000.0))
+                raise InputError(f"{name} of {said}: give 0 or more, below {most}.")
         if self.round_to is not None and not _ROUNDINGS[0] <= self.round_to <= _ROUNDINGS[1]:
             step, least, most = (length_text(w, self.units) for w in (self.round_to, *_ROUNDINGS))
             raise InputError(f"patches rounded up to {step}: give {least} to {most}.")
@@ -60,17 +62,28 @@ class Cutting:
 def cutting_for(
     pattern: Pattern,
     units: Units = "in",
-    fabric_width: float = USABLE_WIDTH,
-    margin: float = QUARTER_INCH,
+    fabric_width: float | None = None,
+    margin: float | None = None,
     round_to: float | None = None,
 ) -> Cutting:
     """Settings with the pattern's own seam allowances, all mm.
 
-    ``fabric_width`` usable; ``margin`` of patches; ``round_to`` what these are rounded up to.
+    ``fabric_width`` usable; ``margin`` of patches; ``round_to`` what these are rounded up to. What is not given is
+    round in the units.
     """
+    usual = Cutting(units)
+    if is_metric(units):
+        usual = replace(
+            usual, margin=METRIC_MARGIN, fabric_width=METRIC_USABLE_WIDTH, squaring=METRIC_SQUARING
+        )
     block = pattern.block
-    return Cutting(
-        units, block.seam_allowance, block.piece_allowance, margin, fabric_width, round_to=round_to
+    return replace(
+        usual,
+        allowance=block.seam_allowance,
+        piece_allowance=block.piece_allowance,
+        margin=usual.margin if margin is None else margin,
+        fabric_width=usual.fabric_width if fabric_width is None else fabric_width,
+        round_to=round_to,
     )
 
 

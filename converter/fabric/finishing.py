@@ -16,11 +16,12 @@ from math import ceil
 
 from converter.errors import InputError
 from converter.fabric.cutting import Cut, Cutting
-from converter.measures import is_metric, round_up, size_text
+from converter.measures import is_metric, length_text, round_up, size_text
 
 _BINDING_EXTRA = 254.0
 _SMALL = 609.6
 _OVERHANG, _SMALL_OVERHANG = 101.6, 50.8
+_METRIC_OVERHANG, _METRIC_SMALL_OVERHANG = 100.0, 50.0
 _SEAM = 12.7  # both allowances of the seam between two panels
 
 
@@ -57,12 +58,16 @@ def finish(
             f"a piece of {size_text(width, height, cutting.units)} cannot be finished; check its size."
         )
     if not 10 <= strip <= 200:
-        raise InputError(f"binding strips of {strip:g} mm: give 10 to 200 mm.")
-    more = (
-        overhang if overhang is not None else (_SMALL_OVERHANG if max(width, height) <= _SMALL else _OVERHANG)
-    )
+        said, least, most = (length_text(w, cutting.units) for w in (strip, 10.0, 200.0))
+        raise InputError(f"binding strips of {said}: give {least} to {most}.")
+    large, small = (_OVERHANG, _SMALL_OVERHANG)
+    if is_metric(cutting.units):
+        large, small = (_METRIC_OVERHANG, _METRIC_SMALL_OVERHANG)
+    usual = small if max(width, height) <= _SMALL else large
+    more = overhang if overhang is not None else usual
     if not 0 <= more <= 1000:
-        raise InputError(f"overhang of {more:g} mm: give 0 to 1000 mm.")
+        said, top = (length_text(w, cutting.units) for w in (more, 1000.0))
+        raise InputError(f"overhang of {said}: give 0 to {top}.")
     round_the_edge = 2 * (width + height) + _BINDING_EXTRA
     strips = ceil((round_the_edge - 1e-6) / (cutting.fabric_width - strip))
     size = (width + 2 * more, height + 2 * more)

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 from converter.difficulty import difficulty_score, level
 from converter.fidelity import cloth, hausdorff, iou
 from converter.geometry import convex_width, corner_degrees
+from converter.measures import Units, measured_text
 from converter.model import Finding, Metrics
 from converter.sewing.plan import Plan
 from converter.straighten.outline.symmetry import Symmetry, asymmetry, mirrored
@@ -30,6 +31,11 @@ class Case:
     repairs: tuple[Finding, ...]  # of the outline in the font
     min_piece_width: float
     limits: Mapping[str, float]
+    units: Units = "mm"  # that findings speak in
+
+    def length(self, mm: float) -> str:
+        """A length in words."""
+        return measured_text(mm, self.units)
 
     @property
     def shape(self) -> BaseGeometry:

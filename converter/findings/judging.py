@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from converter.findings.case import Case, measure
-from converter.findings.likeness import looks
+from converter.findings.likeness import LIKENESS, looks
 from converter.findings.making import making, not_compared
 from converter.findings.sewability import sewing
 from converter.model import Finding, Glyph, Metrics, Severity, Status
@@ -41,6 +41,14 @@ def judge_glyph(glyph: Glyph, case: Case) -> Glyph:
 def findings(case: Case, metrics: Metrics) -> tuple[Finding, ...]:
     """All findings of a planned block, the worst first."""
     return worst_first((*sewing(case, metrics), *looks(case, metrics), *making(case, metrics)))
+
+
+def as_drawn(glyph: Glyph) -> Glyph:
+    """A glyph that a designer has drawn as she wants it: what is unlike the font is only noted."""
+    reasons = worst_first(
+        replace(reason, severity="note") if reason.id in LIKENESS else reason for reason in glyph.reasons
+    )
+    return replace(glyph, reasons=reasons, status=status_of(reasons))
 
 
 def worst_first(found: Iterable[Finding]) -> tuple[Finding, ...]:

@@ -11,6 +11,13 @@ from converter.findings.case import Case
 from converter.limits import MOST_INTRICATE
 from converter.model import Finding, Metrics, Point
 
+# Ids of findings that only say that a block is not like the font's letter; it can be sewn as well as any other.
+LIKENESS = frozenset(
+    {
+        "counter-lost", "cut-off", "far-from-outline", "low-overlap", "narrowed", "outline-repaired", "part-lost",
+        "stroke-end", "thin-strokes",
+    }
+)  # fmt: skip
 LEAST_END = 0.02  # of the height of capitals: what is shorter is no stroke's end
 RING_TOUCHES_ITSELF = "Ring Self-intersection"  # in the words of GEOS; sewable, and judged by its cloth
 
@@ -53,7 +60,7 @@ def _truth(case: Case, metrics: Metrics) -> Iterator[Finding]:
         limit = limits["distance-redesign" if severe else "distance-review"] * case.size
         yield Finding(
             "far-from-outline", "redesign" if severe else "review",
-            f"An edge is {metrics.hausdorff:.1f} mm off the font's outline; the limit is {limit:.1f} mm.",
+            f"An edge is {case.length(metrics.hausdorff)} off the font's outline; the limit is {case.length(limit)}.",
             metrics.hausdorff, limit, _farthest_place(case), None,
             "A feature may be lost there: draw it by hand, or try more detail.",
         )  # fmt: skip
@@ -106,7 +113,8 @@ def _pinched(case: Case) -> Iterator[Finding]:
     severe = thick <= case.limits["pinched-redesign"] * case.min_piece_width
     yield Finding(
         "pinched", "redesign" if severe else "review",
-        f"A stroke is pinched to {thick:.1f} mm where pieces meet; the font's is thicker than {limit:.1f} mm.",
+        f"A stroke is pinched to {case.length(thick)} where pieces meet; "
+        f"the font's is thicker than {case.length(limit)}.",
         thick, limit,
         where_unlike(parts(meant), parts(there)) or where_unlike(counters(meant), counters(there)), None,
         "Move a seam there so that the stroke keeps its width, or try other detail.",
@@ -143,7 +151,8 @@ def _stroke_ends(case: Case) -> Iterator[Finding]:
     if off > limit:
         yield Finding(
             "stroke-end", "review",
-            f"A stroke, a serif perhaps, ends {off:.1f} mm short of the font's; the limit is {limit:.1f} mm.",
+            f"A stroke, a serif perhaps, ends {case.length(off)} short of the font's; "
+            f"the limit is {case.length(limit)}.",
             off, limit, place, None, "Look whether the letter can do without; else try more detail, or draw it in.",
         )  # fmt: skip
 
@@ -158,9 +167,9 @@ def _cut_off(case: Case) -> Iterator[Finding]:
     if cut > limit:
         yield Finding(
             "cut-off", "review",
-            f"The block's edge cuts {cut:.1f} mm off the letter; the limit is {limit:.1f} mm.",
+            f"The block's edge cuts {case.length(cut)} off the letter; the limit is {case.length(limit)}.",
             float(cut), limit, (min(max(x, 0.0), case.block_width), min(max(y, 0.0), case.block_height)), None,
-            f"Take a --margin that is {cut:.1f} mm larger.",
+            f"Take a --margin that is {case.length(cut)} larger.",
         )  # fmt: skip
 
 
@@ -173,6 +182,6 @@ def _thin_strokes(case: Case) -> Iterator[Finding]:
         place = shapely.point_on_surface(lost)
         yield Finding(
             "thin-strokes", "redesign",
-            f"{share:.0%} of the ink is thinner than {case.min_piece_width:.1f} mm; the limit is {limit:.0%}.",
+            f"{share:.0%} of the ink is thinner than {case.length(case.min_piece_width)}; the limit is {limit:.0%}.",
             share, limit, (place.x, place.y), None, "Take a bolder style of the font, or a larger block.",
         )  # fmt: skip

@@ -22,7 +22,7 @@ def _narrow_pieces(case: Case) -> Iterator[Finding]:
         if width < limit - 1e-6:
             yield Finding(
                 "narrow-piece", "redesign",
-                f"Piece {piece.id} is {width:.1f} mm wide; the least is {limit:.1f} mm.",
+                f"Piece {piece.id} is {case.length(width)} wide; the least is {case.length(limit)}.",
                 width, limit, centroid(piece.polygon), piece.id,
                 "Move one of its seams outwards, leave the detail out, or make the block larger.",
             )  # fmt: skip

@@ -5,17 +5,23 @@ check needs and the pattern does not hold: the font's own outline in the block, 
 """
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from converter.errors import InputError
+from converter.files import parse_json
+from converter.folder.soundness import mended
+from converter.fonts.limits import MAX_CORNERS
 from converter.model import Polygons
 from converter.output import digest
 
 RECORD = "record.json"
 BLOCKS, BACKUPS = "blocks", "backups"
 _FORMAT, _VERSION = "font2foundation-record", 1
+FARTHEST = 100_000.0  # mm
+_KEY = re.compile(r"[^/\\\x00-\x1f]{1,255}")  # as in the pattern file
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,22 +57,31 @@ def record_json(kept: Mapping[str, Kept]) -> str:
     return f'{{\n "format": "{_FORMAT}",\n "version": {_VERSION},\n "blocks": {{\n{blocks}\n }}\n}}\n'
 
 
-def parse_record(text: str) -> dict[str, Kept]:
+def parse_record(text: str | bytes) -> dict[str, Kept]:
     """What :func:`record_json` wrote. Raises :class:`InputError` for anything else."""
     try:
-        data = json.loads(text)
+        data = parse_json(text)
         if data["format"] != _FORMAT or data["version"] != _VERSION:
             raise ValueError("another format")
-        return {key: _kept(value) for key, value in data["blocks"].items()}
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return {key: _kept(key, value) for key, value in data["blocks"].items()}
+    except (ValueError, KeyError, TypeError, AttributeError):
         raise InputError(f"{RECORD} is damaged; without it edits cannot be told apart. Restore it.") from None
 
 
-def _kept(value: Mapping[str, Any]) -> Kept:
+def _kept(key: str, value: Mapping[str, Any]) -> Kept:
+    written, size = value["written"], float(value["size"])
     outline = tuple(
-        tuple(tuple((float(x), float(y)) for x, y in ring) for ring in p) for p in value["outline"]
+        tuple(tuple((float(x), float(y)) for x, y in ring) for ring in polygon)
+        for polygon in value["outline"]
     )
-    return Kept(str(value["written"]), float(value["size"]), outline)
+    rings = [ring for polygon in outline for ring in polygon]
+    if not isinstance(written, str) or not 0 <= size <= FARTHEST or not _KEY.fullmatch(key):
+        raise ValueError("no block")
+    if not all(outline) or any(len(ring) < 3 for ring in rings) or sum(map(len, rings)) > MAX_CORNERS:
+        raise ValueError("no outline")
+    if any(abs(value) > FARTHEST for ring in rings for corner in ring for value in corner):
+        raise ValueError("an outline far away")
+    return Kept(written, size, mended(outline))
 
 
 def edits_among(drawings: Mapping[str, bytes], kept: Mapping[str, Kept]) -> dict[str, bytes]:

@@ -1,5 +1,6 @@
 """Reads what an earlier run and a designer left in a folder."""
 
+from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
@@ -7,13 +8,18 @@ from converter.errors import InputError
 from converter.files import read_file
 from converter.folder.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
 from converter.folder.live import VERSION_FILE
+from converter.folder.soundness import sound_pattern
 from converter.model import Pattern
 from converter.output import LEDGER, file_digest, settle
+from converter.papers import PAPERS, Paper, parse_papers
 from converter.pattern import from_json
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
 
 SUMMARIES = ("pattern.json", "report.html", "report.csv", RECORD, ALTERNATIVES, "problems.log", VERSION_FILE)
 MOST_PATTERN_BYTES = 64_000_000  # 10,000 symbols of 30 pieces have half of it
+MOST_RECORD_BYTES = 64_000_000  # their outlines, too
+MOST_ALTERNATIVES_BYTES = 128_000_000  # and their other figures three times of it
+MOST_PAPERS_BYTES = 50_000_000
 MOST_DRAWING_BYTES = 16_000_000  # a block of a hundred pieces has 50,000
 
 
@@ -25,29 +31,41 @@ def read_pattern(folder: Path) -> Pattern:
     settle(folder)
     path = folder / "pattern.json"
     try:
-        text = read_file(path, MOST_PATTERN_BYTES).decode("utf-8")
+        text = read_file(path, MOST_PATTERN_BYTES)
     except FileNotFoundError:
         raise InputError(f"{folder}: no pattern.json in it; give a folder made by convert.") from None
-    except UnicodeDecodeError as error:
-        raise InputError(f"{path}: cannot be read ({error}).") from None
-    return from_json(text, str(path))
+    return sound_pattern(from_json(text, str(path)), str(path))
+
+
+def read_papers(folder: Path) -> dict[str, Paper]:
+    """The papers that were made from the set in a folder; none where none were. Raises :class:`InputError`."""
+    try:
+        return parse_papers(read_file(folder / PAPERS, MOST_PAPERS_BYTES))
+    except FileNotFoundError:
+        return {}
+
+
+def is_as_made(folder: Path, files: Mapping[str, str]) -> bool:
+    """Whether the files (name: hash) are in a folder as they were put there."""
+    try:
+        return all(file_digest(folder / name) == digest for name, digest in files.items())
+    except OSError:
+        return False
 
 
 def read_record(folder: Path) -> dict[str, Kept]:
     """What the last run in a folder recorded; nothing where there was none."""
     try:
-        return parse_record((folder / RECORD).read_text(encoding="utf-8"))
+        return parse_record(read_file(folder / RECORD, MOST_RECORD_BYTES))
     except FileNotFoundError:
         return {}
-    except (OSError, UnicodeDecodeError) as error:
-        raise InputError(f"{folder / RECORD}: cannot be read ({error}).") from None
 
 
 def read_alternatives(folder: Path) -> dict[str, Alternatives]:
     """The figures to choose from in a folder; none where their file is missing or cannot be read."""
     try:
-        return parse_alternatives((folder / ALTERNATIVES).read_text(encoding="utf-8"))
-    except (OSError, UnicodeDecodeError):
+        return parse_alternatives(read_file(folder / ALTERNATIVES, MOST_ALTERNATIVES_BYTES))
+    except (FileNotFoundError, InputError):
         return {}
 
 

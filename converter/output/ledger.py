@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from converter.errors import InputError
-from converter.files import read_file
+from converter.files import parse_json, read_file
 
 LEDGER = "written.json"
 _FORMAT, _VERSION = "font2foundation-written", 1
@@ -38,7 +38,7 @@ def read_ledger(folder: Path) -> dict[str, str]:
     """What is listed in a folder; nothing where there is no list. Raises :class:`InputError` where it is damaged."""
     path = folder / LEDGER
     try:
-        data = json.loads(read_file(path, _MOST_BYTES))
+        data = parse_json(read_file(path, _MOST_BYTES))
         if data["format"] != _FORMAT or data["version"] != _VERSION:
             raise ValueError("another format")
         files = dict(data["files"])
@@ -46,7 +46,7 @@ def read_ledger(folder: Path) -> dict[str, str]:
             raise ValueError("no list of files")
     except FileNotFoundError:
         return {}
-    except (ValueError, KeyError, TypeError, RecursionError):
+    except (ValueError, KeyError, TypeError):
         raise InputError(
             f"{path} is damaged: without it the program cannot tell its files from yours. Restore it, "
             "or give another --out."

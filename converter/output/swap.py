@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 from converter.errors import InputError
-from converter.files import read_file
+from converter.files import parse_json, read_file
 from converter.output.ledger import is_inside
 
 WORK = ".font2foundation"
@@ -155,11 +155,11 @@ def finish_swap(out: Path) -> None:
     if work.is_symlink() or not work.is_dir():
         return
     try:
-        plan = _plan(json.loads(read_file(work / _PLAN, _MOST_BYTES)))
+        plan = _plan(parse_json(read_file(work / _PLAN, _MOST_BYTES)))
     except FileNotFoundError:
         shutil.rmtree(work, ignore_errors=True)
         return
-    except (ValueError, KeyError, TypeError, RecursionError):
+    except (ValueError, KeyError, TypeError):
         raise InputError(
             f"{work / _PLAN} is damaged; move {work} away, and look for your files in it."
         ) from None

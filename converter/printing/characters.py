@@ -11,6 +11,7 @@ from converter.fabric.cutting import Cutting
 from converter.fabric.patches import patches
 from converter.measures import size_text
 from converter.model import Glyph, Pattern, Ring
+from converter.printing.advice import advice
 from converter.printing.paper import BODY
 from converter.printing.sewing_words import join_sentences, strip_sentences, trim_sentences
 from converter.printing.sheets import Drawn, SplitTemplate, Spot, Strip, Strips, character_strips
@@ -75,7 +76,7 @@ def character_data(pattern: Pattern, character: Character, cutting: Cutting) -> 
         "level": metrics.level,
         "difficulty": f"{metrics.difficulty:.1f}",
         "facts": facts(glyph, cutting.units),
-        "remarks": [reason.message for reason in glyph.reasons if reason.severity == "review"],
+        "remarks": advice(glyph, cutting.units),
         "steps": [
             {
                 "figure": f"{glyph.key}/step-{n}",

@@ -10,17 +10,18 @@ from converter.fabric.buying import FabricPlan
 from converter.fabric.cutting import Cutting
 from converter.fabric.cutting_list import CAUTION, FabricSheet
 from converter.fabric.plan_drawing import MOST_STRIPS, cutting_plan_parts
-from converter.measures import allowance_text, length_text
+from converter.measures import Units, allowance_text, length_text
 from converter.model import Fabric, Pattern
-from converter.printing.page import page_data
+from converter.printing.page import Imprint, page_data
 from converter.printing.paper import BODY, PaperName
 from converter.printing.typesetting import PAGE_FONT, typeset
 
+STRIP_STEP: Mapping[Units, str] = {"in": "1/16 in", "mm": "1 mm", "cm": "0.1 cm", "both": "1/16 in (1 mm)"}
 PLAN = (BODY[0], 150.0)  # mm that one drawing of a plan may take
 
 
 def cutting_pages(
-    title: str,
+    imprint: Imprint,
     made_for: str,
     found: Iterable[FabricSheet],
     plans: Iterable[FabricPlan],
@@ -49,12 +50,13 @@ def cutting_pages(
         "rounded": length_text(cutting.step, cutting.units),
         "allowance": allowance_text(cutting.allowance, cutting.inner_allowance, cutting.units),
         "patch-margin": length_text(cutting.margin, cutting.units),
+        "strip-step": STRIP_STEP[cutting.units],
         "squaring": length_text(cutting.squaring, cutting.units),
         "width": length_text(cutting.fabric_width, cutting.units),
         "caution": CAUTION,
         "figures": figures,
     }
-    return typeset("cutting-list", page_data("cutting list", title, paper, content))
+    return typeset("cutting-list", page_data("cutting list", imprint, paper, content))
 
 
 def letters(pattern: Pattern, found: Iterable[FabricSheet]) -> list[dict[str, Any]]:

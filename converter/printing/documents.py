@@ -1,7 +1,7 @@
-"""The four printed documents of a pattern, from the pattern alone."""
+"""The five printed documents of a pattern, from the pattern alone."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from converter.drawing.labels import tag
@@ -22,8 +22,9 @@ from converter.printing.characters import (
     split_data,
     spot_data,
 )
+from converter.printing.colouring import colouring_items
 from converter.printing.instructions import instructions_data
-from converter.printing.page import page_data
+from converter.printing.page import Imprint, imprint_of, page_data
 from converter.printing.paper import PaperName
 from converter.printing.progress import Tell, counting, nothing
 from converter.printing.proof import card_data, draw_proof
@@ -47,7 +48,7 @@ class Job:
     templates: Mapping[str, Sequence[Drawn]]
     characters: tuple[Character, ...]
     sheets: Sheets
-    date: str = ""  # printed on the cover as it is
+    imprint: Imprint
     fabric: Sequence[FabricSheet] = ()  # to buy, where more is sewn than these characters
 
 
@@ -60,13 +61,18 @@ def prepare(
     round_to: float | None = None,
     include_redesign: bool = False,
     date: str = "",
+    pictures: Mapping[str, bytes] | None = None,
     tell: Tell = nothing,
 ) -> Job:
     """Chooses, draws and packs. Raises :class:`InputError` where nothing can be printed.
 
     ``round_to``: what patches are rounded up to, mm.
-    ``only``: the characters of a text (sheets then hold each as often as the text does). ``tell`` hears how far it is.
+    ``only``: the characters of a text (sheets then hold each as often as the text does). ``date``: in place
+    of the pattern's own. ``pictures``: the files of its cover and logo. ``tell`` hears how far it is.
     """
+    imprint = imprint_of(pattern, units, pictures)
+    if date:
+        imprint = replace(imprint, publication=replace(imprint.publication, date=date))
     selection = select(pattern, only, include_redesign)
     drawn = counting(tell, "drawing", len(selection.glyphs))
     templates: dict[str, tuple[Drawn, ...]] = {}
@@ -84,7 +90,7 @@ def prepare(
         templates,
         tuple(characters),
         pack_sheets(selection, templates),
-        date,
+        imprint,
     )
 
 
@@ -92,7 +98,8 @@ DOCUMENTS = ("instructions.pdf", "characters.pdf", "sheets.pdf", "proof.pdf")
 
 
 def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
-    """``instructions.pdf``, ``characters.pdf``, ``sheets.pdf`` and ``proof.pdf`` of a prepared job.
+    """``instructions.pdf``, ``characters.pdf``, ``sheets.pdf``, ``proof.pdf`` and ``colouring.pdf`` of a
+    prepared job.
 
     The same pattern always gives the same bytes. ``tell`` hears how far the setting is.
     """
@@ -112,6 +119,10 @@ def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
     sheets, _ = typeset_in_parts(
         "sheets", _frame(job, "sheets"), items, counting(tell, "sheets.pdf", len(items))
     )
+    alphabet = colouring_items(job.pattern, job.selection.glyphs)
+    colouring, _ = typeset_in_parts(
+        "colouring", _frame(job, "colouring"), alphabet, counting(tell, "colouring.pdf", len(alphabet))
+    )
     tell("instructions.pdf", 0, 1)
     instructions = typeset("instructions", _instructions_data(job, taken, characters))
     return {
@@ -119,6 +130,7 @@ def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
         "characters.pdf": pages,
         "sheets.pdf": sheets,
         "proof.pdf": proof,
+        "colouring.pdf": colouring,
     }
 
 
@@ -136,7 +148,9 @@ def _instructions_data(
     return _frame(
         job,
         "instructions",
-        **instructions_data(job.pattern, job.selection, job.sheets, taken, job.cutting, job.fabric),
+        **instructions_data(
+            job.pattern, job.selection, job.sheets, taken, job.cutting, job.imprint, job.fabric
+        ),
         **{
             "example": characters[shown.glyph.key],
             "example-template": {
@@ -147,7 +161,6 @@ def _instructions_data(
             },
             "callouts": template_callouts(shown, NOTE_PITCH / scale),
             "note-pitch": NOTE_PITCH,
-            "date": job.date,
             "figures": {**coloured, **own},
         },
     )
@@ -181,7 +194,6 @@ def _sheet_items(job: Job) -> list[Item]:
 
 def _frame(job: Job, document: str, **content: Any) -> dict[str, Any]:
     """What every document's page template needs."""
-    source = job.pattern.source
-    title = f"{source.family} {source.style}".strip() or source.file
     pictures = {"picture": PICTURE, "step-pictures": STEP_PICTURES, "step-gap": STEP_GAP}
-    return page_data(document, title, job.paper, {**pictures, **content})
+    mirrored = document in ("characters", "sheets")
+    return page_data(document, job.imprint, job.paper, {**pictures, **content}, mirrored=mirrored)

@@ -17,7 +17,9 @@ from converter.fabric_codes import fabric_codes, has_several
 from converter.fonts.licence import describe_embedding
 from converter.measures import Units, allowance_text, length_text, size_text
 from converter.model import Glyph, LicenceVerdict, Pattern
+from converter.printing.commonmark import told
 from converter.printing.guide import guide
+from converter.printing.page import Imprint, wrapped
 from converter.printing.paper import BODY, MARGIN, PAPERS
 from converter.printing.selection import Selection, groups
 from converter.printing.sheets import Sheets
@@ -31,7 +33,30 @@ _MEANING: dict[LicenceVerdict, str] = VERDICT_MEANING | {
     "file itself stays under its licence.",
 }
 
+Square = tuple[float, int, str, int]  # a test square: its side in mm, in how many of which unit, decimals
+_INCH, _TWO_INCHES = (MM_PER_INCH, 1, "in", 3), (2 * MM_PER_INCH, 2, "in", 3)
+_TWO_CM, _FIVE_CM = (20.0, 2, "cm", 2), (50.0, 5, "cm", 2)
+SQUARES: dict[Units, tuple[Square, Square]] = {
+    "in": (_INCH, _TWO_INCHES),
+    "mm": (_TWO_CM, _FIVE_CM),
+    "cm": (_TWO_CM, _FIVE_CM),
+    "both": (_INCH, _FIVE_CM),
+}
+# A short stitch, common practice, no source.
+STITCH: dict[Units, str] = {
+    "in": "18 to 20 stitches to the inch",
+    "mm": "about 1.5 mm",
+    "cm": "about 1.5 mm",
+    "both": "18 to 20 stitches to the inch, about 1.5 mm,",
+}
+
 COVER_HEIGHT = 178.0  # mm that the pictures on the cover may take
+COVER_PICTURE, COVER_SHARE = (
+    100.0,
+    0.6,
+)  # mm that a picture of the designer's own may be high, and of what there is
+IMPRINT_HEIGHT = 22.0  # mm for names and logo at its foot
+TITLE_LENGTH, TITLE_LINE = 30, 13.0  # characters that a line of a title has, mm that one line more takes
 COVER_GAP = 4.0
 COVER_SCALE = 0.6  # of the block that a picture has at most
 
@@ -42,6 +67,7 @@ def instructions_data(
     sheets: Sheets,
     pages: Mapping[str, Sequence[int]],
     cutting: Cutting,
+    imprint: Imprint,
     fabric: Sequence[FabricSheet] = (),
 ) -> dict[str, Any]:
     """Everything on the pages of the instructions but the example character.
@@ -52,7 +78,7 @@ def instructions_data(
     rows, index = guide(selection, pages, sheets)
     block = pattern.block
     return {
-        "cover": _cover(pattern, glyphs),
+        "cover": _cover(pattern, glyphs, imprint),
         "only": selection.only,
         "set": [
             ("characters", _kinds(glyphs)),
@@ -63,17 +89,18 @@ def instructions_data(
             ("sections in a block", _span([g.metrics.sections for g in glyphs])),
             ("levels", _level_counts(glyphs)),
         ],
-        "left-out": [
-            {"tag": tag(g), "why": next((r.message for r in g.reasons if r.severity == "redesign"), "")}
-            for g in selection.left_out
-        ],
+        "left-out": character_list(selection.left_out),
         "blank": any(g.status == "blank" for g in pattern.glyphs),
         "allowance": allowance_text(block.seam_allowance, block.inner_allowance, units),
         "several": any(has_several(glyph) for glyph in glyphs),
         "piece-allowance": length_text(block.inner_allowance, units),
         "patch-margin": length_text(cutting.margin, units),
-        "margin": length_text(MARGIN, "both"),
-        "squares": square_rows(),
+        "patch-step": length_text(cutting.step, units),
+        "margin": length_text(MARGIN, units),
+        "squares": SQUARES[units],
+        "shrunk": square_rows(units),
+        "stitch": STITCH[units],
+        "published": _published(imprint),
         "guide": [asdict(row) for row in rows],
         "index": [asdict(row) for row in index],
         "levels": level_rows(glyphs, units),
@@ -81,11 +108,11 @@ def instructions_data(
         "narrow": length_text(NARROW, units),
         "small": length_text(SMALL, units),
         "fabric": _fabric_rows(fabric or _fabric(pattern, selection, cutting)),
-        "licence": _licence(pattern),
+        "licence": _licence(pattern) | {"font": imprint.made_from},
     }
 
 
-def square_rows() -> list[tuple[str, str, str]]:
+def square_rows(units: Units) -> list[list[str]]:
     """What the test squares measure: as they should, and when the printer fits one paper to the other.
 
     A page fitted to another paper is scaled by the smaller ratio of their sides (derived).
@@ -96,7 +123,7 @@ def square_rows() -> list[tuple[str, str, str]]:
         names = {"a4": "A4", "letter": "Letter"}
         rows.append((f"{names[page]} page made to fit {names[paper]}", factor))
     return [
-        (name, f"{factor:.3f} in ({MM_PER_INCH * factor:.1f} mm)", f"{5 * factor:.2f} cm")
+        [name, *(f"{count * factor:.{decimals}f} {unit}" for _, count, unit, decimals in SQUARES[units])]
         for name, factor in rows
     ]
 
@@ -121,18 +148,26 @@ def level_rows(glyphs: Sequence[Glyph], units: Units) -> list[dict[str, str]]:
     return rows
 
 
-def _cover(pattern: Pattern, glyphs: Sequence[Glyph]) -> dict[str, Any]:
+def _cover(pattern: Pattern, glyphs: Sequence[Glyph], imprint: Imprint) -> dict[str, Any]:
     sizes = [block_size(pattern, glyph) for glyph in glyphs]
     widest, height = max(w for w, _ in sizes), pattern.block.height
+    said = imprint.publication
+    room = COVER_HEIGHT - TITLE_LINE * ((len(imprint.title) - 1) // TITLE_LENGTH)
+    if said.logo or said.designer or said.copyright or said.contact:
+        room -= IMPRINT_HEIGHT
+    picture = min(COVER_PICTURE, COVER_SHARE * room)
+    if said.cover:
+        room -= COVER_GAP + min(picture, BODY[0] * said.cover.height / said.cover.width)
     best = (0.0, 1)
     for columns in range(1, len(glyphs) + 1):
         scale = min(((BODY[0] + COVER_GAP) / columns - COVER_GAP) / widest, COVER_SCALE)
         rows = ceil(len(glyphs) / columns)
-        if scale > 0 and rows * (height * scale + COVER_GAP) <= COVER_HEIGHT + COVER_GAP:
+        if scale > 0 and rows * (height * scale + COVER_GAP) <= room + COVER_GAP:
             best = max(best, (round(scale, 6), -columns))
     scale = best[0] or 0.02
     columns = abs(best[1]) if best[0] else int(BODY[0] / (widest * scale + 0.5))
     return {
+        "picture": picture,
         "columns": min(columns, len(glyphs)),
         "cell": [widest * scale, height * scale],
         "gap": COVER_GAP if best[0] else 0.5,
@@ -140,6 +175,19 @@ def _cover(pattern: Pattern, glyphs: Sequence[Glyph]) -> dict[str, Any]:
             {"figure": f"{g.key}/coloured", "tag": tag(g), "width": w * scale, "height": h * scale}
             for g, (w, h) in zip(glyphs, sizes, strict=True)
         ],
+    }
+
+
+def _published(imprint: Imprint) -> dict[str, Any]:
+    """What the designer says of her pattern, for the cover and the pages of words."""
+    said = imprint.publication
+    lines = (said.designer, said.copyright, said.contact)
+    edition = " · ".join(filter(None, (f"version {said.version}" if said.version else "", said.date)))
+    return {
+        "cover": wrapped(said.cover, imprint.pictures) if said.cover else None,
+        "imprint": [line for line in (*lines, edition) if line],
+        "introduction": told(said.introduction),
+        "terms": told(said.terms),
     }
 
 

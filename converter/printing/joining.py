@@ -8,7 +8,7 @@ import pikepdf
 
 
 def joined(pdfs: Sequence[bytes]) -> bytes:
-    """The pages of all documents in one, with the first one's title and language, numbered from 1."""
+    """The pages of all documents in one, with what the first one says of itself, numbered from 1."""
     out = BytesIO()
     with pikepdf.open(BytesIO(pdfs[0])) as whole:
         marks = _bookmarks(whole, 0)
@@ -22,7 +22,8 @@ def joined(pdfs: Sequence[bytes]) -> bytes:
         whole.Root["/PageLabels"] = pikepdf.Dictionary(Nums=pikepdf.Array([0, label]))
         del whole.Root["/Metadata"]  # what it says of the number of pages is no longer so
         with whole.open_metadata(set_pikepdf_as_editor=False) as metadata:
-            metadata["dc:title"] = str(whole.docinfo["/Title"])
+            metadata.load_from_docinfo(whole.docinfo)
+            metadata["dc:language"] = {str(whole.Root.Lang)}
         whole.save(out, deterministic_id=True)
     return out.getvalue()
 

@@ -1,11 +1,13 @@
 """Laying convex shapes on the fewest sheets: many orders and ways are tried, the best is kept.
 
 Sorted orders first; where they leave a sheet hardly filled, a search that moves single shapes in the order
-until that sheet is empty or its tries are used up. All lengths are mm, y down.
+until that sheet is empty or its tries are used up. In the end pairs of sheets are laid anew where that brings shapes
+that belong together onto one sheet. All lengths are mm, y down.
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from itertools import islice
+from dataclasses import replace
+from itertools import combinations, islice, product
 from math import ceil
 from random import Random
 
@@ -38,10 +40,12 @@ def nest(
     gap: float,
     groups: Sequence[int] = (),
     turns: Sequence[Turn] = TURNS,
+    families: Sequence[int] = (),
 ) -> tuple[Placed, ...]:
     """Places for all shapes on sheets of ``width`` × ``height``, at least ``gap`` apart.
 
     ``groups``: a number a shape; where it costs no sheet, shapes of one group lie on neighbouring sheets.
+    ``families``: the same for few shapes that belong together; where it costs no sheet, they lie on one.
     In the order of the shapes, and always the same. Raises ValueError for one that does not fit on an empty
     sheet.
     """
@@ -60,6 +64,8 @@ def nest(
             break  # with a single sheet the height that it takes still counts
     assert best is not None
     placed = _searched(items, best[1], best[2], best[3], size, gap, least)
+    if families:
+        placed = _gathered(items, placed, families, groups, size, gap)
     return tuple(sorted(placed, key=lambda p: p.item))
 
 
@@ -134,3 +140,58 @@ def _searched(
         if (count, fill) <= (sheets, filled):
             order, way, placed, filled, sheets = moved, other, found, fill, count
     return placed
+
+
+def _gathered(
+    items: Sequence[Item],
+    placed: list[Placed],
+    families: Sequence[int],
+    groups: Sequence[int],
+    size: tuple[float, float],
+    gap: float,
+) -> list[Placed]:
+    """Lays two sheets that share a family anew, that family first, as long as fewer families are split by it."""
+
+    def split(found: Sequence[Placed]) -> tuple[int, int]:
+        kinds = len({(groups[p.item], p.sheet) for p in found}) if groups else 0
+        return len({(families[p.item], p.sheet) for p in found}), kinds
+
+    work = iter(range(_WORK // 50))  # layings of two sheets
+    while better := next(_gatherings(items, placed, families, size, gap, split, work), None):
+        placed = better
+    return placed
+
+
+def _gatherings(
+    items: Sequence[Item],
+    placed: Sequence[Placed],
+    families: Sequence[int],
+    size: tuple[float, float],
+    gap: float,
+    split: Callable[[Sequence[Placed]], tuple[int, int]],
+    work: Iterator[int],
+) -> Iterator[list[Placed]]:
+    """Every better way to lay two sheets that share a family, without a sheet more."""
+    now = split(placed)
+    where = {
+        family: sorted({p.sheet for p in placed if families[p.item] == family}) for family in set(families)
+    }
+    pairs = [(family, pair) for family in sorted(where) for pair in combinations(where[family], 2)]
+    for way, (family, pair) in product(WAYS, pairs):
+        there = [p for p in placed if p.sheet not in pair]
+        members = sorted((p.item for p in placed if p.sheet in pair), key=lambda i: (-items[i].area, i))
+        largest = {families[i]: k for k, i in reversed(list(enumerate(members)))}
+        orders = (
+            sorted(members, key=lambda i: (families[i] != family, largest[families[i]])),
+            sorted(members, key=lambda i: families[i] != family),
+        )
+        for order in orders:
+            if next(work, None) is None:
+                return
+            found = first_fit(items, order, size, gap, way)
+            if max(p.sheet for p in found) > 1:
+                continue
+            laid = [*there, *(replace(p, sheet=pair[p.sheet]) for p in found)]
+            fewer = split(laid)
+            if fewer[0] < now[0] and fewer[1] <= now[1]:
+                yield laid

@@ -87,6 +87,17 @@ def checks(pattern: Pattern, glyph: Glyph, units: Units) -> list[str]:
     return found
 
 
+def questions(glyph: Glyph) -> list[tuple[str, list[str]]]:
+    """What the tester is asked, with the answers to tick."""
+    level = f"“{glyph.metrics.level}” is" if glyph.metrics.level else "the level is"
+    return [
+        ("it looks", ["good", "so-so", "not good"]),
+        (level, ["too low", "right", "too high"]),
+        ("the patches were", ["too small", "enough", "too large"]),
+        ("the fabric was", ["too little", "enough", "far too much"]),
+    ]
+
+
 def card_data(pattern: Pattern, proof: Proof, parts: dict[str, Any] | None, units: Units) -> dict[str, Any]:
     """One block's card; ``parts``: the data of its parts, where it is too large for a page."""
     return {
@@ -95,5 +106,6 @@ def card_data(pattern: Pattern, proof: Proof, parts: dict[str, Any] | None, unit
         "width": proof.size[0],
         "height": proof.size[1],
         "checks": checks(pattern, proof.glyph, units),
+        "questions": questions(proof.glyph),
         "split": parts,
     }

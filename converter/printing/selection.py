@@ -11,7 +11,7 @@ from converter.errors import InputError
 from converter.model import Glyph, Pattern
 from converter.words.text import read_text
 
-_REMEDY = "convert again with a larger block or other settings, or ask to print such characters all the same"
+_REMEDY = "convert again with a larger --block or other settings, or give --include-redesign"
 
 
 @dataclass(frozen=True, slots=True)

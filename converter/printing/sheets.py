@@ -91,17 +91,15 @@ def draw_templates(pattern: Pattern, glyph: Glyph, units: Units = "in") -> tuple
 
 
 def pack_sheets(selection: Selection, templates: Mapping[str, Sequence[Drawn]]) -> Sheets:
-    """All templates of the selection, as often as they are wanted, on the fewest pages."""
-    wanted = [
-        drawn
-        for glyph in selection.glyphs
-        for _ in range(selection.copies[glyph.key])
-        for drawn in templates[glyph.key]
-    ]
-    small = [d for d in wanted if fits(d.template.cut_line, *SHEET)]
-    large = [d for d in wanted if not fits(d.template.cut_line, *SHEET)]
+    """All templates of the selection, as often as wanted, on the fewest pages, each letter's on as few as can be."""
+    letters = [glyph for glyph in selection.glyphs for _ in range(selection.copies[glyph.key])]
+    wanted = [(n, drawn) for n, glyph in enumerate(letters) for drawn in templates[glyph.key]]
+    fitting = [(n, d) for n, d in wanted if fits(d.template.cut_line, *SHEET)]
+    small = [d for _, d in fitting]
+    large = [d for _, d in wanted if not fits(d.template.cut_line, *SHEET)]
     rings = [d.template.cut_line for d in small]
-    placed = nest(rings, *SHEET, GAP, [group_number(d.glyph) for d in small])
+    kinds = [group_number(d.glyph) for d in small]
+    placed = nest(rings, *SHEET, GAP, kinds, families=[n for n, _ in fitting])
     count = 1 + max((p.sheet for p in placed), default=-1)
     packed = tuple(_spots(small, placed, sheet) for sheet in range(count))
     return Sheets(packed, tuple(_split(d) for d in large), sheets_by_area(rings, *SHEET))

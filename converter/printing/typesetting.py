@@ -9,7 +9,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from io import BytesIO
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import pikepdf
 import typst
@@ -21,6 +21,9 @@ PAGES = _HERE / "pages"
 TYPEFACE = _HERE / "typeface"
 PART = 100  # items set at once: Typst holds a document in memory, about 5 MB an item with its pictures
 Item = tuple[Mapping[str, Any], Mapping[str, str]]  # data of an item, and its figures by their ids
+ACCESSIBLE: Final = (
+    "ua-1"  # PDF/UA-1 (ISO 14289-1): tagged, with what readers aloud need; Typst refuses what lacks it
+)
 PAGE_FONT = "Atkinson Hyperlegible Next, DejaVu Sans Mono"  # the second is in Typst: Greek, Cyrillic, signs
 
 
@@ -31,7 +34,7 @@ def _fonts() -> typst.Fonts:
 
 def typeset(template: str, data: Mapping[str, Any]) -> bytes:
     """The PDF of one page template (``pages/TEMPLATE.typ``) filled with data."""
-    return _finished(_compiler(template, data).compile(format="pdf"))
+    return _finished(_compiler(template, data).compile(format="pdf", pdf_standards=ACCESSIBLE))
 
 
 def typeset_in_parts(
@@ -54,7 +57,7 @@ def typeset_in_parts(
     ]
     if len(parts) == 1:
         compiler = _compiler(template, parts[0])
-        pdf = _finished(compiler.compile(format="pdf"))
+        pdf = _finished(compiler.compile(format="pdf", pdf_standards=ACCESSIBLE))
         tell(len(items))
         return pdf, _places(compiler)
     spans = []

@@ -1,5 +1,6 @@
 """All documents of words: what they are, what to cut, and the templates of just their characters."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from converter.printing.cutting_pages import cutting_pages
@@ -15,20 +16,25 @@ MOST_PACKED = 600  # templates packed together; for more copies one set of sheet
 
 
 def print_words(
-    made: MadeWords, paper: PaperName = "a4", *, include_redesign: bool = False
+    made: MadeWords,
+    paper: PaperName = "a4",
+    *,
+    include_redesign: bool = False,
+    pictures: Mapping[str, bytes] | None = None,
 ) -> dict[str, bytes]:
-    """``words.pdf``, ``cutting-list.pdf`` and the four documents of the characters, by file name.
+    """``words.pdf``, ``cutting-list.pdf`` and the five documents of the characters, by file name.
 
     ``sheets.pdf`` holds every template as often as it is sewn, unless these are very many: then as often as
     one copy needs it. Raises :class:`InputError` where a character cannot be printed.
     """
-    job, times = _characters(made, paper, include_redesign)
+    job, times = _characters(made, paper, include_redesign, pictures or {})
     pages = {g.key: page_ranges(job.sheets.pages_of(g)) for g in job.selection.glyphs}
     name = title(made.layout)
+    imprint = job.imprint.named(name)
     return {
-        "words.pdf": words_pages(made, Templates(pages, times), paper),
+        "words.pdf": words_pages(made, Templates(pages, times), imprint, paper),
         "cutting-list.pdf": cutting_pages(
-            name,
+            imprint,
             name if made.job.copies == 1 else f"{name}, {made.job.copies} times",
             made.sheets,
             made.plans,
@@ -40,7 +46,9 @@ def print_words(
     }
 
 
-def _characters(made: MadeWords, paper: PaperName, include_redesign: bool) -> tuple[Job, int]:
+def _characters(
+    made: MadeWords, paper: PaperName, include_redesign: bool, pictures: Mapping[str, bytes]
+) -> tuple[Job, int]:
     """The prepared job, and how often its sheets are to be printed."""
     asked = made.job
     job = prepare(
@@ -50,6 +58,7 @@ def _characters(made: MadeWords, paper: PaperName, include_redesign: bool) -> tu
         units=asked.units,
         round_to=asked.round_to,
         include_redesign=include_redesign,
+        pictures=pictures,
     )
     often = job.selection.copies
     job = replace(

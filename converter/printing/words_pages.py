@@ -11,7 +11,7 @@ from converter.drawing.labels import tag
 from converter.fabric.cutting import Cut, strip_cut
 from converter.fabric.cutting_list import CAUTION
 from converter.measures import Units, size_text
-from converter.printing.page import page_data
+from converter.printing.page import Imprint, page_data, shortened
 from converter.printing.paper import BODY, PaperName
 from converter.printing.typesetting import PAGE_FONT, typeset
 from converter.printing.wording import counted, listed, page_ranges
@@ -37,7 +37,7 @@ class Templates:
     times: int  # how often sheets.pdf is to be printed
 
 
-def words_pages(made: MadeWords, templates: Templates, paper: PaperName = "a4") -> bytes:
+def words_pages(made: MadeWords, templates: Templates, imprint: Imprint, paper: PaperName = "a4") -> bytes:
     """The PDF of words that were made; the cutting list is a document of its own."""
     layout, units = made.layout, made.job.units
     figures: dict[str, str] = {}
@@ -72,14 +72,14 @@ def words_pages(made: MadeWords, templates: Templates, paper: PaperName = "a4") 
         "caution": CAUTION,
         "figures": figures,
     }
-    return typeset("words", page_data("words", title(layout), paper, content))
+    return typeset("words", page_data("words", imprint, paper, content))
 
 
 def title(layout: Layout) -> str:
     """The words on one line, symbols by their bare names, cut short where they are many."""
     lines = (re.sub(r"\s*\{([^{}]+)\}\s*", r" \1 ", line).strip() for line in layout.lines)
     text = " / ".join(filter(None, lines))
-    return text if len(text) <= _LONGEST_TITLE else text[: _LONGEST_TITLE - 1].rstrip() + "…"
+    return shortened(text, _LONGEST_TITLE)
 
 
 def strip_rows(made: MadeWords) -> list[dict[str, str]]:

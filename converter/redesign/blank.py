@@ -2,6 +2,7 @@
 
 from converter.drawing.block import GUIDE_INK, SEAM_INK
 from converter.drawing.svg import SOFT_INK, Sheet, harmless
+from converter.measures import Units, size_text
 from converter.model import BACKGROUND, Polygons
 
 COARSE = 4  # every so many grid lines one is bolder
@@ -15,13 +16,14 @@ def blank_svg(
     background: str,
     outline: Polygons = (),
     levels: tuple[float, ...] = (),
+    units: Units = "in",
 ) -> str:
     """An empty block's drawing with the layers that a check reads, and a ``grid``. Lengths in mm.
 
     ``outline``: the font's own, where it has one; ``levels``: heights (y) that the letters of the set keep.
     """
     pen = max(width, height) / 400
-    sheet = Sheet(width, height, f"{name}: an empty block, {width:g} × {height:g} mm")
+    sheet = Sheet(width, height, f"{name}: an empty block, {size_text(width, height, units)}")
     pieces = sheet.layer("pieces", "pieces: draw shapes in the fabrics' colours")
     ring = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
     sheet.polygon(pieces, ring, id="piece-A1", fill=background, **{"data-fabric": BACKGROUND})

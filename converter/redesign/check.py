@@ -10,7 +10,7 @@ from fontTools.agl import toUnicode
 from converter.drawing.block import block_size
 from converter.errors import InputError
 from converter.findings.case import Case
-from converter.findings.judging import judge_glyph
+from converter.findings.judging import as_drawn, judge_glyph
 from converter.findings.making import REPAIRED, edited, outline_findings
 from converter.findings.waivers import with_accepted
 from converter.folder.keeping import Kept
@@ -50,7 +50,8 @@ def check_block(
 ) -> Checked:
     """Judges the drawing of one block anew; never raises for what is in it.
 
-    ``by_hand``: whether the block gets the note that it was changed by hand.
+    ``by_hand``: whether it was changed by hand; then the block gets a note of it, and is held to what can be sewn:
+    what is unlike the font is the designer's will, and only noted.
 
     Where it cannot be sewn, the glyph keeps the last pieces that could, and its reasons say what is wrong. A key
     that the pattern does not have is a new block, drawn by hand.
@@ -73,11 +74,15 @@ def _check_block(
     width, height = block_size(pattern, glyph)
     said = Settings.from_echo(pattern.settings)
     settings, prices = said.for_glyph(glyph.name), Prices.of(said.section_price)
-    rebuilt = rebuild(data, f"{glyph.key}.svg", width, height, pattern.fabrics, prices, settings.budget)
+    rebuilt = rebuild(
+        data, f"{glyph.key}.svg", width, height, pattern.fabrics, prices, settings.budget, units=settings.speaks
+    )
     if rebuilt.plan is None:
         return Checked(before, _unsewable(glyph, rebuilt.faults), data, rebuilt)
     plan = keep_numbers(rebuilt.plan, glyph, prices)
     after = _judged(glyph, plan, rebuilt.figure, width, height, kept, settings)
+    if by_hand:
+        after = as_drawn(after)
     after = with_accepted(after, said.of(glyph.name).accept)
     if by_hand:
         after = replace(after, reasons=(*after.reasons, edited("This block was drawn or changed by hand.")))
@@ -136,6 +141,7 @@ def _judged(
         repairs=_repairs(glyph),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
+        units=settings.speaks,
     )
     return judge_glyph(replace(glyph, figure=figure), case)
 

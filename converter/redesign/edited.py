@@ -18,6 +18,7 @@ from converter.errors import InputError
 from converter.fonts.errors import GlyphError
 from converter.fonts.plain import plain_text
 from converter.fonts.winding import nonzero_union
+from converter.measures import Units, place_text, size_text
 from converter.model import Affine, Fabric, Finding, Point
 from converter.redesign.budgets import SEAMS, TANGLES
 from converter.redesign.colours import Colours
@@ -68,7 +69,13 @@ class BlockDrawing:
 
 
 def read_block(
-    data: bytes, name: str, width: float, height: float, fabrics: Mapping[str, Fabric], tolerances: Tolerances
+    data: bytes,
+    name: str,
+    width: float,
+    height: float,
+    fabrics: Mapping[str, Fabric],
+    tolerances: Tolerances,
+    units: Units = "mm",
 ) -> BlockDrawing:
     """Reads an edited block of that size (mm).
 
@@ -80,9 +87,10 @@ def read_block(
         walk.run()
         to_block = _to_block(root, walk.drawn, width, height)
         if to_block is None:
+            size = size_text(width, height, units)
             raise InputError(
-                f"{name}: neither the page nor the coloured pieces have the shape of a block of "
-                f"{width:g} × {height:g} mm; set the page to that size, with the block on it."
+                f"{name}: neither the page nor the coloured pieces have the shape of a block of {size}; "
+                "set the page to that size, with the block on it."
             )
         colours = Colours(fabrics)
         votes = tuple(_votes(walk.drawn, to_block, colours))
@@ -94,7 +102,7 @@ def read_block(
         for run in item.runs if item.layer == "seams" else ():
             points = [to_block.transformPoint(p) for p in run.points]
             if run.bend is not None:
-                faults.append(_bent(to_block.transformPoint(run.bend), item.node.get("id")))
+                faults.append(_bent(to_block.transformPoint(run.bend), item.node.get("id"), units))
             elif len(points) > 1:
                 closing = [*points, points[0]] if run.closed else points
                 strokes += [
@@ -108,7 +116,7 @@ def read_block(
         )
     notes = (
         *map(_hidden, sorted(walk.hidden)),
-        *_strays([to_block.transformPoint(p) for p in walk.strays]),
+        *_strays([to_block.transformPoint(p) for p in walk.strays], units),
         *colours.notes,
     )
     to_page = tuple(to_block.inverse())
@@ -220,17 +228,17 @@ def _filled(rings: list[list[Point]], item: Drawn) -> BaseGeometry:
     return MultiPolygon([(outer, holes) for outer, *holes in polygons])
 
 
-def _bent(place: Point, name: str) -> Finding:
+def _bent(place: Point, name: str, units: Units) -> Finding:
     return Finding(
         "seam-curved", "redesign",
-        f"{plain_text(name, 40) or 'A seam'} is a curve at ({place[0]:.1f}, {place[1]:.1f}) mm; seams are straight.",
+        f"{plain_text(name, 40) or 'A seam'} is a curve at {place_text(*place, units)}; seams are straight.",
         where=place, hint="Replace it by straight lines.",
     )  # fmt: skip
 
 
-def _strays(places: list[Point]) -> Iterator[str]:
-    for x, y in places[:_STRAYS_TOLD]:
-        yield f"a line at ({x:.1f}, {y:.1f}) mm is in no layer; move it into 'seams' if it is a seam"
+def _strays(places: list[Point], units: Units) -> Iterator[str]:
+    for place in places[:_STRAYS_TOLD]:
+        yield f"a line at {place_text(*place, units)} is in no layer; move it into 'seams' if it is a seam"
     if len(places) > _STRAYS_TOLD:
         yield f"{len(places) - _STRAYS_TOLD} more lines are in no layer"
 

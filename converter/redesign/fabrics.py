@@ -6,6 +6,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from converter.errors import InputError
+from converter.measures import Units, place_text
 from converter.model import Finding, Ring
 from converter.redesign.budgets import OVERLAP
 from converter.redesign.edited import Vote
@@ -16,7 +17,7 @@ _EACH = 30  # corners that the comparing of two shapes takes as long as, however
 
 
 def fabrics_of(
-    rings: Sequence[Ring], votes: Sequence[Vote], tolerances: Tolerances
+    rings: Sequence[Ring], votes: Sequence[Vote], tolerances: Tolerances, units: Units = "mm"
 ) -> tuple[tuple[str, ...], tuple[Finding, ...]]:
     """One fabric a ring, and the pieces that no fabric or more than one was given to.
 
@@ -36,11 +37,11 @@ def fabrics_of(
         total = sum(share for share, _ in known)
         spot = inner_point(piece)
         if odd > tolerances.least_share:
-            faults.append(_not_told(spot))
+            faults.append(_not_told(spot, units))
         elif total < tolerances.least_share:
-            faults.append(_missing(spot, shares.get(None, 0.0)))
+            faults.append(_missing(spot, shares.get(None, 0.0), units))
         elif known[0][0] < tolerances.clear_share * total and scene.own(piece) != {known[0][1]}:
-            faults.append(_unclear(spot, known, total))
+            faults.append(_unclear(spot, known, total, units))
         fabrics.append(known[0][1] if known else "")
     return tuple(fabrics), tuple(faults)
 
@@ -89,28 +90,30 @@ class _Scene:
             raise InputError(f"its coloured shapes lie over each other too often: more than {OVERLAP}.")
 
 
-def _not_told(spot: tuple[float, float]) -> Finding:
+def _not_told(spot: tuple[float, float], units: Units) -> Finding:
     return Finding(
         "fabric-missing", "redesign",
-        f"The fabric of the piece at ({spot[0]:.1f}, {spot[1]:.1f}) mm cannot be told: the shape over it has a mask, "
+        f"The fabric of the piece at {place_text(*spot, units)} cannot be told: the shape over it has a mask, "
         "a filter, a blend or a clip that is not read.",
         where=spot, hint="Draw the shape plainly, in the fabric's colour.",
     )  # fmt: skip
 
 
-def _missing(spot: tuple[float, float], strange: float) -> Finding:
+def _missing(spot: tuple[float, float], strange: float, units: Units) -> Finding:
     why = "a colour of no fabric" if strange > 0 else "no colour"
     return Finding(
-        "fabric-missing", "redesign", f"The piece at ({spot[0]:.1f}, {spot[1]:.1f}) mm has {why}.",
+        "fabric-missing", "redesign", f"The piece at {place_text(*spot, units)} has {why}.",
         where=spot, hint="Draw a shape of the fabric's colour over it, in the layer 'pieces'.",
     )  # fmt: skip
 
 
-def _unclear(spot: tuple[float, float], known: list[tuple[float, str]], total: float) -> Finding:
+def _unclear(
+    spot: tuple[float, float], known: list[tuple[float, str]], total: float, units: Units
+) -> Finding:
     shares = " and ".join(f"{share / total:.0%} {name}" for share, name in known[:2])
     return Finding(
         "fabric-unclear", "redesign",
-        f"The piece at ({spot[0]:.1f}, {spot[1]:.1f}) mm has two fabrics: {shares}.",
+        f"The piece at {place_text(*spot, units)} has two fabrics: {shares}.",
         known[0][0] / total, None, spot, None,
         "Recolour one of the shapes under it, or draw one over all of it, in the layer 'pieces'.",
     )  # fmt: skip

@@ -8,15 +8,16 @@ import shapely
 
 from converter.errors import InputError
 from converter.geometry import convex_width, line_through, meet, signed_area, without_flat_corners
+from converter.measures import Units, measured_text, place_text
 from converter.model import Finding, Point, Ring
 from converter.redesign.budgets import PIECES
 from converter.redesign.edited import Stroke
-from converter.redesign.strokes import at, distance_to
+from converter.redesign.strokes import distance_to
 from converter.redesign.tolerances import Tolerances
 
 
 def faces_of(
-    lines: Sequence[Stroke], tolerances: Tolerances
+    lines: Sequence[Stroke], tolerances: Tolerances, units: Units
 ) -> tuple[list[tuple[Ring, shapely.Polygon]], list[Finding]]:
     """The pieces between lines that meet exactly, each as its ring and as the face with its neighbours' corners too.
 
@@ -26,12 +27,14 @@ def faces_of(
     polygons, *leftovers = (shapely.get_parts(found) for found in shapely.polygonize_full(edges))
     if len(polygons) > PIECES.most:
         raise InputError(f"{len(polygons)} pieces are more than the {PIECES.most} that can be worked out.")
-    faults = [_bounds_nothing(shapely.get_coordinates(line)[0]) for lines in leftovers for line in lines]
+    faults = [
+        _bounds_nothing(shapely.get_coordinates(line)[0], units) for lines in leftovers for line in lines
+    ]
     pieces: list[tuple[Ring, shapely.Polygon]] = []
     for polygon in polygons:
         ring = without_flat_corners([(x, y) for x, y in polygon.exterior.coords[:-1]], tolerances.flat)
         pieces.append((ring if signed_area(ring) > 0 else ring[::-1], polygon))
-        faults += _piece_faults(polygon, ring, tolerances)
+        faults += _piece_faults(polygon, ring, tolerances, units)
     pieces.sort(key=lambda piece: min((y, x) for x, y in piece[0]))
     return pieces, faults
 
@@ -76,12 +79,15 @@ def _spans(lines: Sequence[Stroke], tolerances: Tolerances) -> set[tuple[Point, 
     return spans
 
 
-def _piece_faults(polygon: shapely.Polygon, ring: Ring, tolerances: Tolerances) -> Iterator[Finding]:
+def _piece_faults(
+    polygon: shapely.Polygon, ring: Ring, tolerances: Tolerances, units: Units
+) -> Iterator[Finding]:
     ring = ring if signed_area(ring) > 0 else ring[::-1]
     middle = inner_point(polygon)
+    place = place_text(*middle, units)
     if polygon.interiors:
         yield Finding(
-            "piece-not-convex", "redesign", f"The piece at {at(middle)} has another piece inside it.",
+            "piece-not-convex", "redesign", f"The piece at {place} has another piece inside it.",
             where=middle, hint="Let the seams round the inner piece run on to other seams.",
         )  # fmt: skip
         return
@@ -90,14 +96,16 @@ def _piece_faults(polygon: shapely.Polygon, ring: Ring, tolerances: Tolerances) 
         if (p[0] - a[0]) * (b[1] - p[1]) - (p[1] - a[1]) * (b[0] - p[0]) < -tolerances.flat * math.dist(a, b):
             yield Finding(
                 "piece-not-convex", "redesign",
-                f"The piece at {at(middle)} has an inward corner at {at(p)}; no straight seam can make it.",
+                f"The piece at {place} has an inward corner at {place_text(*p, units)}; "
+                "no straight seam can make it.",
                 where=p, hint="Let one of the seams that meet there run on across the piece.",
             )  # fmt: skip
             return
     width = convex_width(ring)
     if width < tolerances.sliver:
         yield Finding(
-            "piece-sliver", "redesign", f"The piece at {at(middle)} is a sliver {width:.2f} mm wide.",
+            "piece-sliver", "redesign",
+            f"The piece at {place} is a sliver {measured_text(width, units)} wide.",
             width, tolerances.sliver, middle, None,
             "Take one of its seams out, or move them apart.",
         )  # fmt: skip
@@ -109,8 +117,8 @@ def inner_point(polygon: shapely.Polygon) -> Point:
     return x, y
 
 
-def _bounds_nothing(place: Sequence[float]) -> Finding:
+def _bounds_nothing(place: Sequence[float], units: Units) -> Finding:
     return Finding(
-        "seam-open-end", "redesign", f"A seam bounds no piece at {at(place)}.",
+        "seam-open-end", "redesign", f"A seam bounds no piece at {place_text(place[0], place[1], units)}.",
         where=(float(place[0]), float(place[1])), hint="Move its ends onto seams or the block's edge.",
     )  # fmt: skip

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import shapely
 
+from converter.measures import Units
 from converter.model import Finding, Ring
 from converter.redesign.edited import Stroke
 from converter.redesign.faces import faces_of
@@ -25,16 +26,18 @@ class Tiling:
     faults: tuple[Finding, ...] = ()
 
 
-def tile(strokes: Sequence[Stroke], width: float, height: float, tolerances: Tolerances) -> Tiling:
-    """The pieces that the strokes and the edge of a block of that size (mm) make."""
+def tile(
+    strokes: Sequence[Stroke], width: float, height: float, tolerances: Tolerances, units: Units = "mm"
+) -> Tiling:
+    """The pieces that the strokes and the edge of a block of that size (mm) make; findings speak in ``units``."""
     edge = edge_of(width, height)
-    lines, faults = single_lines(strokes, width, height, tolerances)
+    lines, faults = single_lines(strokes, width, height, tolerances, units)
     if not faults and not lines:
         return Tiling(faults=(_no_seams(),))
-    lines, in_the_open = snapped(lines, edge, tolerances)
+    lines, in_the_open = snapped(lines, edge, tolerances, units)
     if faults or in_the_open:
         return Tiling(faults=(*faults, *in_the_open))
-    pieces, faults = faces_of([*edge, *lines], tolerances)
+    pieces, faults = faces_of([*edge, *lines], tolerances, units)
     if faults:
         return Tiling(faults=tuple(faults))
     return Tiling(tuple(ring for ring, _ in pieces), tuple(face for _, face in pieces))

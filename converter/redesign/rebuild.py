@@ -9,6 +9,7 @@ from shapely.geometry import MultiPolygon
 
 from converter.errors import InputError
 from converter.geometry import without_flat_corners
+from converter.measures import Units, place_text
 from converter.model import BACKGROUND, Fabric, Finding, Glyph, Piece, Point, Polygons, Ring
 from converter.polygons import rings_of
 from converter.redesign.edited import BlockDrawing, read_block
@@ -19,7 +20,8 @@ from converter.redesign.tolerances import TOLERANCES, Tolerances
 from converter.sewing.locked import Lock
 from converter.sewing.plan import Plan
 from converter.sewing.recognise import Locked, recognise
-from converter.sewing.search import PIECE, Prices
+from converter.sewing.search import Prices
+from converter.sewing.trees import PIECE
 from converter.verify import NotSewableError, verify_block
 
 SAME_CORNER = 0.01  # mm; a piece whose corners all moved by less is the same piece
@@ -54,19 +56,20 @@ def rebuild(
     prices: Prices,
     budget: int,
     tolerances: Tolerances = TOLERANCES,
+    units: Units = "mm",
 ) -> Rebuilt:
-    """What an edited block's SVG comes to. ``width`` and ``height`` are the block's, in mm.
+    """What an edited block's SVG comes to. ``width`` and ``height`` are the block's, in mm; findings speak ``units``.
 
     Raises :class:`InputError` where the file is no block's drawing at all.
     """
-    drawing = read_block(data, name, width, height, fabrics, tolerances)
+    drawing = read_block(data, name, width, height, fabrics, tolerances, units)
     if drawing.faults:
         return _faulty(drawing, drawing.faults)
     try:
-        tiling = tile(drawing.strokes, width, height, tolerances)
+        tiling = tile(drawing.strokes, width, height, tolerances, units)
         if tiling.faults:
             return _faulty(drawing, tiling.faults)
-        names, unclear = fabrics_of(tiling.rings, drawing.votes, tolerances)
+        names, unclear = fabrics_of(tiling.rings, drawing.votes, tolerances, units)
     except InputError as error:
         raise InputError(f"{name}: {error}") from None
     figure = figure_of(tiling.faces, names)
@@ -76,7 +79,7 @@ def rebuild(
         return _faulty(drawing, (_not_sewable(error),))
     faulty = _faulty(drawing, unclear)
     if isinstance(plan, Locked):
-        found = [_locked(lock, tiling.rings) for lock in plan.locks]
+        found = [_locked(lock, tiling.rings, units) for lock in plan.locks]
         return Rebuilt(
             drawing,
             faults=(*(f for f, _ in found), *faulty.faults),
@@ -147,15 +150,15 @@ def _faulty(drawing: BlockDrawing, faults: Sequence[Finding]) -> Rebuilt:
     return Rebuilt(drawing, faults=tuple(faults), marks=marks)
 
 
-def _locked(lock: Lock, rings: Sequence[Ring]) -> tuple[Finding, Mark]:
+def _locked(lock: Lock, rings: Sequence[Ring], units: Units) -> tuple[Finding, Mark]:
     pieces = [rings[k] for k in lock.pieces]
     x = sum(p[0] for p in lock.stops) / len(lock.stops)
     y = sum(p[1] for p in lock.stops) / len(lock.stops)
-    places = ", ".join(f"({px:.0f}, {py:.0f})" for px, py in map(_middle, pieces))
+    places = ", ".join(place_text(px, py, units) for px, py in map(_middle, pieces))
     if len(lock.stops) > 1:
         finding = Finding(
             "pinwheel", "redesign",
-            f"{len(pieces)} pieces lock each other round ({x:.1f}, {y:.1f}) mm, the pieces at {places}: "
+            f"{len(pieces)} pieces lock each other round {place_text(x, y, units)}, the pieces at {places}: "
             f"each of {len(lock.seams)} seams stops at the next, and none runs through.",
             len(lock.seams), None, (x, y), None,
             "Let one of these seams run on through the seam that stops it.",
@@ -163,7 +166,7 @@ def _locked(lock: Lock, rings: Sequence[Ring]) -> tuple[Finding, Mark]:
     else:
         finding = Finding(
             "no-through-seam", "redesign",
-            f"{len(lock.seams)} seams end in one point ({x:.1f}, {y:.1f}) mm and none runs through it; "
+            f"{len(lock.seams)} seams end in one point {place_text(x, y, units)} and none runs through it; "
             f"it locks the pieces at {places}.",
             len(lock.seams), None, (x, y), None, "Make two of these seams one straight line.",
         )  # fmt: skip

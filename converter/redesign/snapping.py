@@ -8,9 +8,10 @@ import math
 from collections.abc import Sequence
 
 from converter.geometry import line_through, meet
+from converter.measures import Units, measured_text, place_text
 from converter.model import Finding, Point
 from converter.redesign.edited import Stroke
-from converter.redesign.strokes import at, distance_to, foot, name_of
+from converter.redesign.strokes import distance_to, foot, name_of
 from converter.redesign.tolerances import Tolerances
 
 _ROUNDS = 6  # of settling ends that depend on each other; each makes what is left smaller by far
@@ -19,7 +20,7 @@ _SLIDE = 4.0  # times the snapping tolerance that an end may slide along its lin
 
 
 def snapped(
-    strokes: Sequence[Stroke], edge: Sequence[Stroke], tolerances: Tolerances
+    strokes: Sequence[Stroke], edge: Sequence[Stroke], tolerances: Tolerances, units: Units
 ) -> tuple[list[Stroke], list[Finding]]:
     """The strokes with every end on the line, the edge or the corner that it was meant for; and ends in the open.
 
@@ -27,7 +28,7 @@ def snapped(
     """
     strokes = list(strokes)
     while True:
-        snapping = _Snapping(strokes, edge, tolerances)
+        snapping = _Snapping(strokes, edge, tolerances, units)
         faults = snapping.find_hosts()
         if faults:
             return strokes, faults
@@ -43,8 +44,11 @@ def snapped(
 
 
 class _Snapping:
-    def __init__(self, strokes: Sequence[Stroke], edge: Sequence[Stroke], tolerances: Tolerances) -> None:
+    def __init__(
+        self, strokes: Sequence[Stroke], edge: Sequence[Stroke], tolerances: Tolerances, units: Units
+    ) -> None:
         self._t = tolerances
+        self._units = units
         self._edge = edge
         self.strokes = list(strokes)
         self._lines = [line_through(s.start, s.end) for s in strokes]  # as they were drawn
@@ -158,10 +162,12 @@ class _Snapping:
             if n != k
         ]
         distance, number = min(others)
-        what = "the block's edge" if number < 0 else name_of(self._stroke(number))
+        units = self._units
+        what = "the block's edge" if number < 0 else name_of(self._stroke(number), units)
         return Finding(
             "seam-open-end", "redesign",
-            f"{name_of(self.strokes[k], True)} ends in the open at {at(end)}, {distance:.1f} mm from {what}.",
+            f"{name_of(self.strokes[k], units, True)} ends in the open at {place_text(*end, units)}, "
+            f"{measured_text(distance, units)} from {what}.",
             distance, self._t.snap, end, None,
             "Move the end onto a seam or the block's edge, or take the seam out.",
         )  # fmt: skip

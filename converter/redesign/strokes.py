@@ -4,6 +4,7 @@ import math
 from collections.abc import Sequence
 
 from converter.geometry import Line, line_through
+from converter.measures import Units, measured_text, place_text
 from converter.model import Finding, Point
 from converter.redesign.edited import Stroke
 from converter.redesign.tolerances import Tolerances
@@ -16,15 +17,18 @@ def edge_of(width: float, height: float) -> tuple[Stroke, ...]:
 
 
 def single_lines(
-    strokes: Sequence[Stroke], width: float, height: float, tolerances: Tolerances
+    strokes: Sequence[Stroke], width: float, height: float, tolerances: Tolerances, units: Units
 ) -> tuple[list[Stroke], list[Finding]]:
-    """The strokes without those along the edge, those drawn twice or in two goes as one; and what leaves the block."""
+    """The strokes without those along the edge, those drawn twice or in two goes as one; and what leaves the block.
+
+    ``units``: that findings speak in.
+    """
     edge = edge_of(width, height)
     faults, kept = [], []
     for stroke in strokes:
         outside = max((_outside(end, width, height), end) for end in (stroke.start, stroke.end))
         if outside[0] > tolerances.snap:
-            faults.append(_off_block(stroke, *outside))
+            faults.append(_off_block(stroke, *outside, units))
         elif not any(_covers(side, stroke, tolerances.doubled) for side in edge):
             kept.append(stroke)
     kept.sort(key=lambda s: (-math.dist(s.start, s.end), s.start, s.end))
@@ -94,25 +98,21 @@ def _joint(a: Stroke, b: Stroke) -> float:
     return min(math.dist(p, q) for p in (a.start, a.end) for q in (b.start, b.end))
 
 
-def _off_block(stroke: Stroke, distance: float, end: Point) -> Finding:
+def _off_block(stroke: Stroke, distance: float, end: Point, units: Units) -> Finding:
     return Finding(
         "seam-off-block", "redesign",
-        f"{name_of(stroke, True)} runs {distance:.1f} mm off the block at {at(end)}.",
+        f"{name_of(stroke, units, True)} runs {measured_text(distance, units)} off the block "
+        f"at {place_text(*end, units)}.",
         distance, None, end, None, "End it on the block's edge.",
     )  # fmt: skip
 
 
-def name_of(stroke: Stroke, first: bool = False) -> str:
+def name_of(stroke: Stroke, units: Units, first: bool = False) -> str:
     """What a message calls a stroke; ``first`` where it begins the sentence."""
     if stroke.id:
         return stroke.id
     middle = ((stroke.start[0] + stroke.end[0]) / 2, (stroke.start[1] + stroke.end[1]) / 2)
-    return f"{'The' if first else 'the'} seam at {at(middle)}"
-
-
-def at(point: Sequence[float]) -> str:
-    """A place as messages give it."""
-    return f"({point[0]:.1f}, {point[1]:.1f}) mm"
+    return f"{'The' if first else 'the'} seam at {place_text(*middle, units)}"
 
 
 def _angle(a: Stroke, b: Stroke) -> float:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from converter.errors import InputError
+from converter.files import parse_json
 from converter.model import Glyph
 from converter.pattern import glyph_from_data, glyph_line
 from converter.verify import NotSewableError, verify_glyph
@@ -46,14 +47,14 @@ def alternatives_json(alternatives: Mapping[str, Alternatives]) -> str:
     return f'{{\n "format": "{_FORMAT}",\n "version": {_VERSION},\n "glyphs": {{\n{inside}\n }}\n}}\n'
 
 
-def parse_alternatives(text: str) -> dict[str, Alternatives]:
+def parse_alternatives(text: str | bytes) -> dict[str, Alternatives]:
     """What :func:`alternatives_json` wrote, by the glyph's key. What is damaged is left out: nothing depends on it."""
     try:
-        data = json.loads(text)
+        data = parse_json(text)
         if data["format"] != _FORMAT or data["version"] != _VERSION:
             return {}
         found = {key: _parsed(key, value) for key, value in data["glyphs"].items()}
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+    except (ValueError, KeyError, TypeError, AttributeError):
         return {}
     return {key: one for key, one in found.items() if one is not None}
 

@@ -20,7 +20,7 @@ function svg(name, attributes = {}, ...children) {
 function shown(value, [, , unit, decimals, , , scale]) {
   if (value === null) return "–";
   const text = (value * scale).toFixed(decimals);
-  return unit === "mm" ? `${text} mm` : text + unit;
+  return text + unit;
 }
 const plain = (number) => String(Math.round(number * 1000) / 1000);
 const pairs = (flat) => flat.reduce((all, v, i) => (i % 2 ? all[all.length - 1].push(v) : all.push([v]), all), []);

@@ -10,12 +10,14 @@ from markupsafe import Markup
 from converter.drawing.block import Guide
 from converter.drawing.labels import tag
 from converter.drawing.svg import harmless, number
+from converter.measures import Units, length_text, size_text, units_of
 from converter.model import STATUSES, Pattern
+from converter.publication import KEY
 from converter.report.alternatives import Alternatives
-from converter.report.page_data import page_data, short
-from converter.report.wording import FIGURES, HAND, NO_ADVICE, STATUS_MEANING, VERDICT_MEANING
-from converter.units import MM_PER_INCH
+from converter.report.page_data import page_data
+from converter.report.wording import FIGURES, HAND, NO_ADVICE, STATUS_MEANING, VERDICT_MEANING, unit_of
 
+LENGTHS = {"margin", "seam_allowance", "grid", "min_piece_width"}  # settings that are told with a unit
 SCRIPTS = ("drawings.js", "sheet.js", "panel.js", "choices.js", "place.js")
 
 
@@ -34,7 +36,7 @@ def report_html(
         trim_blocks=True,
         lstrip_blocks=True,
     ).get_template("report.html.j2")
-    block = pattern.block
+    block, units = pattern.block, units_of(pattern)
     html = page.render(
         title=f"{pattern.source.family} {pattern.source.style}".strip() or pattern.source.file,
         pattern=pattern,
@@ -45,15 +47,17 @@ def report_html(
             "proved": sum(g.metrics.proved_minimal for g in pattern.glyphs),
             "drawn": sum(bool(g.pieces) for g in pattern.glyphs),
         },
-        size=_size(block.width, block.height, "mm"),
-        size_inches=_size(block.width / MM_PER_INCH, block.height / MM_PER_INCH, "in"),
+        size=size_text(block.width, block.height, units),
+        allowance=length_text(block.seam_allowance, units),
         verdict=VERDICT_MEANING[pattern.source.licence.verdict],
         no_advice=NO_ADVICE,
         findings=sorted({reason.id for glyph in pattern.glyphs for reason in glyph.reasons}),
         figures=FIGURES,
-        hand=_hand(pattern.settings),
+        hand=_hand(pattern.settings, units),
         settings=[
-            (key, _setting(value)) for key, value in sorted(pattern.settings.items()) if key not in HAND
+            (key, _setting(key, value, units))
+            for key, value in sorted(pattern.settings.items())
+            if key not in HAND and key != KEY
         ],
         worst_first=sorted(pattern.glyphs, key=lambda glyph: STATUSES.index(glyph.status)),
         tag=tag,
@@ -62,10 +66,6 @@ def report_html(
         js=Markup("\n").join(map(_inline, SCRIPTS)),
     )
     return harmless(html)
-
-
-def _size(width: float, height: float, unit: str) -> str:
-    return f"{short(width)} × {short(height)} {unit}"
 
 
 def _script_safe(data: object) -> Markup:
@@ -78,20 +78,40 @@ def _inline(name: str) -> Markup:
     return Markup(files("converter.report").joinpath(name).read_text(encoding="utf-8"))
 
 
-def _setting(value: object) -> str:
+def _setting(key: str, value: object, units: Units) -> str:
+    if key == "block" and isinstance(value, list | tuple) and len(value) == 2:
+        return size_text(float(value[0]), float(value[1]), units)
+    if key in LENGTHS and isinstance(value, float | int):
+        return length_text(float(value), units)
+    if key == "glyphs" and isinstance(value, Mapping):
+        return _text({name: _of_glyph(own, units) for name, own in value.items()})
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, float | int):
         return str(number(value))
-    return value if isinstance(value, str) else json.dumps(value, ensure_ascii=False, sort_keys=True)
+    return value if isinstance(value, str) else _text(value)
 
 
-def _hand(settings: Mapping[str, object]) -> list[tuple[str, str, str]]:
+def _of_glyph(own: object, units: Units) -> object:
+    if not isinstance(own, Mapping):
+        return own
+    return {key: _setting(key, value, units) if key in LENGTHS else value for key, value in own.items()}
+
+
+def _text(value: object) -> str:
+    return json.dumps(value, ensure_ascii=False, sort_keys=True)
+
+
+def _hand(settings: Mapping[str, object], units: Units) -> list[tuple[str, str, str]]:
     """What the letters share: a measure's name, its values with their unit, and what it says."""
     shared = []
     for name, (unit, meaning) in HAND.items():
         values = settings.get(name)
         if isinstance(values, list | tuple) and values and all(type(v) in (int, float) for v in values):
-            shown = ", ".join(f"{v:.1f}" for v in values)
+            scale, decimals = 1.0, 1
+            if unit == "mm":
+                unit, scale, decimals = unit_of(units)
+                unit = f" {unit}"
+            shown = ", ".join(f"{v * scale:.{decimals}f}" for v in values)
             shared.append((name, f"{shown}{unit}", meaning))
     return shared

@@ -9,9 +9,10 @@ from typing import Any
 from converter.drawing.block import Guide, block_size, fabric_colour
 from converter.drawing.labels import tag
 from converter.drawing.svg import number
+from converter.measures import Units, units_of
 from converter.model import STATUSES, Glyph, Pattern
 from converter.report.alternatives import Alternatives
-from converter.report.wording import COMPARED, FIGURES, PERCENT
+from converter.report.wording import COMPARED, FIGURES, PERCENT, Figure, unit_of
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
@@ -27,10 +28,7 @@ def page_data(
     fabrics = sorted({piece.fabric for glyph in figures for piece in glyph.pieces})
     return {
         "fabrics": [fabric_colour(pattern, name) for name in fabrics],
-        "figures": [
-            [f.name, f.label, f.unit, f.decimals, f.worst, f.meaning, 100 if f.name in PERCENT else 1]
-            for f in FIGURES
-        ],
+        "figures": [_told(f, units_of(pattern)) for f in FIGURES],
         "compared": [n for n, figure in enumerate(FIGURES) if figure.name in COMPARED],
         "statuses": list(STATUSES),
         "glyphs": [
@@ -41,6 +39,15 @@ def page_data(
             for glyph in pattern.glyphs
         ],
     }
+
+
+def _told(figure: Figure, units: Units) -> list[Any]:
+    """How the page tells a figure: its name, label, unit, decimals, worse end, meaning and scale."""
+    unit, scale, decimals = figure.unit, 100.0 if figure.name in PERCENT else 1.0, figure.decimals
+    if unit == "mm":
+        unit, scale, decimals = unit_of(units)
+        unit = f" {unit}"
+    return [figure.name, figure.label, unit, decimals, figure.worst, figure.meaning, scale]
 
 
 def short(value: float) -> float | int:

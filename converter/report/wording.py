@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 
+from converter.measures import Units
 from converter.model import LicenceVerdict, Status
+from converter.units import MM_PER_INCH
 
 
 @dataclass(frozen=True, slots=True)
@@ -15,6 +17,13 @@ class Figure:
     decimals: int
     worst: str  # "high" or "low": which end a designer wants to see first
     meaning: str
+
+
+def unit_of(units: Units) -> tuple[str, float, int]:
+    """The unit that lengths of a report are told in, what a millimetre is in it, and its decimals."""
+    if units in ("in", "both"):
+        return "in", 1 / MM_PER_INCH, 3
+    return (units, 0.1, 2) if units == "cm" else ("mm", 1.0, 1)
 
 
 FIGURES = (
@@ -61,8 +70,8 @@ NO_ADVICE = "This is no legal advice."
 
 # What the letters of one run share, by its name in the settings: the unit, and what it says.
 HAND = {
-    "heights": (" mm", "where level edges stand, from the block’s top edge down"),
-    "stems": (" mm", "how wide upright strokes are"),
-    "bars": (" mm", "how thick level strokes are"),
+    "heights": ("mm", "where level edges stand, from the block’s top edge down"),
+    "stems": ("mm", "how wide upright strokes are"),
+    "bars": ("mm", "how thick level strokes are"),
     "slopes": ("°", "how slanted edges lean"),
 }

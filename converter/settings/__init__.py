@@ -1,6 +1,14 @@
 """The settings of a run: what there is to set, the file, and what of it the pattern says."""
 
 from converter.settings.definitions import DETAILS, Effort, GlyphSettings, Settings
-from converter.settings.file import resolve_settings
+from converter.settings.file import read_accepted, read_pattern_table, resolve_settings
 
-__all__ = ["DETAILS", "Effort", "GlyphSettings", "Settings", "resolve_settings"]
+__all__ = [
+    "DETAILS",
+    "Effort",
+    "GlyphSettings",
+    "Settings",
+    "read_accepted",
+    "read_pattern_table",
+    "resolve_settings",
+]

@@ -14,10 +14,11 @@ from converter.fonts.limits import MAX_NAME_LENGTH
 from converter.fonts.loading import Font
 from converter.fonts.plain import plain_text
 from converter.limits import resolve_limits
+from converter.measures import UNITS, Units, is_metric, measured_text, natural_units
 from converter.placement import Fit, Frame, Width
 from converter.settings import kinds
-from converter.settings.kinds import Kind, naming, near
-from converter.units import MM_PER_INCH, parse_size
+from converter.settings.kinds import Kind, Of, naming, near
+from converter.units import MM_PER_INCH, Size, parse_size
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +30,7 @@ class Detail:
 
 
 Effort = Literal["draft", "normal", "thorough"]
+METRIC_ALLOWANCE = 7.0  # mm; common practice where rulers are metric, no source
 MARGIN_SHARE = 1 / 16  # of the block's height, where no margin is given: 1/4 in in a 3 × 4 in block
 DETAILS = MappingProxyType(
     {
@@ -112,8 +114,15 @@ class Settings:
     width: Width = field(
         default="fixed", metadata=_said(_WIDTH, "Blocks of one width, or as wide as needed.")
     )
-    seam_allowance: float = field(
-        default=MM_PER_INCH / 4, metadata=_said(_ALLOWANCE, "Seam allowance round the block.", "1/4in")
+    units: Units | None = field(
+        default=None,
+        metadata=_said(
+            kinds.choice(UNITS), "Of lengths, wherever the set has any; both: inches, then mm.", "the block's"
+        ),
+    )
+    seam_allowance: float | None = field(
+        default=None,
+        metadata=_said(_ALLOWANCE, "Seam allowance round the block.", "1/4in, or 7mm in a metric set"),
     )
     piece_allowance: float | None = field(
         default=None,
@@ -162,19 +171,33 @@ class Settings:
     glyphs: Mapping[str, GlyphSettings] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        side = min(self.block)
-        _check(self, side)
+        of = Of(min(self.block), self.speaks)
+        _check(self, of)
         object.__setattr__(self, "limits", resolve_limits(self.limits))
-        if self.piece_allowance is not None and self.piece_allowance > self.seam_allowance:
+        if self.piece_allowance is not None and self.piece_allowance > self.allowance:
+            inner, edge = (measured_text(mm, self.speaks) for mm in (self.piece_allowance, self.allowance))
             raise InputError(
-                f"piece_allowance: {self.piece_allowance:g} mm is more than the {self.seam_allowance:g} mm round the "
-                "block; take as much or less."
+                f"piece_allowance: {inner} is more than the {edge} round the block; take as much or less."
             )
         self.frame()
         for name, own in self.glyphs.items():
             with naming(f"glyph {plain_text(name, MAX_NAME_LENGTH)!r}"):
-                _check(own, side)
+                _check(own, of)
                 self.frame(own)
+
+    @property
+    def speaks(self) -> Units:
+        """The units of the set: as said, or those in which the block was written."""
+        if self.units is not None:
+            return self.units
+        return self.block.unit if isinstance(self.block, Size) else natural_units(*self.block)
+
+    @property
+    def allowance(self) -> float:
+        """The seam allowance, in mm; a round one in the set's units where none is said."""
+        if self.seam_allowance is not None:
+            return self.seam_allowance
+        return METRIC_ALLOWANCE if is_metric(self.speaks) else MM_PER_INCH / 4
 
     def frame(self, glyph: GlyphSettings | None = None) -> Frame:
         """How glyphs are placed, for the run or with one glyph's own settings."""
@@ -214,7 +237,12 @@ class Settings:
         """Every resolved setting, for the pattern file."""
         said = {name: _plain(getattr(self, name)) for name, setting in RUN.items() if setting.in_pattern}
         glyphs = {name: _own(own) for name, own in sorted(self.glyphs.items())}
-        return said | {"margin": self.frame().margin, "glyphs": glyphs}
+        resolved = {
+            "margin": self.frame().margin,
+            "units": self.speaks,
+            "seam_allowance": self.allowance,
+        }
+        return said | resolved | {"glyphs": glyphs}
 
     @classmethod
     def from_echo(cls, said: Mapping[str, object]) -> "Settings":
@@ -240,12 +268,12 @@ def _settings_of(cls: type) -> Mapping[str, Setting]:
 RUN, OWN = _settings_of(Settings), _settings_of(GlyphSettings)  # by name: of the run; of one glyph
 
 
-def _check(some: Settings | GlyphSettings, side: float) -> None:
+def _check(some: Settings | GlyphSettings, of: Of) -> None:
     for name, setting in (RUN if isinstance(some, Settings) else OWN).items():
         value = getattr(some, name)
         if value is not None:
             with naming(name):
-                setting.kind.check(value, side)
+                setting.kind.check(value, of)
 
 
 def _read(settings: Mapping[str, Setting], said: Mapping[str, object]) -> dict[str, Any]:

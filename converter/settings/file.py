@@ -6,6 +6,9 @@ from pathlib import Path
 from typing import Any
 
 from converter.errors import InputError
+from converter.files import read_file
+from converter.publication import KEY as PATTERN
+from converter.publication import Publication, read_publication
 from converter.settings.definitions import OWN, RUN, GlyphSettings, Setting, Settings
 from converter.settings.kinds import naming, near
 
@@ -23,17 +26,38 @@ def resolve_settings(file: Path | None, given: Mapping[str, Any]) -> Settings:
     return Settings(**(values | {"limits": limits}))
 
 
-def _from_file(file: Path) -> dict[str, Any]:
+def read_pattern_table(file: Path | None) -> tuple[Publication, dict[str, str]]:
+    """What a settings file says of the pattern as a publication, and the paths of its pictures by their names.
+
+    Raises :class:`InputError` as :func:`resolve_settings` does.
+    """
+    if file is None:
+        return Publication(), {}
+    return read_publication(_read_table(file).get(PATTERN, {}), f"{file.name}: {PATTERN}")
+
+
+def read_accepted(file: Path) -> dict[str, Mapping[str, str]]:
+    """The findings that a settings file accepts, by the glyphs' names.
+
+    Raises :class:`InputError` as :func:`resolve_settings` does.
+    """
+    return {name: own.accept for name, own in _from_file(file)["glyphs"].items() if own.accept}
+
+
+def _read_table(file: Path) -> dict[str, Any]:
     try:
-        if file.stat().st_size > MOST_SETTINGS_BYTES:
-            raise InputError(f"{file.name}: too large for a settings file.")
-        table = tomllib.loads(file.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise InputError(f"{file}: the settings cannot be read ({error.strerror or error}).") from None
+        return tomllib.loads(read_file(file, MOST_SETTINGS_BYTES).decode("utf-8"))
+    except FileNotFoundError:
+        raise InputError(f"{file}: there is no such file.") from None
     except UnicodeDecodeError:
         raise InputError(f"{file.name}: the settings cannot be read (they are no text in UTF-8).") from None
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise InputError(f"{file.name}: the settings cannot be read ({error}).") from None
+
+
+def _from_file(file: Path) -> dict[str, Any]:
+    table = _read_table(file)
+    table.pop(PATTERN, None)
     with naming(file.name):
         glyphs = _table(table.pop("glyph", {}), "glyph")
         return _values(table, RUN) | {"glyphs": {name: _of_glyph(name, own) for name, own in glyphs.items()}}

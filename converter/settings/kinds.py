@@ -12,20 +12,29 @@ from typing import Any
 
 from converter.errors import InputError
 from converter.limits import resolve_limits
+from converter.measures import Units, measured_text
 from converter.units import parse_length, parse_size
+
+
+@dataclass(frozen=True, slots=True)
+class Of:
+    """What a value is checked for: the block's smaller side, in mm, and the units that messages speak in."""
+
+    side: float
+    units: Units
 
 
 @dataclass(frozen=True, slots=True)
 class Kind:
     """One kind of value; ``name`` is what the help calls it.
 
-    ``check`` is also told the block's smaller side, in mm. ``parse`` takes the value from a pattern's settings or a
+    ``check`` is also told what it is checked for. ``parse`` takes the value from a pattern's settings or a
     settings file, ``read`` from a text on the command line. ``like``: a value with a unit, which stands as such a text
     in the file, too. ``choices``: the words that there are, where it is one of a few.
     """
 
     name: str
-    check: Callable[[Any, float], None]
+    check: Callable[[Any, "Of"], None]
     parse: Callable[[Any], Any]
     read: Callable[[str], Any] = str
     like: str = ""
@@ -39,11 +48,12 @@ class Kind:
 def length(least: float = 0.0, most: float = math.inf, share: float = math.inf) -> Kind:
     """A length in mm, between bounds, and no more than a ``share`` of the block's smaller side."""
 
-    def check(value: float, side: float) -> None:
-        top = min(most, share * side)
+    def check(value: float, of: Of) -> None:
+        top = min(most, share * of.side)
         if not (math.isfinite(value) and least <= value <= top):
-            bounds = f"{least:g} mm or more" if math.isinf(top) else f"{least:g} to {top:g} mm"
-            raise InputError(f"{value:g} mm makes no sense here; take {bounds}.")
+            said, low = (measured_text(mm, of.units) for mm in (value, least))
+            bounds = f"{low} or more" if math.isinf(top) else f"{low} to {measured_text(top, of.units)}"
+            raise InputError(f"{said} makes no sense here; take {bounds}.")
 
     return Kind("length", check, _number, parse_length, like="1/4in")
 
@@ -51,10 +61,11 @@ def length(least: float = 0.0, most: float = math.inf, share: float = math.inf) 
 def size(least: float, most: float) -> Kind:
     """Width and height in mm, each between bounds."""
 
-    def check(value: tuple[float, float], _: float) -> None:
+    def check(value: tuple[float, float], of: Of) -> None:
         for side in value:
             if not least <= side <= most:
-                raise InputError(f"a side of {side:g} mm makes no sense; take {least:g} to {most:g} mm.")
+                said, low, high = (measured_text(mm, of.units) for mm in (side, least, most))
+                raise InputError(f"A side must be {low} to {high}, not {said}.")
 
     def parse(value: Any) -> tuple[float, float]:
         if not (isinstance(value, list | tuple) and len(value) == 2):
@@ -67,7 +78,7 @@ def size(least: float, most: float) -> Kind:
 def number(unit: str, least: float, most: float) -> Kind:
     """A number of ``unit`` between bounds."""
 
-    def check(value: float, _: float) -> None:
+    def check(value: float, _: Of) -> None:
         if not least <= value <= most:  # also where it is no number
             raise InputError(f"{value:g} {unit} makes no sense; take {least:g} to {most:g}.")
 
@@ -77,7 +88,7 @@ def number(unit: str, least: float, most: float) -> Kind:
 def count(unit: str, most: int) -> Kind:
     """A whole number of ``unit`` from 1 to ``most``."""
 
-    def check(value: int, _: float) -> None:
+    def check(value: int, _: Of) -> None:
         if not 1 <= value <= most:
             raise InputError(f"{value} {unit} makes no sense; take a whole number, 1 to {most}.")
 
@@ -93,21 +104,18 @@ def choice(words: Iterable[str]) -> Kind:
     """One of a few words."""
     choices = tuple(words)
 
-    def check(value: Any, _: float = 0.0) -> None:
+    def parse(value: Any) -> Any:
         if value not in choices:
             raise InputError(f"there is no {value!r}; there is {', '.join(choices)}.")
-
-    def parse(value: Any) -> Any:
-        check(value)
         return value
 
-    return Kind("word", check, parse, choices=choices)
+    return Kind("word", lambda value, _: parse(value), parse, choices=choices)
 
 
 def reasons(findings: Iterable[str]) -> Kind:
     """Reasons by the ids of findings, of which only some may be named."""
 
-    def check(value: Mapping[str, str], _: float) -> None:
+    def check(value: Mapping[str, str], _: Of) -> None:
         for finding in value:
             if finding not in findings:
                 raise InputError(f"there is no finding {finding!r}{near(finding, findings)}.")
@@ -155,12 +163,12 @@ def _table(value: Any, kinds: tuple[type, ...], of: str) -> dict[str, Any]:
     return dict(value)
 
 
-def _check_colour(value: str, _: float) -> None:
+def _check_colour(value: str, _: Of) -> None:
     if not (len(value) == 7 and value[0] == "#" and set(value[1:]) <= set("0123456789abcdef")):
         raise InputError(f"{value!r} is not a colour; write it like #1f4e5f.")
 
 
-def _check_limits(value: Mapping[str, float], _: float) -> None:
+def _check_limits(value: Mapping[str, float], _: Of) -> None:
     resolve_limits(value)
 
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Floats, Integers, compiled, inner
+from converter.compiled import Floats, Integers, compiled, inner, int64
 from converter.sewing.spans import ON_LINE, Spans, copy_row, has_common, is_empty, remove
 from converter.sewing.trees import PEEL, PIECE, Memo, peel, row_of
 
@@ -54,7 +54,7 @@ def carried_out(spans: Spans, memo: Memo, width: float, height: float, least: fl
         tree.rings[0, k, 0] = width if k in (1, 2) else 0.0
         tree.rings[0, k, 1] = height if k in (2, 3) else 0.0
     order = np.empty(len(spans.lines), np.int64)
-    made, node = np.int64(1), np.int64(0)
+    made, node = int64(1), int64(0)
     while node < made:
         if not is_empty(parts[node]):
             row = row_of(parts[node], memo)
@@ -68,7 +68,11 @@ def carried_out(spans: Spans, memo: Memo, width: float, height: float, least: fl
             else:
                 copy_row(parts[node], left)
                 found = peel(left, spans, order)
-                if least > 0 and found <= MOST_PEELS and _narrowest(tree, node, parts[node], order, found, spans) < least:
+                if (
+                    least > 0
+                    and found <= MOST_PEELS
+                    and _narrowest(tree, node, parts[node], order, found, spans) < least
+                ):
                     _widest_order(tree, node, parts[node], order, found, spans, least)
                 rest = node
                 copy_row(parts[node], left)

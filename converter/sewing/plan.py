@@ -6,8 +6,9 @@ from dataclasses import dataclass
 from converter.geometry import Line, centroid, signed_area, split_convex
 from converter.model import BACKGROUND, FIGURE, Join, Piece, Point, Polygons, Ring, Section, section_name
 from converter.sewing.bound import lower_bound
-from converter.sewing.problem import ON_LINE, CutProblem, cut_problem
+from converter.sewing.problem import CutProblem, cut_problem
 from converter.sewing.search import Cut, Prices, Search
+from converter.sewing.spans import ON_LINE
 from converter.verify import NotSewableError
 
 
@@ -154,7 +155,9 @@ class Builder:
         plus, minus = split_convex(region, self._lines[line], self._on_line)
         if not plus or not minus:
             x, y = centroid(region)
-            raise NotSewableError(f"two seams near ({x:.1f}, {y:.1f}) mm run side by side, with no cloth between them")
+            raise NotSewableError(
+                f"two seams near ({x:.1f}, {y:.1f}) mm run side by side, with no cloth between them"
+            )
         return plus, minus
 
     def _is_figure(self, ring: Ring) -> bool:

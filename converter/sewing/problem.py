@@ -26,7 +26,9 @@ class CutLine:
     on: int  # spans that lie on it; 0 for a line that carries no edge
     plus: int  # spans strictly on its positive side
     minus: int
-    crossings: tuple[tuple[int, int], ...]  # per point where spans leave it: those on the plus, the minus side
+    crossings: tuple[
+        tuple[int, int], ...
+    ]  # per point where spans leave it: those on the plus, the minus side
 
 
 @dataclass(frozen=True)  # without slots, so that the lines can be kept

@@ -23,8 +23,9 @@ from converter.sewing.bound import lower_bound
 from converter.sewing.locked import Lock, locks_of
 from converter.sewing.plan import Builder, Plan, block_ring
 from converter.sewing.problem import cut_problem
-from converter.sewing.search import PIECE, Cut, Prices
+from converter.sewing.search import Cut, Prices
 from converter.sewing.tiling import SAME, SeamLine, seam_lines
+from converter.sewing.trees import PIECE
 
 MOST_PIECES = 400  # no block is sewn from so many; the recursion goes one deep a piece at the most
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Floats, Integers, compiled, inner
+from converter.compiled import Floats, Integers, compiled, inner, int64
 
 BITS = 60  # of a word: as many as fit a signed 64-bit number with room to spare
 ON_LINE = 1e-3  # mm: what is nearer to a line than this lies on it; a tenth of what a fine pen draws
@@ -71,16 +71,19 @@ def find_spans(lines: Floats, edges: Floats, owners: Integers) -> Spans:
     )
     every = np.zeros(words, np.int64)
     for s in range(count):
-        every[s // BITS] |= np.int64(1) << (s % BITS)
+        every[s // BITS] |= int64(1) << (s % BITS)
     met_at = np.zeros(len(lines) + 1, np.int64)
-    met_plus, met_minus = np.zeros((2 * count + 1, words), np.int64), np.zeros((2 * count + 1, words), np.int64)
+    met_plus, met_minus = (
+        np.zeros((2 * count + 1, words), np.int64),
+        np.zeros((2 * count + 1, words), np.int64),
+    )
     met = 0
     places = np.empty((2 * count, 2), np.int64)
     for k in range(len(lines)):
         nx, ny, d = lines[k, 0], lines[k, 1], lines[k, 2]
         first = met
         for s in range(count):
-            word, bit = s // BITS, np.int64(1) << (s % BITS)
+            word, bit = s // BITS, int64(1) << (s % BITS)
             if own[s] == k:
                 on[k, word] |= bit
                 continue

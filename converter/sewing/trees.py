@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Integers, compiled, inner
+from converter.compiled import Integers, compiled, inner, int64
 from converter.sewing.spans import Spans, copy_row, has_common, is_empty, remove
 
 PIECE = 1000
@@ -13,7 +13,10 @@ UNKNOWN = -1
 PEEL = -1  # in place of the line to cut first: the part is one section
 STATES, BUDGET, PATIENCE, ROWS, FULL = 0, 1, 2, 3, 4  # places in `Memo.counters`
 PATIENT = 8  # times the budget: after so many states what has no tree below a limit yet is given up
-FEW_ROWS, MOST_WORDS = 2048, 1 << 23  # of a memo at first, and (64 MB) of its parts while there is a budget left
+FEW_ROWS, MOST_WORDS = (
+    2048,
+    1 << 23,
+)  # of a memo at first, and (64 MB) of its parts while there is a budget left
 
 
 class Memo(NamedTuple):
@@ -24,24 +27,28 @@ class Memo(NamedTuple):
     least: Integers  # what it costs at least; UNKNOWN
     choice: Integers  # the line to cut first; PEEL
     table: Integers
-    counters: Integers  # states tried, the budget of states, after how many a part without a cut is given up, rows
+    counters: (
+        Integers  # states tried, the budget of states, after how many a part without a cut is given up, rows
+    )
     prices: Integers  # of a section, and of a seam that must meet another
 
 
 @compiled
 def best_tree(spans: Spans, section: int, match: int, budget: int) -> tuple[int, Memo]:
     """The cost of the best tree that the budget suffices for, looked for below a limit that rises, and the memo."""
-    rows, block = np.int64(FEW_ROWS), np.int64(0)
+    rows, block = int64(FEW_ROWS), int64(0)
     while True:
         memo = _new_memo(spans, section, match, budget, rows)
         cost = _best(block, block, spans, memo)
         memo.counters[PATIENCE] = memo.counters[BUDGET] // 2
         while (
-            memo.cost[0] == UNKNOWN and memo.counters[STATES] <= memo.counters[PATIENCE] and not memo.counters[FULL]
+            memo.cost[0] == UNKNOWN
+            and memo.counters[STATES] <= memo.counters[PATIENCE]
+            and not memo.counters[FULL]
         ):
             cost = _best(block, cost + 2 * PIECE + section, spans, memo)
         memo.counters[PATIENCE] = ENDLESS
-        cost = _best(block, np.int64(ENDLESS), spans, memo)
+        cost = _best(block, int64(ENDLESS), spans, memo)
         if not memo.counters[FULL]:
             return cost, memo
         rows, budget = _more_room(rows, budget, len(spans.all))
@@ -50,7 +57,7 @@ def best_tree(spans: Spans, section: int, match: int, budget: int) -> tuple[int,
 @compiled
 def cost_below(limit: int, spans: Spans, section: int, match: int, budget: int) -> tuple[int, Memo]:
     """The cost of the best tree that was found, if it is below the limit; else no less than the limit."""
-    rows, block = np.int64(FEW_ROWS), np.int64(0)
+    rows, block = int64(FEW_ROWS), int64(0)
     while True:
         memo = _new_memo(spans, section, match, budget, rows)
         memo.counters[PATIENCE] = PATIENT * budget
@@ -89,7 +96,7 @@ def _new_memo(spans: Spans, section: int, match: int, budget: int, rows: int) ->
     memo.counters[BUDGET], memo.counters[PATIENCE] = budget, ENDLESS
     memo.prices[0], memo.prices[1] = section, match
     row_of(spans.all, memo)
-    _bound(np.int64(0), spans, memo)
+    _bound(int64(0), spans, memo)
     return memo
 
 
@@ -97,7 +104,7 @@ def _new_memo(spans: Spans, section: int, match: int, budget: int, rows: int) ->
 def row_of(part: Integers, memo: Memo) -> int:
     """The part's row, a new one where it was not met before; -1 where there is no room for it."""
     mask = len(memo.table) - 1
-    key = np.int64(0)
+    key = int64(0)
     for w in range(len(part)):
         # Mixed by shifts alone: no product that could overflow.
         key ^= part[w] ^ (part[w] >> 17) ^ (part[w] >> 31) ^ (part[w] >> 47) ^ (w << 5)
@@ -110,9 +117,9 @@ def row_of(part: Integers, memo: Memo) -> int:
                 same = False
                 break
         if same:
-            return row
+            return int(row)
         place = (place + 1) & mask
-    row = memo.counters[ROWS]
+    row = int(memo.counters[ROWS])
     if row == len(memo.parts):
         memo.counters[FULL] = 1
         return -1
@@ -132,7 +139,7 @@ def peel(part: Integers, spans: Spans, order: Integers) -> int:
     while again:
         again = False
         for k in range(len(spans.lines)):
-            here = above = below = np.int64(0)
+            here = above = below = int64(0)
             for w in range(words):
                 here |= part[w] & spans.on[k, w]
                 above |= part[w] & spans.plus[k, w]
@@ -168,13 +175,13 @@ def _bound(row: int, spans: Spans, memo: Memo) -> int:
         memo.least[row] = known
         if one:
             memo.cost[row] = known
-    return known
+    return int(known)
 
 
 class _Options(NamedTuple):
     """The cuts of the parts on the way to the one that is looked at, the most promising first; a row for each depth."""
 
-    count: Integers
+    counts: Integers
     bounds: Integers
     lines: Integers
     plus: Integers  # rows of the memo
@@ -191,7 +198,7 @@ def _find_options(row: int, limit: int, depth: int, options: _Options, spans: Sp
     plus, minus = np.empty(words, np.int64), np.empty(words, np.int64)
     count = 0
     for k in range(len(spans.lines)):
-        on = up = down = np.int64(0)
+        on = up = down = int64(0)
         for w in range(words):
             plus[w], minus[w] = part[w] & spans.plus[k, w], part[w] & spans.minus[k, w]
             on |= part[w] & spans.on[k, w]
@@ -220,7 +227,7 @@ def _find_options(row: int, limit: int, depth: int, options: _Options, spans: Sp
         options.bounds[depth, place], options.lines[depth, place], options.met[depth, place] = bound, k, met
         options.plus[depth, place], options.minus[depth, place] = p, m
         count += 1
-    options.count[depth] = count
+    options.counts[depth] = count
 
 
 @inner
@@ -247,7 +254,7 @@ def _best(row: int, limit: int, spans: Spans, memo: Memo) -> int:
         np.empty(most, np.int64),
         np.empty(most, np.int64),
     )
-    depth = np.int64(0)
+    depth = int64(0)
     rows[0], limits[0], tried[0] = row, limit, UNKNOWN
     result = 0
     returned = False  # whether `result` is the cost of the part that was gone into last
@@ -284,7 +291,11 @@ def _best(row: int, limit: int, spans: Spans, memo: Memo) -> int:
             n += 1
             tried[depth], above[depth] = n, UNKNOWN
         allowed = memo.counters[PATIENCE] if choice[depth] == PEEL else memo.counters[BUDGET]
-        if n < options.count[depth] and options.bounds[depth, n] < best[depth] and memo.counters[STATES] <= allowed:
+        if (
+            n < options.counts[depth]
+            and options.bounds[depth, n] < best[depth]
+            and memo.counters[STATES] <= allowed
+        ):
             rows[depth + 1] = options.plus[depth, n]
             limits[depth + 1] = limits[depth] - options.met[depth, n] - memo.least[options.minus[depth, n]]
             tried[depth + 1] = UNKNOWN

@@ -26,6 +26,7 @@ PALETTE: Mapping[str, str] = {
     "slate": "#38424b",
     "foam": "#ffffff",
 }
+_LONGEST_LABEL = 60  # characters; longer ones run out of every table
 _COLOUR = re.compile(r"#(?:[0-9a-f]{3}|[0-9a-f]{6})", re.IGNORECASE)
 
 
@@ -154,6 +155,10 @@ def parse_fabric(text: str) -> Fabric:
     """A fabric from ``rust``, ``#9c3f1d`` or ``my rust=#9c3f1d``. Raises :class:`InputError` otherwise."""
     label, _, value = text.strip().rpartition("=")
     label, value = label.strip(), value.strip()
+    if len(label) > _LONGEST_LABEL or not label.isprintable():
+        raise InputError(
+            f"{label[:_LONGEST_LABEL]!r} is no fabric's name: at most {_LONGEST_LABEL} printable characters."
+        )
     value = PALETTE.get(value.casefold(), value) if label else value
     if not label and value.casefold() in PALETTE:
         return Fabric(value.casefold(), PALETTE[value.casefold()])

@@ -8,7 +8,7 @@ from fontTools.misc.filenames import userNameToFileName
 
 from converter.errors import InputError
 from converter.fabric.buying import FabricPlan, buy
-from converter.fabric.cutting import QUARTER_INCH, USABLE_WIDTH, Cutting, cutting_for
+from converter.fabric.cutting import Cutting, cutting_for
 from converter.fabric.cutting_list import CAUTION, FabricSheet, sheets, to_csv, wadding_sheet
 from converter.fabric.finishing import Finishing, finish
 from converter.fabric.patches import set_cuts
@@ -45,8 +45,8 @@ class WordsJob:
     colours: ColourPlan = field(default_factory=ColourPlan)
     units: Units = "in"
     copies: int = 1
-    fabric_width: float = USABLE_WIDTH
-    patch_margin: float = QUARTER_INCH
+    fabric_width: float | None = None  # usual in the units
+    patch_margin: float | None = None
     finished: bool = False  # binding, backing and wadding too
     remarks: tuple[str, ...] = ()  # of what was done to the set before
     round_to: float | None = None  # of patches
@@ -110,8 +110,8 @@ def make_set(
     pattern: Pattern,
     units: Units = "in",
     copies: int = 1,
-    fabric_width: float = USABLE_WIDTH,
-    patch_margin: float = QUARTER_INCH,
+    fabric_width: float | None = None,
+    patch_margin: float | None = None,
     finished: tuple[float, float] | None = None,
     frame: Frame | None = None,
     round_to: float | None = None,

@@ -12,6 +12,6 @@ def _slow(*_: object) -> None:
         time.sleep(0.01)
 
 
-pipeline.alternatives = _slow  # type: ignore[assignment]
-if __name__ == "__main__":
+if __name__ == "__main__":  # not where it is only imported, to look for examples in it
+    pipeline.alternatives = _slow  # type: ignore[assignment]
     main()

@@ -169,7 +169,7 @@ def test_no_name_in_a_pattern_becomes_a_path(convert, tmp_path):
     text = (out / "pattern.json").read_text(encoding="utf-8")
     data = json.loads(text)
     for number, name in enumerate(
-        ("../../../../escaped", "/tmp/escaped-f2f", "a/b", "..", "a\\b", "CON", "x" * 300)
+        ("../../../../escaped", "/tmp/escaped-f2f", "a/b", "..", "a\\b", "CON", "x" * 100)
     ):
         fabric = {"label": "old shirt", "colour": "#9c3f1d"}
         changed = {**data, "fabrics": {**data["fabrics"], name: fabric}}

@@ -10,7 +10,7 @@ import pytest
 from converter.cli import COMMANDS as NAMES
 from converter.cli import cli
 from converter.fonts.loading import load_font
-from converter.settings import resolve_settings
+from converter.settings import read_pattern_table, resolve_settings
 
 ROOT = Path(__file__).parents[2]
 README, DEVELOPERS = ((ROOT / name).read_text(encoding="utf-8") for name in ("README.md", "DEVELOPERS.md"))
@@ -38,8 +38,11 @@ def test_every_option_that_the_readme_names_is_there():
 
 
 def test_the_settings_in_the_readme_are_settings(tmp_path):
-    (text,) = re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
-    (tmp_path / "alphabet.toml").write_text(text, encoding="utf-8")
+    text, pattern = re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
+    (tmp_path / "alphabet.toml").write_text(text + pattern, encoding="utf-8")
+    said, pictures = read_pattern_table(tmp_path / "alphabet.toml")
+    assert said.title
+    assert set(pictures) == {"cover", "logo"}
     settings = resolve_settings(tmp_path / "alphabet.toml", {})
     assert {"S", "W"} == set(settings.glyphs)
     settings.check_names(load_font(ROOT / "sample_fonts/archivo_black/archivo-black-latin-400-normal.woff2"))

@@ -155,7 +155,7 @@ def test_a_folder_without_a_pattern_is_told_in_one_line(here):
 
 
 def test_fabric_of_the_set_with_what_finishes_it(here):
-    result = run("fabric", "set", "--copies", 2, "--finished", "40x50in")
+    result = run("fabric", "set", "--units", "in", "--copies", 2, "--finished", "40x50in")
     assert result.exit_code == 0, result.output
     rows = list(csv.DictReader((here / "set" / "fabric" / "cutting-list.csv").open(encoding="utf-8")))
     bought = {row["fabric"]: row["size"] for row in rows if row["what"] == "buy"}
@@ -180,7 +180,7 @@ def test_frames_for_the_whole_set(here):
     assert what["cut"]["mist", "strip"] == 3  # sides, top, bottom
     assert ("mist", "strip") not in what["pieces"]
     assert what["pieces"]["mist", "patch"] > 0
-    result = run("print", "set", *frame, "--out", "printed")
+    result = run("print", "set", *frame, "--units", "in", "--out", "printed")
     assert result.exit_code == 0, result.output
     pages = pdfplumber.open(here / "printed" / "characters.pdf").pages
     assert any("finished size 4 × 5 in" in page.extract_text() for page in pages)
@@ -189,7 +189,7 @@ def test_frames_for_the_whole_set(here):
 
 def test_patches_are_cut_larger_where_that_is_asked_for(here):
     def largest(*options: str) -> str:
-        assert run("fabric", "set", *options, "--out", "cut").exit_code == 0
+        assert run("fabric", "set", "--units", "in", *options, "--out", "cut").exit_code == 0
         rows = csv.DictReader((here / "cut" / "cutting-list.csv").open(encoding="utf-8"))
         return next(r["size"] for r in rows if r["fabric"] == "letter" and r["what"] == "patch")
 

@@ -165,6 +165,7 @@ class _Backwards(Executor):
     def __init__(self):
         self._waiting = []
         self.asked = []
+        _Backwards.last = self
 
     def submit(self, fn, /, *args, **kwargs):
         self.asked.append(args[0].chosen.name)
@@ -201,6 +202,14 @@ def test_what_turns_most_is_begun_first(made):
     conversion = made({"space": lambda pen: None, "O": disc, "L": ELL}, executor=engine)
     assert engine.asked == ["L", "O", "space"]
     assert [glyph.name for glyph in conversion.pattern.glyphs] == ["space", "O", "L"]
+
+
+def test_blocks_are_counted_when_they_are_made_not_when_their_turn_comes(made):
+    """Three are made before the first that was asked for is: whoever watches hears of each at once."""
+    told: list[str] = []
+    made({"A": STEM, "L": ELL, "I": STEM}, executor=_Backwards(), on_done=lambda block: told.append(block.glyph.name))
+    assert sorted(told) == ["A", "I", "L"]
+    assert told == [*reversed(_Backwards.last.asked)]
 
 
 def test_the_order_is_the_one_asked_for(made):

@@ -10,6 +10,7 @@ from converter.errors import InputError
 from converter.limits import LIMITS, most_pieces, resolve_limits
 from converter.settings import GlyphSettings, Settings, resolve_settings
 from converter.settings.definitions import RUN
+from converter.units import parse_size
 
 
 @pytest.fixture
@@ -26,7 +27,7 @@ def test_defaults_are_the_trade_s_measures():
     # A 3 × 4 in block, an allowance of 1/4 in, pieces of 1/8 in and more: common practice, no source.
     settings = resolve_settings(None, {})
     assert settings.block == (76.2, 101.6)
-    assert settings.seam_allowance == 6.35
+    assert settings.allowance == 6.35
     assert settings.min_piece_width == 3.175
     assert settings.grid == 1.5875
     assert settings.frame().margin == 6.35
@@ -79,7 +80,7 @@ def test_every_setting_is_echoed_as_it_was_resolved():
 
 def test_what_a_pattern_says_of_its_settings_is_read_again_as_it_was():
     settings = Settings(
-        block=(75.0, 100.0), margin=5.0, fit="each", width="proportional", seam_allowance=7.0,
+        block=(75.0, 100.0), margin=5.0, fit="each", width="proportional", units="cm", seam_allowance=7.5,
         piece_allowance=4.0, grid=2.0,
         min_piece_width=4.0, detail="fine", section_price=1.5, effort="draft", budget=9, limits={"sections": 2.0},
         glyphs={
@@ -153,7 +154,7 @@ def test_every_setting_has_an_option_with_its_name():
             "[glyph.A.accept]\nsharp-corners = 'fine'",
             "no finding 'sharp-corners' (did you mean sharp-corner?)",
         ),
-        ("[glyph.A]\nmargin = '9in'", "glyph 'A': a margin of 228.6 mm"),
+        ("[glyph.A]\nmargin = '9in'", "glyph 'A': the margin leaves nothing"),
         ("grid = ", "cannot be read"),
         ("grid = '1mm'\ngrid = '2mm'", "cannot be read"),
         ("section_price = nan", "section_price"),
@@ -180,10 +181,10 @@ def test_a_file_that_is_not_there_or_not_text_is_told(file, tmp_path):
 @pytest.mark.parametrize(
     ("given", "message"),
     [
-        ({"block": (1.0, 100.0)}, "block: a side of 1 mm"),
-        ({"block": (100.0, 5000.0)}, "block: a side of 5000 mm"),
+        ({"block": (1.0, 100.0), "units": "mm"}, "block: A side must be 20.0 mm to 1000.0 mm, not 1.0 mm."),
+        ({"block": (127.0, 5080.0)}, "block: A side must be 0.787 in to 39.37 in, not 200 in."),
         ({"margin": 40.0}, "leaves nothing"),
-        ({"margin": -1.0}, "margin: -1 mm"),
+        ({"margin": -1.0}, "margin: -0.039 in"),
         ({"margin": float("nan")}, "margin: nan"),
         ({"seam_allowance": 0.0}, "seam_allowance"),
         ({"seam_allowance": float("inf")}, "seam_allowance"),
@@ -224,3 +225,29 @@ def test_how_many_pieces_a_block_may_have_grows_with_its_side():
     limits = resolve_limits({})
     assert most_pieces(limits, 76.2, 101.6) == limits["pieces-per-block"]
     assert most_pieces(limits, 152.4, 203.2) == pytest.approx(2 * limits["pieces-per-block"])
+
+
+@pytest.mark.parametrize(
+    ("text", "given", "units", "allowance"),
+    [
+        ("", {}, "in", 6.35),
+        ("", {"block": parse_size("75x100mm")}, "mm", 7.0),
+        ("", {"block": parse_size("7.5x10cm")}, "cm", 7.0),
+        ("", {"block": parse_size("76.2x101.6mm")}, "mm", 7.0),
+        ("", {"block": parse_size("75x100mm"), "units": "in"}, "in", 6.35),
+        ("", {"block": parse_size("75x100mm"), "seam_allowance": 6.0}, "mm", 6.0),
+        ("block = '75x100mm'", {}, "mm", 7.0),
+        ("block = '75x100mm'", {"block": parse_size("3x4in")}, "in", 6.35),
+        ("units = 'both'\nblock = '75x100mm'", {}, "both", 6.35),
+        ("units = 'mm'", {}, "mm", 7.0),
+    ],
+)
+def test_units_follow_the_block_unless_they_are_said(file, text, given, units, allowance):
+    found = resolve_settings(file(text), given)
+    assert (found.speaks, found.allowance) == (units, allowance)
+    assert found.echo()["units"] == units
+
+
+def test_units_that_there_are_not_are_told(file):
+    with pytest.raises(InputError, match="units: there is no 'furlong'; there is in, mm, cm, both"):
+        resolve_settings(file("units = 'furlong'"), {})

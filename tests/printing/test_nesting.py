@@ -72,3 +72,17 @@ def test_too_large_a_shape_is_refused():
 def test_nothing_takes_no_sheet():
     assert nest([], WIDTH, HEIGHT, GAP) == ()
     assert sheets_by_area([], WIDTH, HEIGHT) == 0
+
+
+def test_what_belongs_together_lies_on_one_sheet_where_it_costs_none():
+    # Eight rectangles of which four fill a sheet. Largest first, as they are sorted, parts every pair.
+    rings = [box(0, 0, 95 - k / 10, 125 - k / 10) for k in range(8)]
+    families = [0, 1, 2, 3, 0, 1, 2, 3]
+
+    def split(placed):
+        return sum(len({p.sheet for p in placed if families[p.item] == f}) > 1 for f in range(4))
+
+    assert split(nest(rings, WIDTH, HEIGHT, GAP)) == 4
+    placed = nest(rings, WIDTH, HEIGHT, GAP, families=families)
+    assert {p.sheet for p in placed} == {0, 1}
+    assert split(placed) == 0

@@ -9,7 +9,9 @@ import shapely
 from shapely import LineString, Polygon
 
 from converter.model import Glyph, Pattern
-from tests.printing.reading import Page, letter_sizes, place
+from converter.printing import prepare, set_pages
+from tests.printing.reading import Page, letter_sizes, place, read
+from tests.samples import sample_pattern
 
 LIMIT = 0.05  # mm
 
@@ -31,11 +33,15 @@ def sections_of(job) -> list[tuple[Glyph, str]]:
 
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
-def test_test_squares_are_an_inch_and_five_centimetres(printed, paper):
-    pages = printed("capitals_3x4in", paper).pages("instructions.pdf")
+@pytest.mark.parametrize(
+    ("units", "sides"), [("in", (25.4, 50.8)), ("mm", (20.0, 50.0)), ("both", (25.4, 50.0))]
+)
+def test_test_squares_are_as_large_as_they_say(paper, units, sides):
+    files = set_pages(prepare(sample_pattern(), paper=paper, units=units))
+    pages = read(files["instructions.pdf"])
     # 1 in = 25.4 mm exactly: international yard and pound agreement, 1959
-    assert sum(len(page.squares(25.4)) for page in pages) == 1
-    assert sum(len(page.squares(50.0)) for page in pages) == 1
+    for side in (20.0, 25.4, 50.0, 50.8):
+        assert sum(len(page.squares(side)) for page in pages) == (side in sides), side
 
 
 @pytest.mark.parametrize("document", ["sheets.pdf", "characters.pdf", "proof.pdf"])
@@ -43,7 +49,8 @@ def test_scale_bars_stand_on_the_pages(printed, document):
     for page in printed("capitals_3x4in").pages(document)[::3]:
         lengths = [s.length for s in page.segments]
         assert any(abs(length - 25.4) <= LIMIT for length in lengths)
-        assert any(abs(length - 20.0) <= LIMIT for length in lengths)
+    for page in read(set_pages(prepare(sample_pattern(), units="cm"))[document]):
+        assert any(abs(s.length - 20.0) <= LIMIT for s in page.segments)
 
 
 def test_templates_carry_a_scale_bar_of_the_length_that_it_says(printed):

@@ -100,7 +100,7 @@ def test_a_check_updates_all_but_the_block(folder, converted):
 def test_what_cannot_be_sewn_is_drawn_on_a_copy_until_it_is_mended(folder, converted):
     drawn = add_seam(folder, "E_", OPEN)
     said = run("check", folder, code=1)
-    assert "ends in the open at (50.0, 3.2) mm, 3.2 mm from" in said
+    assert "ends in the open at (1.969, 0.125) in, 0.125 in from" in said
     after = glyph(folder, "E_")
     assert after["status"] == "redesign"
     assert "seam-open-end" in ids(after)

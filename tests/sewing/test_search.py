@@ -8,8 +8,10 @@ from shapely.geometry import Polygon
 from converter.geometry import line_through
 from converter.sewing.bound import lower_bound
 from converter.sewing.plan import Builder, plan_block
-from converter.sewing.problem import ON_LINE, cut_problem
-from converter.sewing.search import PIECE, Cut, Prices, Search
+from converter.sewing.problem import cut_problem
+from converter.sewing.search import Cut, Prices, Search
+from converter.sewing.spans import ON_LINE
+from converter.sewing.trees import PIECE
 from converter.verify import NotSewableError, verify_block
 from tests.sewing.exhaustive import NEVER, Exhaustive
 from tests.sewing.figures import LETTERS, drawn, figure_of, lines_through_corners, random_whole_figure, scaled

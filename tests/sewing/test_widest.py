@@ -8,8 +8,9 @@ from hypothesis import strategies as st
 
 from converter.geometry import convex_width, split_convex
 from converter.sewing.plan import block_ring, plan_block
-from converter.sewing.problem import ON_LINE, cut_problem
+from converter.sewing.problem import cut_problem
 from converter.sewing.search import Prices
+from converter.sewing.spans import ON_LINE
 from converter.verify import verify_block
 
 

@@ -3,7 +3,8 @@
 from shapely.geometry import MultiPolygon, Polygon
 
 from converter.sewing.plan import plan_block
-from converter.sewing.search import PIECE, Prices
+from converter.sewing.search import Prices
+from converter.sewing.trees import PIECE
 from converter.straighten import judging
 from converter.straighten.finish.verdict import judged
 from converter.straighten.outline.crests import find_crests, price_of_beaks

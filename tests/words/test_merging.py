@@ -31,7 +31,7 @@ def test_symbols_of_another_set_stand_among_the_letters_at_their_height():
     # The signs' blocks of 30 × 40 mm are doubled, so all three are 60 × 80.
     assert [(b.width, b.height) for b in made.blocks] == [(60.0, 80.0)] * 3
     assert made.width == 180.0
-    assert notes == ("Blocks of Signs are scaled to 200.0 %, 3 1/8 in high.",)
+    assert notes == ("Blocks of Signs are scaled to 200.0 %, about 3 1/8 in high.",)
     assert {f.label for f in colour(made).fabrics.values()} == {"letter", "background"}
 
 

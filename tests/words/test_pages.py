@@ -11,6 +11,7 @@ import pytest
 from converter.fabric.cutting_list import CAUTION
 from converter.measures import length_text, size_text
 from converter.printing.cutting_pages import cutting_pages
+from converter.printing.page import imprint_of
 from converter.printing.paper import PAPERS
 from converter.printing.words_documents import MOST_PACKED, print_words
 from converter.printing.words_pages import strip_rows, title
@@ -179,7 +180,13 @@ def test_units_are_not_mixed_on_a_page(units, own, foreign):
 
 def test_a_set_has_its_cutting_list_on_paper():
     made = make_set(sample_pattern(), "mm", 3, frame=Frame(width=90.0, height=110.0, fabric=RUST))
-    pdf = cutting_pages("Village", made.made_for, made.sheets, made.plans, made.cutting)
+    pdf = cutting_pages(
+        imprint_of(sample_pattern(), "mm").named("Village"),
+        made.made_for,
+        made.sheets,
+        made.plans,
+        made.cutting,
+    )
     said = in_one_line(pdf)
     assert "for 3 of each of 4 blocks, framed" in said
     # Strips round 60 × 80 mm in 90 × 110 mm: 15 mm wide, cut 80 + 12.7 and 90 + 12.7 by 27.7 mm; 2 of each,

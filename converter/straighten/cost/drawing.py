@@ -54,7 +54,10 @@ def corners_of(drawing: Drawing) -> tuple[Floats, bool]:
         if last - first < 3:
             return corners, False
         for k in range(first, last):
-            a, b = drawing.lines[drawing.edges[k]], drawing.lines[drawing.edges[k + 1 if k + 1 < last else first]]
+            a, b = (
+                drawing.lines[drawing.edges[k]],
+                drawing.lines[drawing.edges[k + 1 if k + 1 < last else first]],
+            )
             det = a[0] * b[1] - a[1] * b[0]
             if abs(det) < PARALLEL:
                 return corners, False
@@ -133,7 +136,9 @@ def is_first_image(drawing: Drawing, line: int) -> bool:
 
 
 @compiled
-def put_line(lines: Floats, drawing: Drawing, maps: Floats, index: int, nx: float, ny: float, d: float) -> bool:
+def put_line(
+    lines: Floats, drawing: Drawing, maps: Floats, index: int, nx: float, ny: float, d: float
+) -> bool:
     """Puts a line and its images into ``lines``; False, and nothing done, where one would be in two places."""
     line = np.empty(3)
     line[0], line[1], line[2] = normal_form(nx, ny, d)
@@ -141,7 +146,11 @@ def put_line(lines: Floats, drawing: Drawing, maps: Floats, index: int, nx: floa
     for g in range(count):
         if drawing.images[g, index] == index:
             ix, iy, there = image_of(line, maps, g)
-            if abs(ix - line[0]) > SAME_NORMAL or abs(iy - line[1]) > SAME_NORMAL or abs(there - line[2]) > 1e-6:
+            if (
+                abs(ix - line[0]) > SAME_NORMAL
+                or abs(iy - line[1]) > SAME_NORMAL
+                or abs(there - line[2]) > 1e-6
+            ):
                 return False
     for g in range(count):
         k = drawing.images[g, index]
@@ -220,7 +229,11 @@ def compact(drawing: Drawing) -> Drawing:
 def joined(drawing: Drawing, edges: Integers, lengths: Floats, rings: Integers) -> tuple[Drawing, bool]:
     """The drawing with other edges, of which neighbours on one line become one; where neighbours are parallel, as on
     both sides of a serif or a bump, the shorter goes. ``lengths`` (mm) are the edges'. False where a ring is lost."""
-    kept, length, starts = np.empty(len(edges), np.int64), np.empty(len(edges)), np.zeros(len(rings), np.int64)
+    kept, length, starts = (
+        np.empty(len(edges), np.int64),
+        np.empty(len(edges)),
+        np.zeros(len(rings), np.int64),
+    )
     count = 0
     for r in range(len(rings) - 1):
         first = count

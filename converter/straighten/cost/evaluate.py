@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Floats, compiled, inner
+from converter.compiled import Floats, Integers, compiled, inner
 from converter.sewing.cutting import Tree, carried_out, width_of
 from converter.sewing.spans import find_spans
 from converter.sewing.trees import PIECE, best_tree
@@ -105,7 +105,12 @@ def narrow_and_sharp(tree: Tree, aim: Aim) -> tuple[float, int, int]:
         sine = 1.0
         for k in range(count):
             i, j = (k - 1 if k else count - 1), (k + 1 if k + 1 < count else 0)
-            ux, uy, vx, vy = ring[i, 0] - ring[k, 0], ring[i, 1] - ring[k, 1], ring[j, 0] - ring[k, 0], ring[j, 1] - ring[k, 1]
+            ux, uy, vx, vy = (
+                ring[i, 0] - ring[k, 0],
+                ring[i, 1] - ring[k, 1],
+                ring[j, 0] - ring[k, 0],
+                ring[j, 1] - ring[k, 1],
+            )
             if ux * vx + uy * vy > 0:
                 length = np.sqrt((ux * ux + uy * uy) * (vx * vx + vy * vy))
                 sine = min(sine, abs(ux * vy - uy * vx) / length if length > 0 else 0.0)
@@ -115,7 +120,7 @@ def narrow_and_sharp(tree: Tree, aim: Aim) -> tuple[float, int, int]:
 
 
 @inner
-def within_block(drawing: Drawing, width: float, height: float) -> tuple[Floats, Floats, int]:
+def within_block(drawing: Drawing, width: float, height: float) -> tuple[Floats, Integers, int]:
     """The edges inside the block, their lines, and how many they are; what lies on or outside its edge needs no cut.
 
     (Liang and Barsky, "A new concept and method for line clipping", ACM Transactions on Graphics 3, 1984.)

@@ -20,7 +20,7 @@ Holes = tuple[int, ...]  # for each polygon of a figure how many rings it has
 
 
 def symmetry_maps(symmetry: Symmetry) -> Floats:
-    """The symmetries as maps of points, shape (symmetries, 4), see :func:`converter.straighten.cost.drawing.image_of`."""
+    """The symmetries as maps of points, shape (symmetries, 4); see :func:`.drawing.image_of`."""
     rows = []
     if symmetry.x is not None:
         rows.append((-1.0, 1.0, 2 * symmetry.x, 0.0))

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Floats, Integers, compiled, inner
+from converter.compiled import Floats, Integers, compiled, inner, int64
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import (
     Drawing,
@@ -23,14 +23,23 @@ from converter.straighten.cost.drawing import (
 
 ON_RUN = 0.003  # of size: samples this near to a line lie on it
 RUN_SHARE = 0.6  # a line with this share of its samples on it stays put
-SQUARED_WITHIN = 0.01  # of size: a sample much farther off than this counts by its distance, a nearer one by its square
+SQUARED_WITHIN = (
+    0.01  # of size: a sample much farther off than this counts by its distance, a nearer one by its square
+)
 MOST_TURN = 0.342  # sine: a refit turns a line by 20 degrees at most
 MOST_SHIFT = 0.06  # of size: and moves it by no more
-LEAST_SLANT = 0.0349  # sine of 2 degrees: a curve's edge less steep than this looks like a level one drawn badly
-AT_CORNER = 1e-4  # of size: nearer to a corner than to its edges by no more than this is nearest to the corner
+LEAST_SLANT = (
+    0.0349  # sine of 2 degrees: a curve's edge less steep than this looks like a level one drawn badly
+)
+AT_CORNER = (
+    1e-4  # of size: nearer to a corner than to its edges by no more than this is nearest to the corner
+)
 EASINGS = 10
 AIM = 0.98  # of the limit: nearer than the limit itself, which would be reached ever more slowly
-LESS, IN_VAIN = 0.9, 2  # after so many steps that do not bring what is too far below this share, it is given up
+LESS, IN_VAIN = (
+    0.9,
+    2,
+)  # after so many steps that do not bring what is too far below this share, it is given up
 EASE, EASE_STRAIGHT = 1.15, 0.15  # of what is too far: so far a line moves at a time
 
 
@@ -96,7 +105,11 @@ def carry_runs(drawing: Drawing, fit: Beside, aim: Aim, share: float) -> Integer
     weight, on_run, runs = np.zeros(count), np.zeros(count), np.zeros(count, np.int64)
     for s in range(len(aim.points)):
         k = drawing.edges[fit.nearest[s]]
-        side = aim.points[s, 0] * drawing.lines[k, 0] + aim.points[s, 1] * drawing.lines[k, 1] - drawing.lines[k, 2]
+        side = (
+            aim.points[s, 0] * drawing.lines[k, 0]
+            + aim.points[s, 1] * drawing.lines[k, 1]
+            - drawing.lines[k, 2]
+        )
         weight[k] += aim.weights[s]
         if abs(side) <= ON_RUN * aim.size:
             on_run[k] += aim.weights[s]
@@ -137,10 +150,15 @@ def refitted(drawing: Drawing, fit: Beside, aim: Aim) -> Drawing:
         spread[k, 0] += weight * x * x
         spread[k, 1] += weight * x * y
         spread[k, 2] += weight * y * y
-    lines = copy_lines(drawing.lines, np.int64(0))
+    lines = copy_lines(drawing.lines, int64(0))
     for k in range(count):
         on_run = sums[k, 4] >= RUN_SHARE * sums[k, 5]
-        if sums[k, 0] <= 0 or on_run or abs(sums[k, 1]) > MOST_SHIFT * aim.size or not is_first_image(drawing, k):
+        if (
+            sums[k, 0] <= 0
+            or on_run
+            or abs(sums[k, 1]) > MOST_SHIFT * aim.size
+            or not is_first_image(drawing, k)
+        ):
             continue
         nx, ny, d = drawing.lines[k, 0], drawing.lines[k, 1], drawing.lines[k, 2] + sums[k, 1]
         if nx != 0.0 and ny != 0.0:
@@ -241,7 +259,7 @@ def _closer(drawing: Drawing, fit: Beside, aim: Aim, share: float) -> tuple[Draw
             if nx == 0.0 or ny == 0.0:
                 side = nx * x + ny * y - d
                 x, y = x - side * nx, y - side * ny
-    lines = copy_lines(drawing.lines, np.int64(0))
+    lines = copy_lines(drawing.lines, int64(0))
     moved = False
     for n in range(2):
         k = second if n else first

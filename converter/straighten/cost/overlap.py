@@ -37,7 +37,12 @@ def common_area(drawing: Drawing, corners: Floats, outline: Floats) -> float:
         base = min(base, outline[m, 1])
     total = 0.0
     for k in range(len(before)):
-        ax, ay, bx, by = corners[before[k], 0], corners[before[k], 1] - base, corners[k, 0], corners[k, 1] - base
+        ax, ay, bx, by = (
+            corners[before[k], 0],
+            corners[before[k], 1] - base,
+            corners[k, 0],
+            corners[k, 1] - base,
+        )
         sign = 1.0
         if ax > bx:
             ax, ay, bx, by, sign = bx, by, ax, ay, -1.0
@@ -103,7 +108,7 @@ def distance_back(drawing: Drawing, corners: Floats, aim: Aim) -> float:
                 if best <= farthest:
                     break
             farthest = max(farthest, best)
-    return np.sqrt(farthest)
+    return float(np.sqrt(farthest))
 
 
 @compiled

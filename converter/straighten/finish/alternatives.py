@@ -49,8 +49,10 @@ class Effort:
 
 
 EFFORTS: Mapping[str, Effort] = {
-    "draft": Effort(((0.045, 0.05),), (1.0,), 1_000_000, 4_000_000, 12, 1),
-    "normal": Effort(((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 8.0), 30_000_000, 150_000_000, 60, KEPT),
+    "draft": Effort(((0.045, 0.05),), (1.0,), 1_000_000, 2_000_000, 12, 1),
+    "normal": Effort(
+        ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 8.0), 30_000_000, 150_000_000, 60, KEPT
+    ),
     "thorough": Effort(
         ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 3.0, 8.0), 300_000_000, 1_500_000_000, 200, KEPT
     ),
@@ -90,14 +92,20 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
     figures = _fits(placed, symmetry, hand.heights, wish, effort) or simplified(outline, symmetry, size)
     starts = [start for figure in figures if (start := _start(figure, aim, effort))]
     found = _searched(starts, aim, effort) if starts else []
-    figures = [figure for one in _unlike(found, effort) if (figure := figure_of(one.drawing, one.holes))] or figures
+    figures = [
+        figure for one in _unlike(found, effort) if (figure := figure_of(one.drawing, one.holes))
+    ] or figures
     meant = seen(outline)
     verdicts = [_as_seen(verdict, meant) for figure in figures if (verdict := judged(figure, target, aim))]
-    verdicts = sorted((_as_seen(in_hand(v, hand, target, aim), meant) for v in verdicts), key=lambda v: v.rank)
+    verdicts = sorted(
+        (_as_seen(in_hand(v, hand, target, aim), meant) for v in verdicts), key=lambda v: v.rank
+    )
     if not verdicts:  # rings that touch, or edges side by side with nothing between them
         coarse = judged(coarse_figure(outline, size, wish.min_piece_width), target, aim)
         return (coarse,) if coarse else (), symmetry
-    return (with_extra_seams(verdicts[0], target), *verdicts[1:]), symmetry
+    if effort.kept > 1:
+        verdicts[0] = with_extra_seams(verdicts[0], target)
+    return tuple(verdicts), symmetry
 
 
 def _target(placed: Placed, symmetry: Symmetry, wish: Wish) -> Target:
@@ -129,7 +137,9 @@ def _fits(
     found: dict[Polygons, None] = {}
     for reach in reaches:
         for factor in effort.truths:
-            shape = straightener.straighten(FitPrices(factor * wish.truth / placed.outline.area, 0.5, short), reach)
+            shape = straightener.straighten(
+                FitPrices(factor * wish.truth / placed.outline.area, 0.5, short), reach
+            )
             if shape is not None:
                 found[rings_of(shape)] = None
     return list(found)

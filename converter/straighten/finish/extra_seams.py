@@ -7,8 +7,10 @@ from itertools import combinations, islice
 from converter.geometry import Line, line_through
 from converter.model import Point, Polygons
 from converter.sewing.plan import plan_block
-from converter.sewing.problem import ON_LINE, cut_problem, distinct_lines, edges_of
-from converter.sewing.search import PIECE, Search
+from converter.sewing.problem import cut_problem, distinct_lines, edges_of
+from converter.sewing.search import Search
+from converter.sewing.spans import ON_LINE
+from converter.sewing.trees import PIECE
 from converter.straighten.cost.evaluate import KEPT
 from converter.straighten.finish.verdict import Target, Verdict, pieces_violation
 from converter.verify import NotSewableError

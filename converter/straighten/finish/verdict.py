@@ -13,7 +13,8 @@ from converter.fidelity import hausdorff, iou
 from converter.geometry import convex_width, corner_degrees
 from converter.model import Polygons
 from converter.sewing.plan import Plan, plan_block
-from converter.sewing.search import PIECE, Prices
+from converter.sewing.search import Prices
+from converter.sewing.trees import PIECE
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import corners_of
 from converter.straighten.cost.evaluate import KEPT, excess_of
@@ -26,7 +27,10 @@ from converter.verify import NotSewableError
 
 SAMPLE_STEP = 0.03  # of size
 LIGHTER = 5e-4  # of size: so near to the outline is the one that many figures are compared with
-ALL_STATES, LEAST_STATES = 20, 40  # edges with which the search has its whole budget, and what is left of that at least
+ALL_STATES, LEAST_STATES = (
+    20,
+    40,
+)  # edges with which the search has its whole budget, and what is left of that at least
 CORNER_WEIGHT = 1e-6  # of a step: corners count for what is far, not for where lines go
 
 
@@ -117,7 +121,10 @@ def pieces_violation(plan: Plan, target: Target) -> float:
     """By how much the plan's pieces are narrower and sharper than they may be, each as a share of the limit."""
     violation = 0.0
     for piece in plan.pieces:
-        width, sine = convex_width(piece.polygon), math.sin(math.radians(min(90.0, *corner_degrees(piece.polygon))))
+        width, sine = (
+            convex_width(piece.polygon),
+            math.sin(math.radians(min(90.0, *corner_degrees(piece.polygon)))),
+        )
         if width < target.min_piece_width - 1e-6:
             violation += 1 - width / target.min_piece_width
         violation += max(1 - sine / math.sin(math.radians(target.sharpest)), 0.0)

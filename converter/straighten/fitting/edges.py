@@ -17,18 +17,26 @@ from converter.straighten.outline.chain import Chain, Flags, Floats, Integers
 
 RULING_SHARE = 0.45  # a straight run this much of a stretch decides its edge
 MEANT_STRAIGHT = 0.16  # of size: a straight run this long is never hidden under another edge
-LEAST_SLANT = math.sin(math.radians(2))  # a curve's edge less steep than this looks like a level one drawn badly
-NEARLY_LEVEL = math.sin(math.radians(26))  # a curve's edge less steep than this may be made level, if true enough
+LEAST_SLANT = math.sin(
+    math.radians(2)
+)  # a curve's edge less steep than this looks like a level one drawn badly
+NEARLY_LEVEL = math.sin(
+    math.radians(26)
+)  # a curve's edge less steep than this may be made level, if true enough
 HEIGHT_REACH = 0.028  # of size: a level edge this near to a height of the alphabet takes it
 STRAIGHT_REACH = 0.012  # of size: the same for what is straight in the font
-SHARED_TURN = math.sin(math.radians(6))  # an edge may take a line of the figure that turns it by no more than this
+SHARED_TURN = math.sin(
+    math.radians(6)
+)  # an edge may take a line of the figure that turns it by no more than this
 
 
 @dataclass(frozen=True, slots=True)
 class Reach:
     """How far edges may be from the outline, as shares of size."""
 
-    curve: float  # a curve's sample from its edge's line; in the mean square, a stretch that has a straight run
+    curve: (
+        float  # a curve's sample from its edge's line; in the mean square, a stretch that has a straight run
+    )
     shared: float  # a straight run from a line that it shares with other edges
 
     def holds(self, needed: "Reach") -> bool:
@@ -49,7 +57,9 @@ class Stretch:
     middle: tuple[float, float]
     line: Line  # of the straight run that decides the edge; without one, the nearest in the mean square
     ruled: bool  # by a straight run
-    turns_back: tuple[bool, bool]  # in x, in y: has a highest or lowest point between its ends; there a bowl is level
+    turns_back: tuple[
+        bool, bool
+    ]  # in x, in y: has a highest or lowest point between its ends; there a bowl is level
     rms: float  # of size: how far it is, in the mean square, from the line that is nearest to it so
 
 
@@ -85,10 +95,16 @@ def line_along(direction: tuple[float, float], point: tuple[float, float]) -> Li
 
 def find_stretches(chain: Chain, size: float, reach: Reach) -> list[Stretch]:
     """All stretches that are near enough to a straight line, and hide no straight run that is meant."""
-    return [stretch for start in range(len(chain.breaks) - 1) for stretch in _stretches_from(start, chain, size, reach)]
+    return [
+        stretch
+        for start in range(len(chain.breaks) - 1)
+        for stretch in _stretches_from(start, chain, size, reach)
+    ]
 
 
-def own_edges(chain: Chain, stretches: Sequence[Stretch], size: float, heights: Sequence[float]) -> list[Edge]:
+def own_edges(
+    chain: Chain, stretches: Sequence[Stretch], size: float, heights: Sequence[float]
+) -> list[Edge]:
     """The edges that each stretch may have for itself. ``heights`` (mm, y) are the alphabet's."""
     tried = []
     for stretch in stretches:
@@ -118,7 +134,9 @@ def _stretches_from(start: int, chain: Chain, size: float, reach: Reach) -> Iter
     turns_back = _turn_back(chain.middles[first:], last - first)
     columns = (near, length[near], rms[near], angle[near], mx[near], my[near], chords[near], turns_back[near])
     runs = [run for run in chain.straights if run.first >= start]
-    for n, whole, off, turn, x, y, (dx, dy), (back_x, back_y) in zip(*(c.tolist() for c in columns), strict=True):
+    for n, whole, off, turn, x, y, (dx, dy), (back_x, back_y) in zip(
+        *(c.tolist() for c in columns), strict=True
+    ):
         end = start + 1 + n
         run = max((run for run in runs if run.last <= end), key=lambda r: (r.length, -r.first), default=None)
         ruled = run is not None and run.length >= RULING_SHARE * whole

@@ -55,7 +55,10 @@ class Fitter:
         self._chords = np.array([math.dist(ends[e.start], ends[e.end]) for e in edges])
         last = len(chain.breaks) - 1
         self._last = last
-        starts, stops = np.array([e.start for e in edges], dtype=int), np.array([e.end for e in edges], dtype=int)
+        starts, stops = (
+            np.array([e.start for e in edges], dtype=int),
+            np.array([e.end for e in edges], dtype=int),
+        )
         self._from: list[Integers] = [np.nonzero(starts == j)[0] for j in range(last + 1)]
         self._to: list[Integers] = [np.nonzero(stops == j)[0] for j in range(last + 1)]
         self._table = _table(edges)
@@ -64,7 +67,9 @@ class Fitter:
         }
         self._within: dict[Reach, Flags] = {}
 
-    def fit(self, prices: FitPrices, reach: Reach, shared: Mapping[LineKey, float]) -> tuple[float, list[Edge]]:
+    def fit(
+        self, prices: FitPrices, reach: Reach, shared: Mapping[LineKey, float]
+    ) -> tuple[float, list[Edge]]:
         """The cheapest edges within reach; infinite cost and no edges where none fit.
 
         ``shared`` has the price of an edge (in pieces) on each line that several edges may lie on.

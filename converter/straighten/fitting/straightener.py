@@ -51,7 +51,9 @@ class Straightener:
             link.chain for rings in self._rings for ring in rings for link in ring if link.chain is not None
         ]
         self._stretches = [find_stretches(chain, size, widest) for chain in self._chains]
-        self._own = [own_edges(*near, size, heights) for near in zip(self._chains, self._stretches, strict=True)]
+        self._own = [
+            own_edges(*near, size, heights) for near in zip(self._chains, self._stretches, strict=True)
+        ]
         self._fitters: dict[tuple[Line, ...], list[Fitter]] = {}
 
     def straighten(self, prices: FitPrices, reach: Reach) -> MultiPolygon | None:
@@ -84,7 +86,9 @@ class Straightener:
         """A fitter for each chain, whose edges may also take the shared lines; kept, for most prices share alike."""
         if shared not in self._fitters:
             self._fitters[shared] = [
-                self._fitter(chain, [*own, *shared_edges(chain, stretches, self._size, self._heights, shared)])
+                self._fitter(
+                    chain, [*own, *shared_edges(chain, stretches, self._size, self._heights, shared)]
+                )
                 for chain, stretches, own in zip(self._chains, self._stretches, self._own, strict=True)
             ]
         return self._fitters[shared]

@@ -18,15 +18,22 @@ from converter.straighten.outline.chain import Chain, Straight, make_chain
 
 TILT = 3.0  # pieces: what it costs that a long straight is not level
 BEAK = 0.7  # the same of a corner where a bowl ought to be level: with the truth that it costs, about what it saves
-FOOT = 1.1  # the same at the top or the foot of the letter, on which the line of text stands: it is seen at once
+FOOT = (
+    1.1  # the same at the top or the foot of the letter, on which the line of text stands: it is seen at once
+)
 POINT = 0.3  # the same in a round counter: a hexagon with a point at two ends still reads as round
 SMOOTH = 2  # a closed outline with no more corners than this is round
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
 LONG = 0.12  # of size: a level straight as long as this is seen to slant
 AT_END = 0.03  # of size: a bowl as near as this to the letter's highest or lowest place ends there
-BEND, BEND_DEGREES = 3, 40.0  # samples beside a short straight: it ends a bowl where the outline turns by less there
+BEND, BEND_DEGREES = (
+    3,
+    40.0,
+)  # samples beside a short straight: it ends a bowl where the outline turns by less there
 NEAR = 0.06  # of size: the level edge must pass this near
-ON_LINE = 0.015  # of size: so near, where a long straight stands on the line of text or is as high as other letters
+ON_LINE = (
+    0.015  # of size: so near, where a long straight stands on the line of text or is as high as other letters
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +112,10 @@ def _ends_bowl(chain: Chain, run: Straight) -> bool:
         chain.points[(last + BEND) % around] - chain.points[last % around],
     )
     dx, dy = run.direction
-    into, out = math.atan2(bx * dy - by * dx, bx * dx + by * dy), math.atan2(dx * ay - dy * ax, dx * ax + dy * ay)
+    into, out = (
+        math.atan2(bx * dy - by * dx, bx * dx + by * dy),
+        math.atan2(dx * ay - dy * ax, dx * ax + dy * ay),
+    )
     return into * out > 0 and max(abs(into), abs(out)) < math.radians(BEND_DEGREES)
 
 

@@ -99,7 +99,7 @@ def is_symmetric(shape: BaseGeometry, symmetry: Symmetry) -> bool:
 
 
 def find_symmetry(shape: MultiPolygon, size: float) -> Symmetry:
-    """The symmetries that a shape has within the tolerances; ``size`` as in :mod:`converter.straighten.outline.chain`."""
+    """The symmetries that a shape has within the tolerances; ``size`` as in :mod:`.chain`."""
     left, top, right, bottom = shape.bounds
     x, y = (left + right) / 2, (top + bottom) / 2
 

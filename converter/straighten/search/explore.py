@@ -24,7 +24,11 @@ HOPELESS = 0.2  # of size: with a corner farther from the outline than this no m
 # Of the area between figure and outline: so much at least is taken to be left by the fits that follow, before the first
 # and after each.
 LEFT = (0.7, 0.8, 0.9, 0.95)
-TOO_FAR = (2.5, 2.0, 1.8)  # of the limit: farther from the outline than this after each fit a move is given up
+TOO_FAR = (
+    2.5,
+    2.0,
+    1.8,
+)  # of the limit: farther from the outline than this after each fit a move is given up
 
 
 @inner
@@ -132,9 +136,7 @@ def explored(one: Candidate, aim: Aim, stage: int, most: int, states: int) -> tu
     moves = find_moves(one.drawing, fit, aim, stage)
     least, work = outcomes(moves, one.drawing, fit, violation, price, aim, most)
     # Costs are rounded for the order, so that equals are in the order of the moves on any machine.
-    ranked = sorted(
-        (rank(*row), m) for m, row in enumerate(np.round(least, 9).tolist()) if row[1] < np.inf
-    )
+    ranked = sorted((rank(*row), m) for m, row in enumerate(np.round(least, 9).tolist()) if row[1] < np.inf)
     best, before, tried = None, None, 0
     limit = rank(violation, price)
     for promise, m in ranked:

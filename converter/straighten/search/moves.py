@@ -7,7 +7,7 @@ off the outline. After all but the move on to a crossing the lines are fitted to
 
 import numpy as np
 
-from converter.compiled import Floats, Integers, compiled, inner
+from converter.compiled import Floats, Integers, compiled, inner, int64
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import (
     PARALLEL,
@@ -64,9 +64,7 @@ def _put(moves: Integers, n: int, kind: int, a: int, b: int, c: int, d: int) -> 
 
 
 @inner
-def _put_moves(
-    moves: Integers, drawing: Drawing, fit: Beside, aim: Aim, stage: int
-) -> int:
+def _put_moves(moves: Integers, drawing: Drawing, fit: Beside, aim: Aim, stage: int) -> int:
     """Puts down all moves in the room there is, and returns how many there are."""
     lines, edges = drawing.lines, drawing.edges
     count, size = len(lines), aim.size
@@ -88,7 +86,7 @@ def _put_moves(
             middle[k, 1] /= used[k]
             if is_first_image(drawing, k):
                 first[k] = 1
-    n, none = np.int64(0), np.int64(0)
+    n, none = int64(0), int64(0)
     if stage == BEVELS:
         for c in range(len(edges)):
             if fit.corner_off[c] >= BEVEL_LEAST * size:
@@ -128,7 +126,12 @@ def _put_moves(
                 continue
             n = _put(moves, n, none + LEVEL, a, axis, none, none)
             for m in range(a + 1, count):
-                slanted = used[m] and lines[m, 0] != 0.0 and lines[m, 1] != 0.0 and abs(lines[m, axis]) >= LEAST_LEVEL
+                slanted = (
+                    used[m]
+                    and lines[m, 0] != 0.0
+                    and lines[m, 1] != 0.0
+                    and abs(lines[m, axis]) >= LEAST_LEVEL
+                )
                 near = abs(middle[m, axis] - middle[a, axis]) <= MERGE_REACH * size
                 if len(drawing.images) == 0 and slanted and near:
                     n = _put(moves, n, none + LEVEL_BOTH, a, axis, m, none)
@@ -139,12 +142,19 @@ def _put_moves(
 
 @inner
 def _put_snaps(
-    moves: Integers, drawing: Drawing, first: Integers, used: Integers, low_x: float, high_x: float, low_y: float,
-    high_y: float, size: float,
+    moves: Integers,
+    drawing: Drawing,
+    first: Integers,
+    used: Integers,
+    low_x: float,
+    high_x: float,
+    low_y: float,
+    high_y: float,
+    size: float,
 ) -> int:
     """The same with the moves on to a crossing near the figure, which lies within these bounds (mm)."""
     lines, count, reach = drawing.lines, len(drawing.lines), SNAP_REACH * size
-    n, none = np.int64(0), np.int64(0)
+    n, none = int64(0), int64(0)
     for a in range(count):
         for b in range(a + 1, count):
             det = lines[a, 0] * lines[b, 1] - lines[a, 1] * lines[b, 0]
@@ -223,7 +233,9 @@ def _merged(drawing: Drawing, corners: Floats, a: int, b: int) -> tuple[Drawing,
 
 
 @inner
-def _levelled(drawing: Drawing, corners: Floats, aim: Aim, k: int, axis: int, other: int) -> tuple[Drawing, bool]:
+def _levelled(
+    drawing: Drawing, corners: Floats, aim: Aim, k: int, axis: int, other: int
+) -> tuple[Drawing, bool]:
     """The drawing with a slanted line made upright (axis 0) or level (1), about the middle of its edges.
 
     ``other``: a second one that comes to lie on the same line, or -1.
@@ -238,7 +250,7 @@ def _levelled(drawing: Drawing, corners: Floats, aim: Aim, k: int, axis: int, ot
     at = middles[0] / ends[0]
     if other >= 0:
         at = (at + middles[1] / ends[1]) / 2
-    lines = copy_lines(drawing.lines, np.int64(0))
+    lines = copy_lines(drawing.lines, int64(0))
     nx, ny = (1.0, 0.0) if axis == 0 else (0.0, 1.0)
     if not put_line(lines, drawing, aim.maps, k, nx, ny, at):
         return drawing, False
@@ -251,7 +263,7 @@ def _snapped(
     drawing: Drawing, fit: Beside, aim: Aim, k: int, a: int, b: int, turned: int
 ) -> tuple[Drawing, bool]:
     """The drawing with line k moved on to where lines a and b cross: in parallel, or turned about its far end."""
-    lines = copy_lines(drawing.lines, np.int64(0))
+    lines = copy_lines(drawing.lines, int64(0))
     det = lines[a, 0] * lines[b, 1] - lines[a, 1] * lines[b, 0]
     x = (lines[a, 2] * lines[b, 1] - lines[b, 2] * lines[a, 1]) / det
     y = (lines[a, 0] * lines[b, 2] - lines[b, 0] * lines[a, 2]) / det
@@ -276,10 +288,17 @@ def _line_through(ax: float, ay: float, bx: float, by: float) -> tuple[float, fl
 
 
 @inner
-def _bevel(corners: Floats, before: int, at: int, after: int, fit: Beside, aim: Aim) -> tuple[float, float, float, bool]:
+def _bevel(
+    corners: Floats, before: int, at: int, after: int, fit: Beside, aim: Aim
+) -> tuple[float, float, float, bool]:
     """The line that cuts off a corner where the outline passes; False where it would cut off more."""
     x, y = corners[at, 0], corners[at, 1]
-    ux, uy, vx, vy = x - corners[before, 0], y - corners[before, 1], corners[after, 0] - x, corners[after, 1] - y
+    ux, uy, vx, vy = (
+        x - corners[before, 0],
+        y - corners[before, 1],
+        corners[after, 0] - x,
+        corners[after, 1] - y,
+    )
     u, v = np.sqrt(ux * ux + uy * uy), np.sqrt(vx * vx + vy * vy)
     if u < 1e-9 or v < 1e-9:
         return 0.0, 0.0, 0.0, False
@@ -374,6 +393,6 @@ def _recut(drawing: Drawing, fit: Beside, aim: Aim, corner: int, kind: int) -> t
         if n - start < 3:
             return drawing, False
         rings[r + 1] = n
-    lines = copy_lines(lines[:known], np.int64(0))
+    lines = copy_lines(lines[:known], int64(0))
     images, fine = with_images(lines, aim.maps)
     return Drawing(lines, first_of(kept, n), rings, drawing.senses, images), fine

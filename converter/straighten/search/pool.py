@@ -33,9 +33,7 @@ def best_of(starts: Sequence[Candidate], aim: Aim, effort: int, states: int) -> 
 
     ``effort``: how much work may be done, see :mod:`converter.straighten.search.explore`.
     """
-    pool = _Pool()
-    for start in starts:
-        pool.add(start)
+    pool = _Pool(starts)
     random = Random(0).random  # the one method of a Random that gives the same with every Python
     work = kicks = 0
     while work < effort:
@@ -65,12 +63,14 @@ def best_of(starts: Sequence[Candidate], aim: Aim, effort: int, states: int) -> 
 class _Pool:
     """Figures that wait, the best first, each with the stage of moves that is next; and those that are done."""
 
-    def __init__(self) -> None:
+    def __init__(self, starts: Sequence[Candidate]) -> None:
         self._waiting: list[tuple[bool, Rank, int, int, Candidate]] = []
         self._met: set[bytes] = set()
         self._count = 0
         self.done: list[Candidate] = []
-        self.best: Candidate | None = None
+        self.best = min(starts, key=lambda start: start.rank)
+        for start in starts:
+            self.add(start)
 
     def add(self, one: Candidate, stage: int = SAVES, ahead: bool = False) -> None:
         """Puts a figure into the pool, but not one that was met before; ``ahead`` of all that are not."""
@@ -78,7 +78,7 @@ class _Pool:
             if one.key in self._met:
                 return
             self._met.add(one.key)
-        if self.best is None or one.rank < self.best.rank:
+        if one.rank < self.best.rank:
             self.best = one
         self._count += 1
         heappush(self._waiting, (not ahead, one.rank, self._count, stage, one))
@@ -150,7 +150,9 @@ def _perturbed(
         moved, _, fine, steps = settled(moved, aim.size, np.inf, np.inf, aim)
         if not fine:
             return None, steps * len(drawing.edges) * len(aim.points)
-    return candidate(moved, best.holes, aim, states), (steps + 1) * len(drawing.edges) * len(aim.points) + EVALUATION
+    return candidate(moved, best.holes, aim, states), (steps + 1) * len(drawing.edges) * len(
+        aim.points
+    ) + EVALUATION
 
 
 def _stretched(lines: Floats, aim: Aim, wider: float, higher: float) -> Floats:
