@@ -75,7 +75,14 @@ def _check_block(
     said = Settings.from_echo(pattern.settings)
     settings, prices = said.for_glyph(glyph.name), Prices.of(said.section_price)
     rebuilt = rebuild(
-        data, f"{glyph.key}.svg", width, height, pattern.fabrics, prices, settings.budget, units=settings.speaks
+        data,
+        f"{glyph.key}.svg",
+        width,
+        height,
+        pattern.fabrics,
+        prices,
+        settings.budget,
+        units=settings.speaks,
     )
     if rebuilt.plan is None:
         return Checked(before, _unsewable(glyph, rebuilt.faults), data, rebuilt)

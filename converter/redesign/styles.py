@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Set
 
 import tinycss2
 from tinycss2.color3 import RGBA, parse_color
@@ -38,10 +38,12 @@ _COLOURS_LENGTH = 60  # characters; no colour is written longer
 class Styles:
     """The sheets of a drawing. Selectors of one id, one class or one name are understood, others passed over.
 
+    ``properties``: those that are asked for.
     Raises :class:`ShapeError`, here or when an element is asked for, where the styles are beyond their budgets.
     """
 
-    def __init__(self, sheets: Iterable[str]) -> None:
+    def __init__(self, sheets: Iterable[str], properties: Set[str] = PROPERTIES) -> None:
+        self._properties = properties
         self._rules: dict[str, dict[str, tuple[_Rank, str]]] = {}
         self._own: dict[
             str, dict[str, tuple[bool, str]]
@@ -50,7 +52,7 @@ class Styles:
         self._length = self._count = 0
         for sheet in sheets:
             self._bound(sheet)
-            for selector, values in _rules_of(sheet):
+            for selector, values in _rules_of(sheet, properties):
                 self._add(selector, values)
 
     def _bound(self, text: str) -> None:
@@ -73,14 +75,14 @@ class Styles:
                 rule[name] = rank, value
 
     def of(self, node: Node) -> dict[str, str]:
-        """What is set on the element itself: those of ``PROPERTIES`` that are, each with its value."""
+        """What is set on the element itself: those of the properties that are, each with its value."""
         if id(node) not in self._known:
             self._known[id(node)] = self._work_out(node)
         return self._known[id(node)]
 
     def _work_out(self, node: Node) -> dict[str, str]:
         ranked: dict[str, tuple[_Rank, str]] = {
-            name: ((False, -1, 0), node.get(name)) for name in PROPERTIES if node.get(name)
+            name: ((False, -1, 0), node.get(name)) for name in self._properties if node.get(name)
         }
         for rule in self._fitting(node):
             for name, said in rule.items():
@@ -105,16 +107,16 @@ class Styles:
     def _own_of(self, style: str) -> dict[str, tuple[bool, str]]:
         if style not in self._own:
             self._bound(style)
-            self._own[style] = _declarations(style)
+            self._own[style] = _declarations(style, self._properties)
         return self._own[style]
 
 
-def _rules_of(sheet: str) -> Iterator[tuple[str, dict[str, tuple[bool, str]]]]:
+def _rules_of(sheet: str, properties: Set[str]) -> Iterator[tuple[str, dict[str, tuple[bool, str]]]]:
     """Each selector that is understood, with what it sets."""
     for part in tinycss2.parse_stylesheet(sheet, skip_comments=True, skip_whitespace=True):
         if part.type != "qualified-rule":
             continue
-        values = _declarations(part.content)
+        values = _declarations(part.content, properties)
         for selector in tinycss2.serialize(part.prelude).split(","):
             selector = selector.strip()
             name = selector[1:] if selector[:1] in ("#", ".") else selector
@@ -122,11 +124,11 @@ def _rules_of(sheet: str) -> Iterator[tuple[str, dict[str, tuple[bool, str]]]]:
                 yield selector, values
 
 
-def _declarations(content: object) -> dict[str, tuple[bool, str]]:
+def _declarations(content: object, properties: Set[str]) -> dict[str, tuple[bool, str]]:
     """Name, whether it is important, and value of what is set and matters here; the last of equals wins."""
     found: dict[str, tuple[bool, str]] = {}
     for part in tinycss2.parse_blocks_contents(content, skip_comments=True, skip_whitespace=True):
-        if part.type == "declaration" and part.lower_name in PROPERTIES:
+        if part.type == "declaration" and part.lower_name in properties:
             old = found.get(part.lower_name, (False, ""))
             if part.important >= old[0]:
                 found[part.lower_name] = part.important, tinycss2.serialize(part.value).strip()

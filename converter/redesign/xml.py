@@ -4,7 +4,7 @@ Expat is used directly, because the bounds must hold while it reads. Entities wi
 since some editors declare their namespaces so; any other entity is refused.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass, field
 from xml.parsers import expat
 
@@ -24,7 +24,7 @@ from converter.redesign.budgets import (
 SVG = "http://www.w3.org/2000/svg"
 _LABELS = ("http://www.inkscape.org/namespaces/inkscape label", "http://www.serif.com/ id")
 _HREF = "http://www.w3.org/1999/xlink href"
-# All that is ever asked of an element; what else it has, such as the bytes of a picture, is not kept.
+# All that a block's drawing is ever asked for; what else an element has, such as the bytes of a picture, is not kept.
 _READ = frozenset(
     (
         "id", "class", "style", "transform", "href", "x", "y", "width", "height", "viewBox", "x1", "y1", "x2", "y2",
@@ -55,16 +55,17 @@ class Node:
             yield from child.walk()
 
 
-def parse_svg(data: bytes, name: str) -> Node:
+def parse_svg(data: bytes, name: str, more: Iterable[str] = ()) -> Node:
     """The root element. Elements of other namespases than SVG's are left out, with all that is in them.
 
-    Raises :class:`InputError`, with ``name`` and the line, for anything that is no harmless SVG.
+    ``more``: attributes to keep besides those that a block's drawing is asked for. Raises :class:`InputError`, with
+    ``name`` and the line, for anything that is no harmless SVG.
     """
     if len(data) > BYTES.most:
         raise InputError(f"{name}: {len(data) / 1e6:.0f} MB is too large for a block's drawing.")
     if data[:2] == b"\x1f\x8b":
         raise InputError(f"{name}: is compressed (SVGZ); save it as plain SVG.")
-    reader = _Reader(name, data)
+    reader = _Reader(name, data, _READ.union(more))
     try:
         reader.parser.Parse(data, True)
     except expat.ExpatError as error:
@@ -100,9 +101,9 @@ def end_of_root(data: bytes) -> int | None:
 
 
 class _Reader:
-    def __init__(self, name: str, data: bytes) -> None:
+    def __init__(self, name: str, data: bytes, read: Set[str]) -> None:
         self.root: Node | None = None
-        self._name, self._data = name, data
+        self._name, self._data, self._read = name, data, read
         self._open: list[Node | None] = []  # None stands for an element that is left out
         self._elements = self._style_length = 0
         self._entities: dict[str, int] = {}
@@ -136,7 +137,7 @@ class _Reader:
         self._open.append(node)
 
     def _kept(self, attributes: dict[str, str]) -> Iterator[tuple[str, str]]:
-        for key, value in _plain_names(attributes):
+        for key, value in _plain_names(attributes, self._read):
             if key == "href" and value[:1] != "#":  # points elsewhere, or is a picture
                 continue
             budget = PATH if key in _LONG else ATTRIBUTE
@@ -169,9 +170,9 @@ class _Reader:
             raise self._refuse("its entities are too many; save it as plain SVG.")
 
 
-def _plain_names(attributes: dict[str, str]) -> Iterator[tuple[str, str]]:
+def _plain_names(attributes: dict[str, str], read: Set[str]) -> Iterator[tuple[str, str]]:
     for key, value in attributes.items():
-        if key in _READ:
+        if key in read:
             yield key, value
         elif key in _LABELS:
             yield "label", value

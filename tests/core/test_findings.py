@@ -296,7 +296,13 @@ def test_every_finding_s_id_is_tested_here():
         for node in call.args[:1]
         if isinstance(node, ast.Constant)
     }
-    assert strings - {"low-overlap", "far-from-outline", "alternative-missing", "figure-gone", "not-compared"} <= set(RAISED)
+    assert strings - {
+        "low-overlap",
+        "far-from-outline",
+        "alternative-missing",
+        "figure-gone",
+        "not-compared",
+    } <= set(RAISED)
     # The ids of lost parts and counters are put together where they are raised.
     assert strings | {"part-lost", "counter-lost", REPAIRED} == set(ACCEPTABLE)
 
@@ -337,7 +343,11 @@ EMPTY = MultiPolygon()
 def test_a_judged_glyph_has_the_plan_with_its_figures_and_the_status_that_its_findings_make():
     some = case(SLIM)
     glyph = judge_glyph(BLANK, some)
-    assert (glyph.pieces, glyph.sections, glyph.joins) == (some.plan.pieces, some.plan.sections, some.plan.joins)
+    assert (glyph.pieces, glyph.sections, glyph.joins) == (
+        some.plan.pieces,
+        some.plan.sections,
+        some.plan.joins,
+    )
     assert glyph.metrics == measure(some)
     assert glyph.reasons == findings(some, glyph.metrics)
     assert glyph.status == "redesign"
