@@ -23,22 +23,22 @@ class Limit:
 
 
 _TABLE = (
-    Limit("sharp-corner", 14.0, "degrees", "below this a point cannot be trimmed and pressed to a point"),
+    Limit("sharp-corner", 14.0, "degrees", "sharper points cannot be trimmed and pressed"),
     Limit(
         "pieces-per-block", 26.0, "pieces in a 3 × 4 in block, as the root of the area",
         "beyond this, pieces are smaller than an allowance on either side",
     ),
-    Limit("sections", 4.0, "sections", "each section more is a join to match; four already take an evening"),
+    Limit("sections", 4.0, "sections", "every further section is one more join to match; four already take an evening"),
     Limit("overlap-review", 0.90, "area in both ÷ area in either", "below this the letter's weight looks changed"),
     Limit("overlap-redesign", 0.80, "area in both ÷ area in either", "below this it is another drawing"),
     Limit(
         "distance-review", 0.05, "of the height of capitals",
-        "a stroke's end that is off by more is seen across a room",
+        "a stroke end that is off by more shows from across a room",
     ),
     Limit("distance-redesign", 0.10, "of the height of capitals", "by this much a feature is gone"),
     Limit(
         "stroke-end", 0.03, "of the height of capitals",
-        "a serif or an arm that is short by more is missed beside the other letters",
+        "a serif or arm that is shorter by more stands out beside the other letters",
     ),
     Limit(
         "cut-off", 0.015, "of the height of capitals",
@@ -71,7 +71,7 @@ def resolve_limits(given: Mapping[str, float]) -> dict[str, float]:
     """
     for name, value in given.items():
         if name not in LIMITS:
-            raise InputError(f"there is no limit {name!r}; there are {', '.join(LIMITS)}.")
+            raise InputError(f"unknown limit {name!r}; there are {', '.join(LIMITS)}.")
         if not (math.isfinite(value) and value > 0):
             raise InputError(f"limit {name}: {value} is not a positive number.")
     return {name: float(given.get(name, limit.value)) for name, limit in LIMITS.items()}

@@ -126,11 +126,11 @@ class Metrics:
     difficulty: float = 0.0
     level: str = ""
     match_points: int = 0  # seams that must meet across a join
-    distinct_lines: int = 0  # lines that carry an edge of the figure
+    distinct_lines: int = 0  # straight lines that edges of the figure lie on
     width_factor: float = 1.0  # 0.8: the letter was narrowed to 80 % of its width
     block_width: float | None = None  # finished; differs from glyph to glyph only in proportional blocks
     asymmetry: float | None = (
-        None  # share of the figure that its mirror image misses, if the font is symmetric
+        None  # share share of the figure that its mirror image does not cover, if the font is symmetric
     )
 
 
@@ -160,6 +160,15 @@ class Glyph:
 
 
 @dataclass(frozen=True, slots=True)
+class Spacing:
+    """How far apart the font sets its glyphs, by their keys. In font units: ``placement`` turns these into mm."""
+
+    space: float  # how far the pen moves on for a space
+    advances: Mapping[str, float]  # and for each glyph
+    kerning: Mapping[str, Mapping[str, float]]  # what is added between two glyphs, left then right, if not 0
+
+
+@dataclass(frozen=True, slots=True)
 class Pattern:
     """A whole run: the content of ``pattern.json``."""
 
@@ -168,6 +177,7 @@ class Pattern:
     settings: Mapping[str, object]
     fabrics: Mapping[str, Fabric]
     glyphs: tuple[Glyph, ...]
+    spacing: Spacing | None = None  # not in files of earlier versions
 
     def counts(self) -> dict[Status, int]:
         """How many glyphs have each status, the worst first."""

@@ -27,6 +27,7 @@ from converter.model import (
     Piece,
     Section,
     Source,
+    Spacing,
 )
 
 FORMAT = "font2foundation-pattern"
@@ -45,17 +46,20 @@ def to_json(pattern: Pattern) -> str:
         "block": {name: value for name, value in asdict(pattern.block).items() if value is not None},
         "settings": dict(pattern.settings),
         "fabrics": {name: asdict(fabric) for name, fabric in pattern.fabrics.items()},
+        **({"spacing": asdict(pattern.spacing)} if pattern.spacing else {}),
         "glyphs": [asdict(glyph) for glyph in pattern.glyphs],
     }
     data = _rounded(data)
     fault = _first_fault(data)
     if fault:
         raise ValueError(f"the pattern does not fit its own schema: {fault}")
-    glyphs = data.pop("glyphs")
-    head = json.dumps(data, ensure_ascii=False, indent=1)
+    glyphs, spacing = data.pop("glyphs"), data.pop("spacing", None)
+    head = json.dumps(data, ensure_ascii=False, indent=1)[: -len("\n}")]
+    if spacing:
+        head += ',\n "spacing": ' + _line(spacing)
     # One glyph a line: a change in one letter is one line in a diff, and 2,000 glyphs stay readable.
     lines = ",\n".join("  " + _line(g) for g in glyphs)
-    return head[: -len("\n}")] + ',\n "glyphs": [\n' + lines + ("\n" if lines else "") + " ]\n}\n"
+    return head + ',\n "glyphs": [\n' + lines + ("\n" if lines else "") + " ]\n}\n"
 
 
 def from_json(text: str | bytes, name: str = "pattern.json") -> Pattern:
@@ -83,6 +87,7 @@ def from_json(text: str | bytes, name: str = "pattern.json") -> Pattern:
         settings=data["settings"],
         fabrics={key: Fabric(**value) for key, value in data["fabrics"].items()},
         glyphs=tuple(_glyph(glyph) for glyph in data["glyphs"]),
+        spacing=Spacing(**data["spacing"]) if "spacing" in data else None,
     )
 
 

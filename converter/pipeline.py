@@ -22,6 +22,7 @@ from converter.fonts.errors import GlyphError
 from converter.fonts.licence import refuse_restricted
 from converter.fonts.loading import Font
 from converter.fonts.outlines import Outline, read_outline
+from converter.fonts.spacing import read_spacing
 from converter.model import (
     BACKGROUND,
     FIGURE,
@@ -136,6 +137,7 @@ def convert(
             BACKGROUND: Fabric("background", settings.background_colour),
         },
         glyphs=tuple(m.glyph for m in made),
+        spacing=read_spacing(font, {m.glyph.key: (m.glyph.name, m.glyph.codepoints) for m in made}),
     )
     return Conversion(pattern, tuple(made), hand)
 

@@ -77,7 +77,7 @@ def read_publication(table: Any, place: str) -> tuple[Publication, dict[str, str
     known = [field.name for field in fields(Publication)]
     for name in table:
         if name not in known:
-            raise InputError(f"{place}: there is no setting {name!r}; there is {', '.join(known)}.")
+            raise InputError(f"{place}: unknown setting {name!r}; there is {', '.join(known)}.")
     paths = {name: _line(table[name], f"{place}.{name}", 1_000) for name in PICTURES if name in table}
     return _texts(table, place), paths
 

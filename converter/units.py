@@ -30,7 +30,7 @@ def _mm(number: str, unit: str) -> float:
     try:
         value = sum((Fraction(part) for part in re.split("[ -]", number)), Fraction(0))
     except ZeroDivisionError:
-        raise InputError(f"{number}: a fraction cannot have 0 below its line.") from None
+        raise InputError(f"{number}: a fraction cannot have 0 as its denominator.") from None
     return float(value * _MM_PER_UNIT[unit.lower()])
 
 

@@ -24,7 +24,7 @@ LAYERS = (
     ("settings", "straighten", "words", "report"),
     ("findings", "printing"),
     ("folder",),
-    ("redesign",),
+    ("redesign", "mats"),
     ("pipeline", "artwork"),
     ("sets",),
     ("cli",),
@@ -42,7 +42,7 @@ MODULES = {
     if path != ROOT / "__init__.py"
 }
 READERS = (
-    "fonts", "settings", "folder.reading", "artwork",  # what users give
+    "fonts", "settings", "folder.reading", "cli.reading", "artwork",  # what users give
     "compiled",  # the text of what it compiles
     "pattern", "report.html_report", "printing.typesetting",  # what the package carries with it
     "files", "output",

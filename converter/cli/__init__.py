@@ -16,7 +16,7 @@ from converter.cli.lines import shortened, visible
 from converter.cli.stopping import Stopped, stop_on_signals
 from converter.errors import InputError
 
-COMMANDS = ("blank", "check", "convert", "demo", "fabric", "print", "words")  # as the help lists them
+COMMANDS = ("blank", "check", "convert", "demo", "fabric", "mats", "print", "words")  # as the help lists them
 
 
 class _Commands(click.Group):
@@ -79,9 +79,8 @@ class _BadInputError(click.ClickException):
 
 
 EXIT_CODES = (
-    "Exit codes: 0 all is well; 1 a glyph has a status that was asked to fail on (convert --fail-on), or a block "
-    "changed by hand cannot be sewn or read (check); 2 bad input, in one line; 130 stopped with Ctrl-C, 143 and 129 "
-    "by the signals TERM and HUP."
+    "Exit codes: 0 success; 1 a glyph has a status named by convert --fail-on, or a block edited by hand cannot be "
+    "sewn or read (check); 2 bad input; 130 stopped with Ctrl-C, 143 and 129 by the signals TERM and HUP."
 )
 
 

@@ -6,7 +6,8 @@ import click
 from fontTools.agl import UV2AGL
 from fontTools.misc.filenames import userNameToFileName
 
-from converter.cli.terminal import console
+from converter.cli.options import example
+from converter.cli.terminal import console, show_next
 from converter.cli.types import LENGTH, PATH, SIZE, TEXT
 from converter.errors import InputError
 from converter.folder.keeping import BLOCKS, Kept
@@ -19,25 +20,33 @@ from converter.redesign.check import is_key
 from converter.settings import Settings
 from converter.units import MM_PER_INCH, Size
 
-_HELP = """Write an empty block for the character NAME, to be drawn by hand.
+_HELP = """Write an empty block for you to draw the character NAME in.
 
 NAME is a glyph's name such as eacute, or the character itself. With --into, the block joins a folder made by
 convert: it takes that set's size and colours, and "check" takes in what is drawn.
 """
 
 
-@click.command("blank", help=_HELP)
+@click.command("blank", help=_HELP, epilog=example("blank schwa --into out/village"))
 @click.argument("name", type=TEXT)
 @click.option(
-    "--block", type=SIZE, help="Finished size of the block, like 3x4in.  [default: the set's, or 3x4in]"
+    "--block",
+    type=SIZE,
+    help="Finished size of the block, like 3x4in or 75x100mm.  [default: the set's, or 3x4in]",
 )
-@click.option("--into", type=PATH, help="A folder made by convert.")
-@click.option("--out", type=PATH, help="The file to write.  [default: NAME.svg]")
-@click.option("--grid", type=LENGTH, default=MM_PER_INCH / 4, help="Between grid lines.  [default: 1/4in]")
+@click.option("--into", type=PATH, help="Add the block to this folder made by convert.")
+@click.option("--out", type=PATH, help="File to write.  [default: NAME.svg]")
+@click.option(
+    "--grid-lines",
+    "grid",
+    type=LENGTH,
+    default=MM_PER_INCH / 4,
+    help="Distance between grid lines.  [default: 1/4in]",
+)
 def blank_command(name: str, block: Size | None, into: Path | None, out: Path | None, grid: float) -> None:
     """Draws and writes one block."""
     if not name.strip() or not is_key(name):
-        raise InputError(f"{name[:40]!r} is no name for a block; give a glyph's name or a character.")
+        raise InputError(f"{name[:40]!r} is not a name for a block; give a glyph's name or a character.")
     text, name = name, _glyph_name(name)
     key = userNameToFileName(name)
     settings = Settings(block=block) if block else Settings()
@@ -46,7 +55,7 @@ def blank_command(name: str, block: Size | None, into: Path | None, out: Path | 
         units = block.unit if block else "in"
         least, said = measured_text(1.0, units), measured_text(grid, units)
         raise InputError(
-            f"a grid of {said} makes no sense here; take {least} or more, and less than the block."
+            f"grid lines {said} apart: give {least} or more, and no more than the block's smaller side."
         )
     if into is None:
         path = out or Path(f"{key}.svg")
@@ -73,7 +82,9 @@ def blank_command(name: str, block: Size | None, into: Path | None, out: Path | 
             kept = read_record(into).get(key, Kept())
             colour = pattern.fabrics[BACKGROUND].colour
             add_file(path, blank_svg(name, *size, grid, colour, kept.outline, levels, units_of(pattern)))
-    console().say(f"wrote {path}")
+    screen = console()
+    screen.say(f"wrote {path}")
+    show_next(screen, "check", into or path)
 
 
 def _glyph_name(text: str) -> str:

@@ -11,8 +11,9 @@ from rich.table import Table
 
 from converter.artwork import with_pictures
 from converter.cli.lines import shortened
+from converter.cli.options import example
 from converter.cli.papers import tell_stale
-from converter.cli.terminal import Screen, console, escape
+from converter.cli.terminal import Screen, console, escape, show_next
 from converter.cli.types import PATH
 from converter.errors import InputError
 from converter.findings.making import is_edited
@@ -43,25 +44,25 @@ from converter.settings import Settings, read_accepted, read_pattern_table
 POLL = 0.4  # seconds between looks at the files that are watched
 MOST_FAULTS = 5  # told of one block; the copy in ``faults`` shows all
 
-_HELP = """Take edited blocks back: work out pieces, sewing order, templates and report anew.
+_HELP = """Take in blocks that you edited: update pieces, sewing order, templates and report.
 
-PATH is a folder made by convert, or block drawings (SVG). The lines in the layer "seams" are the truth; the
-coloured shapes in "pieces" say which piece is of which fabric. A changed block is held to what can be sewn; where it
-is unlike the font is only noted. Blocks are never written to. Where one cannot be sewn, the faults are drawn on a
-copy in the folder "faults".
+PATH is a folder made by convert, or one or more block drawings (SVG). The lines in the layer "seams" decide; the
+coloured shapes in "pieces" say which piece is of which fabric. An edited block must be sewable;
+differences from the font are only noted. Blocks are never written to. Where one cannot be
+sewn, the faults are drawn on a copy in the folder "faults".
 """
 
 
-@click.command("check", help=_HELP)
+@click.command("check", help=_HELP, epilog=example("check out/village --watch"))
 @click.argument("paths", nargs=-1, required=True, type=PATH)
 @click.option(
     "--settings",
     "settings_file",
     type=PATH,
-    help="A settings file (alphabet.toml): the findings that it accepts, and what it says in [pattern].",
+    help="Take accepted findings and [pattern] from this file, alphabet.toml.",
 )
-@click.option("--watch", is_flag=True, help="Check again whenever a block is saved, until Ctrl-C.")
-@click.option("--quiet", is_flag=True, help="Only what cannot be sewn, in a line a block.")
+@click.option("--watch", is_flag=True, help="Check again whenever you save a block, until you press Ctrl-C.")
+@click.option("--quiet", is_flag=True, help="Print only what cannot be sewn, in one line per block.")
 def check_command(paths: tuple[Path, ...], settings_file: Path | None, watch: bool, quiet: bool) -> None:
     """Checks, writes, says what changed."""
     folders, loose = _sorted_paths(paths)
@@ -77,6 +78,9 @@ def check_command(paths: tuple[Path, ...], settings_file: Path | None, watch: bo
     if not quiet:
         for folder in folders:
             tell_stale(console(), folder, read_pattern(folder))
+    if folders and not quiet:
+        sewable = all(c.is_sewable for c in checked)
+        show_next(console(), *(("print",) if sewable else ("check", "--watch")), next(iter(folders)))
     sys.exit(0 if all(c.is_sewable for c in checked) else 1)
 
 
@@ -105,7 +109,7 @@ def check_folder(
         known = {glyph.key: glyph for glyph in pattern.glyphs}
         for key in keys:
             if key not in drawings and key not in unreadable:
-                raise InputError(f"{folder / BLOCKS / key}.svg: there is no such file.")
+                raise InputError(f"{folder / BLOCKS / key}.svg: no such file; check the path.")
         by_hand = {key for key in drawings if key in edits or (key in known and is_edited(known[key]))}
         wanted = again.union(keys or by_hand)
         asked = [key for key in drawings if key in wanted]
@@ -149,7 +153,7 @@ def _sorted_paths(paths: Sequence[Path]) -> tuple[dict[Path, list[str]], list[Pa
         if path.is_dir():
             folders[path] = []
         elif not path.exists():
-            raise InputError(f"{path}: there is no such file or folder.")
+            raise InputError(f"{path}: no such file or folder; check the path.")
         elif path.parent.name == BLOCKS and (path.parent.parent / "pattern.json").is_file():
             keys = folders.setdefault(path.parent.parent, [])
             if path.stem not in keys:
@@ -181,7 +185,7 @@ def _check_loose(path: Path) -> Checked:
 
 def _watch(folder: Path, keys: Sequence[str], settings_file: Path | None, quiet: bool) -> None:
     screen = console()
-    screen.say(f"watching {folder / BLOCKS}; open {folder / 'report.html'}; Ctrl-C ends")
+    screen.say(f"watching {folder / BLOCKS}; open {folder / 'report.html'}; press Ctrl-C to stop")
     seen: dict[Path, tuple[int, int]] = {}
     pause = Event()
     try:
@@ -219,7 +223,7 @@ def _stamps(folder: Path) -> dict[Path, tuple[int, int]]:
 def show_changes(screen: Screen, checked: Sequence[Checked], quiet: bool = False) -> None:
     """A table of what the edits changed, and what is wrong with those that cannot be sewn."""
     if not checked and not quiet:
-        screen.say("no block was changed by hand")
+        screen.print("No block has been edited.")
     if checked and not quiet:
         table = Table(box=None, pad_edge=False, header_style="bold")
         for name in ("block", "sewable", "pieces", "sections", "overlap", "level", "status"):

@@ -10,9 +10,10 @@ import click
 
 from converter.artwork import with_pictures
 from converter.cli.lines import listed
+from converter.cli.options import example
 from converter.cli.papers import tell_stale
 from converter.cli.settings_options import settings_options
-from converter.cli.terminal import console, show_result, steps
+from converter.cli.terminal import console, show_next, show_result, steps
 from converter.cli.types import LINE, NAMED_NUMBER, PATH, TEXT
 from converter.cli.workers import workers
 from converter.errors import InputError
@@ -31,35 +32,56 @@ from converter.settings import read_pattern_table, resolve_settings
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
 
-Reads TTF, OTF, WOFF, WOFF2, collections and variable fonts. Writes pattern.json, blocks/, templates/,
-report.html and report.csv into a folder. Default glyphs: A to Z.
+Reads TTF, OTF, WOFF and WOFF2 files, collections and variable fonts. Writes pattern.json, blocks/, templates/,
+report.html and report.csv to a folder. Converts A to Z unless you choose other characters.
 """
 
 
-@click.command("convert", help=_CONVERT_HELP)
+_EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --block 3x4in --out out/kelp"
+
+
+@click.command("convert", help=_CONVERT_HELP, epilog=example(_EXAMPLE))
 @click.argument("font", type=PATH)
-@click.option("--out", type=PATH, help="Folder to write.  [default: out/ and the font's name]")
-@click.option("--face", type=click.IntRange(0), help="Which face of a collection, from 0.")
+@click.option("--out", type=PATH, help="Folder to write to.  [default: out/ and the font's name]")
+@click.option("--face", type=click.IntRange(0), help="Use this face of a collection, counted from 0.")
 @click.option(
-    "--axis", "axes", type=NAMED_NUMBER, multiple=True, help="Place in a variable font, like wght=800."
+    "--axis", "axes", type=NAMED_NUMBER, multiple=True, help="Set an axis of a variable font, like wght=800."
 )
-@click.option("--text", type=TEXT, help="The characters to convert.")
-@click.option("--unicodes", type=TEXT, help="Code points and ranges, like U+41-5A,00C9; * for all.")
-@click.option("--glyphs", type=TEXT, help="Glyph names; * for all.")
-@click.option("--ignore-missing", is_flag=True, help="Go on without what the font lacks.")
+@click.option("--text", type=TEXT, help="Convert these characters.")
+@click.option(
+    "--unicodes",
+    type=TEXT,
+    help="Convert these code points and ranges, like U+41-5A,00C9; * for all.",
+)
+@click.option("--glyphs", type=TEXT, help="Convert the glyphs of these names; * for all.")
+@click.option("--ignore-missing", is_flag=True, help="Skip characters that the font lacks.")
 @settings_options
 @click.option(
-    "--limit", "limits", type=NAMED_NUMBER, multiple=True, help=f"Set a threshold: {', '.join(LIMITS)}."
-)
-@click.option("--settings", "settings_file", type=PATH, help="A settings file (alphabet.toml).")
-@click.option(
-    "--licence-checked", type=LINE, default="", help='Your own word on the licence: "who, when, why".'
-)
-@click.option(
-    "--fail-on", type=click.Choice(["redesign", "review"]), help="End with 1 when a glyph has this status."
+    "--limit",
+    "limits",
+    type=NAMED_NUMBER,
+    multiple=True,
+    help=f"Set the limit of a finding: {', '.join(LIMITS)}.",
 )
 @click.option(
-    "--jobs", type=click.IntRange(1), default=os.cpu_count() or 1, help="Processes.  [default: all cores]"
+    "--settings",
+    "settings_file",
+    type=PATH,
+    help="Read settings from this file, alphabet.toml.",
+)
+@click.option(
+    "--licence-checked", type=LINE, default="", help='Record that you checked the licence: "who, when, why".'
+)
+@click.option(
+    "--fail-on",
+    type=click.Choice(["redesign", "review"]),
+    help="Exit with code 1 if a glyph has this status or worse.",
+)
+@click.option(
+    "--jobs",
+    type=click.IntRange(1),
+    default=os.cpu_count() or 1,
+    help="Run this many processes.  [default: all cores]",
 )
 @click.option(
     "--discard-edits",
@@ -67,10 +89,10 @@ report.html and report.csv into a folder. Default glyphs: A to Z.
     type=TEXT,
     multiple=True,
     metavar="KEY",
-    help="Convert this block anew though it was changed by hand; the drawing goes to backups/.",
+    help="Discard your edit of this block and convert it anew; the drawing moves to backups/.",
 )
-@click.option("--quiet", is_flag=True, help="Only warnings and errors.")
-@click.option("--verbose", is_flag=True, help="List every glyph that needs a look.")
+@click.option("--quiet", is_flag=True, help="Print warnings and errors only.")
+@click.option("--verbose", is_flag=True, help="List every glyph that has findings.")
 def convert_command(
     font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str | None,
     unicodes: str | None, glyphs: str | None, ignore_missing: bool,
@@ -119,6 +141,8 @@ def convert_command(
             word = "kept" if checked.is_sewable else "kept, but it cannot be sewn"
             screen.say(f"changed by hand: {checked.after.key} ({word})")
         tell_stale(screen, folder, done.pattern)
+        redesign = any(glyph.status == "redesign" for glyph in done.pattern.glyphs)
+        show_next(console(), "check" if redesign else "print", folder)
     sys.exit(_exit_code(done.pattern, fail_on))
 
 
@@ -132,10 +156,10 @@ def _asked(**given: str | None) -> dict[str, str]:
 def _check_choice(choice: Choice, file: str, ignore_missing: bool) -> None:
     if choice.missing and not ignore_missing:
         raise InputError(
-            f"{file}: not in the font: {listed(choice.missing)}; leave them out, or give --ignore-missing."
+            f"{file}: not in the font: {', '.join(choice.missing)}; leave them out or give --ignore-missing."
         )
     if not choice.glyphs:
-        raise InputError(f"{file}: nothing is left to convert; choose glyphs that the font has.")
+        raise InputError(f"{file}: nothing is left to convert; choose glyphs that are in the font.")
 
 
 def _exit_code(pattern: Pattern, fail_on: Severity | None) -> int:

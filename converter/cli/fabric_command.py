@@ -19,11 +19,12 @@ from converter.cli.options import (
     SET,
     UNITS_OPTION,
     copies_option,
+    example,
     out_option,
     read_frame,
 )
 from converter.cli.papers import PaperCommand, record, tell_stale
-from converter.cli.terminal import console, say_left_out
+from converter.cli.terminal import console, say_left_out, show_next
 from converter.cli.types import SIZE
 from converter.folder.reading import read_pattern
 from converter.folder.surviving import survived
@@ -35,18 +36,23 @@ from converter.printing.paper import PaperName
 from converter.words.framing import frame_pattern
 from converter.words.making import PLANS, finishing_text, make_set
 
-_HELP = """Work out the fabric for the converted set in DIR: one of each block, times the copies.
+_HELP = """Work out the fabric for the converted set in DIR: one of each block, or several copies.
 
 Writes the cutting list (CSV, and PDF to print) and a drawing of how each fabric is cut. Patches are cut larger
 than their pieces, so that they cover them when sewn.
 """
 
 
-@click.command("fabric", cls=PaperCommand, help=_HELP)
+@click.command(
+    "fabric",
+    cls=PaperCommand,
+    help=_HELP,
+    epilog=example("fabric out/village --copies 2 --finished-size 40x50in"),
+)
 @SET
 @out_option("DIR/fabric")
 @UNITS_OPTION
-@copies_option("How many of each block.")
+@copies_option("Make this many of each block.")
 @FABRIC_WIDTH
 @PATCH_MARGIN
 @ROUND_TO
@@ -55,9 +61,10 @@ than their pieces, so that they cover them when sewn.
 @FRAME_FABRIC
 @FRAME_ON_FOUNDATION
 @click.option(
-    "--finished",
+    "--finished-size",
+    "finished",
     type=SIZE,
-    help="Binding, backing and wadding for a piece of this size, like 40x50in, too.",
+    help="Add binding, backing and wadding for a finished piece of this size, like 40x50in.",
 )
 @PAPER
 @QUIET
@@ -108,3 +115,4 @@ def fabric_command(
     for line in (*said, f"cutting list: {target}"):
         screen.say(line)
     tell_stale(screen, folder, read_pattern(folder), target)
+    show_next(screen, "words", folder, "TEXT")

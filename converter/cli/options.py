@@ -29,18 +29,22 @@ def read_side(text: str) -> tuple[str, float]:
 
 SET = click.argument("folder", metavar="DIR", type=PATH)
 UNITS_OPTION = click.option(
-    "--units", type=click.Choice(UNITS), help="Of lengths; both: inches, then mm.  [default: the set's own]"
+    "--units",
+    type=click.Choice(UNITS),
+    help="Units of lengths; both: inches, then mm.  [default: the set's own]",
 )
 PAPER = click.option(
-    "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="Size of the pages."
+    "--paper", type=click.Choice(list(PAPERS)), default="a4", show_default=True, help="Paper to print on."
 )
 FABRIC_WIDTH = click.option(
-    "--fabric-width", type=LENGTH, help="Usable width.  [default: 40in, or 100cm in a metric set]"
+    "--fabric-width",
+    type=LENGTH,
+    help="Usable width of the fabric.  [default: 40in, or 100cm in a metric set]",
 )
 PATCH_MARGIN = click.option(
     "--patch-margin",
     type=LENGTH,
-    help="What patches are larger all round than piece and allowance.  [default: 1/4in, or 6mm in a metric set]",
+    help="Extra margin around each patch.  [default: 1/4in, or 6mm in a metric set]",
 )
 ROUND_TO = click.option(
     "--round-to",
@@ -49,10 +53,10 @@ ROUND_TO = click.option(
     help="Round patches up to this, like 1/2in, for fewer sizes to cut.  [default: 1/8in, or 5mm]",
 )
 REDESIGN = click.option(
-    "--include-redesign", is_flag=True, help="Print characters that should be redesigned, too."
+    "--include-redesign", is_flag=True, help="Also print characters with status redesign."
 )
-NO_PRINT = click.option("--no-print", is_flag=True, help="No PDFs: only drawings and lists, which is quick.")
-QUIET = click.option("--quiet", is_flag=True, help="Only errors.")
+NO_PRINT = click.option("--no-print", is_flag=True, help="Skip the PDFs, which take longest.")
+QUIET = click.option("--quiet", is_flag=True, help="Print errors only.")
 
 FRAME = click.option(
     "--frame", "frame_size", type=SIZE, help="Set every block in a frame of this finished size, like 5x5in."
@@ -62,17 +66,24 @@ FRAME_SIDES = click.option(
     "frame_sides",
     type=Read("side=length", read_side),
     multiple=True,
-    help="Strip of the frame on one side, like left=1/2in.",
+    help="Make the frame's strip on one side this wide, like left=1/2in.",
 )
-FRAME_FABRIC = click.option("--frame-fabric", type=FABRIC, help="Of frames.  [default: the background]")
+FRAME_FABRIC = click.option(
+    "--frame-fabric", type=FABRIC, help="Fabric of the frames.  [default: the background]"
+)
 FRAME_ON_FOUNDATION = click.option(
-    "--frame-on-foundation", is_flag=True, help="The frame's strips become pieces of the templates."
+    "--frame-on-foundation", is_flag=True, help="Make the frame's strips pieces of the templates."
 )
+
+
+def example(command: str) -> str:
+    """The end of a command's help: one example, as it is typed."""
+    return f"\b\nExample:\n  font2foundation {command}"
 
 
 def out_option(default: str) -> Wrap:
     """``--out``, a folder."""
-    return click.option("--out", type=PATH, help=f"Folder to write.  [default: {default}]")
+    return click.option("--out", type=PATH, help=f"Folder to write to.  [default: {default}]")
 
 
 def copies_option(what: str) -> Wrap:

@@ -17,11 +17,12 @@ from converter.cli.options import (
     ROUND_TO,
     SET,
     UNITS_OPTION,
+    example,
     out_option,
     read_frame,
 )
 from converter.cli.papers import PaperCommand, make_stale, record, tell_stale
-from converter.cli.terminal import console, say_left_out, stages
+from converter.cli.terminal import console, say_left_out, show_next, stages
 from converter.cli.types import LINE, TEXT
 from converter.drawing.labels import tag
 from converter.errors import InputError
@@ -38,7 +39,7 @@ from converter.printing.selection import select
 from converter.printing.wording import counted
 from converter.words.framing import frame_pattern
 
-_PRINT_HELP = """Make the documents of the converted set in DIR, to print at actual size.
+_PRINT_HELP = """Make PDFs of the converted set in DIR, to print at actual size.
 
 Writes instructions.pdf, characters.pdf (one character a page), sheets.pdf (all templates on the fewest pages),
 proof.pdf (for testers) and colouring.pdf (to colour in). Everything lies in the area that A4 and US Letter share. With
@@ -46,7 +47,12 @@ a frame, its strips are pieces of the templates.
 """
 
 
-@click.command("print", cls=PaperCommand, help=_PRINT_HELP)
+@click.command(
+    "print",
+    cls=PaperCommand,
+    help=_PRINT_HELP,
+    epilog=example("print out/village --only KELP --paper letter"),
+)
 @SET
 @out_option("DIR/print")
 @PAPER
@@ -54,7 +60,7 @@ a frame, its strips are pieces of the templates.
     "--only",
     type=TEXT,
     metavar="TEXT",
-    help="Only what this text needs, like KELP; {leaf} for a symbol by name.",
+    help="Print only what this text needs, like KELP; {leaf} is a symbol by its name.",
 )
 @UNITS_OPTION
 @FRAME
@@ -63,7 +69,7 @@ a frame, its strips are pieces of the templates.
 @ROUND_TO
 @REDESIGN
 @click.option(
-    "--date", type=LINE, default="", metavar="TEXT", help="A date to print on the cover, as you write it."
+    "--date", type=LINE, default="", metavar="TEXT", help="Print this date on the cover, as you write it."
 )
 @click.option(
     "--stale",
@@ -110,6 +116,7 @@ def print_command(
     if not quiet:
         _report(job, target)
         tell_stale(console(), folder, read_pattern(folder), target)
+        show_next(console(), "fabric", folder)
 
 
 def _check_alone() -> None:
@@ -139,7 +146,7 @@ def _report(job: Job, folder: Path) -> None:
     ]
     if job.selection.left_out:
         left_out = ", ".join(tag(glyph) for glyph in job.selection.left_out)
-        lines.append(f"left out, to be redesigned first: {left_out} (--include-redesign prints them)")
+        lines.append(f"left out until redesigned: {left_out} (print them with --include-redesign)")
     lines.append(f"documents: {folder}")
     for line in lines:
         screen.say(line)

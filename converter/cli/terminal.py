@@ -1,11 +1,13 @@
 """What a run says on the terminal: a progress bar, a short table, warnings. Errors and progress go to stderr."""
 
+import shlex
 import sys
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import click
 from rich.console import Console
 from rich.markup import escape as markup_escape
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeElapsedColumn
@@ -15,6 +17,7 @@ from converter.cli.lines import visible
 from converter.model import Glyph, Pattern, Status
 
 WORST_SHOWN = 8
+ONE_OF_SEVERAL = "one of several commands"  # a context's object where another command runs this one
 _STYLE: dict[Status, str] = {"ready": "green", "review": "yellow", "redesign": "red", "blank": "dim"}
 
 
@@ -75,6 +78,14 @@ def stages(quiet: bool) -> Iterator[Callable[[str, int, int], None]]:
         yield shown.stage
 
 
+def show_next(screen: Screen, *command: object) -> None:
+    """What is likely to be done next, ready to be copied: the last line of a run, unless others follow it."""
+    context = click.get_current_context(silent=True)
+    if context is not None and context.obj == ONE_OF_SEVERAL:
+        return
+    screen.say(f"next: font2foundation {shlex.join(map(str, command))}")
+
+
 def show_result(pattern: Pattern, out: Path, verbose: bool) -> None:
     """The short table of a finished run and where to read on."""
     screen = console()
@@ -93,7 +104,7 @@ def show_result(pattern: Pattern, out: Path, verbose: bool) -> None:
         proved = sum(g.metrics.proved_minimal for g in sewn)
         screen.print(
             f"{pieces:.1f} pieces and {sections:.2f} sections a block; "
-            f"fewest possible pieces proved for {proved} of {len(sewn)}"
+            f"proved to have the fewest pieces: {proved} of {len(sewn)}"
         )
     _show_worst(screen, pattern, verbose)
     screen.print(f"report: {escape(str(out / 'report.html'))}", soft_wrap=True)

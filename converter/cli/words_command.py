@@ -1,13 +1,14 @@
 """``font2foundation words``: words laid out from a converted set, with all that is needed to sew them."""
 
-import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, get_args
 
 import click
+from click.core import ParameterSource
 
 from converter.artwork import stored_pictures
+from converter.cli.layout_file import Item, layout_text, read_layout
 from converter.cli.options import (
     FABRIC,
     FABRIC_WIDTH,
@@ -21,36 +22,34 @@ from converter.cli.options import (
     QUIET,
     REDESIGN,
     ROUND_TO,
-    SET,
     UNITS_OPTION,
     copies_option,
+    example,
     out_option,
-    read_frame,
-)  # fmt: skip
+)
 from converter.cli.papers import PaperCommand, record, tell_stale
-from converter.cli.terminal import Screen, console
-from converter.cli.types import LENGTH, PATH, TEXT, Read
+from converter.cli.terminal import Screen, console, show_next
+from converter.cli.types import LENGTH, PATH, SIZE, TEXT, Read
+from converter.cli.words_job import made_words
+from converter.cli.words_types import folder_name, read_own_colour, read_sides, read_spacing
 from converter.errors import InputError
 from converter.folder.reading import read_pattern
-from converter.measures import Units, size_text, units_of
-from converter.model import Fabric, Pattern
-from converter.output import one_run_at_a_time, write_folder
-from converter.printing.paper import PaperName
+from converter.mats.files import mat_files
+from converter.mats.laying import MAT_GAP, MAT_MARGIN, lay_on_mats
+from converter.mats.shapes import layout_shapes
+from converter.measures import size_text
+from converter.output import add_file, one_run_at_a_time, write_folder
 from converter.printing.wording import counted
 from converter.printing.words_documents import print_words
-from converter.units import parse_length
-from converter.words.colours import PALETTE, By, ColourPlan, parse_fabric, parse_group
-from converter.words.frames import Frame, Sides
-from converter.words.framing import frame_pattern
-from converter.words.making import PLANS, MadeWords, WordsJob, make_words, words_files
-from converter.words.merging import merge
-from converter.words.parts import Align, Fit, LayoutSettings, Widths
-from converter.words.text import read_text
+from converter.words.colours import PALETTE, By, parse_group
+from converter.words.making import PLANS, MadeWords, words_files
+from converter.words.parts import Align, Fit
 
-PRINT = "print"
-_NAME_LENGTH = 40
+PRINT, MATS = "print", "mats"
+_ARGUMENTS = "font2foundation.words.arguments"
+_SAME = 1e-3  # mm
 
-_HELP = f"""Lay out words in the blocks of the converted set in DIR, to sew a banner, a label or a tag.
+_HELP = f"""Lay out words in blocks of the converted set in DIR, as a banner, a label or a tag.
 
 Each TEXT is a line; \\n in it starts another. {{leaf}} is the symbol of that name. Writes drawings, the order of
 assembly, the colour table, the cutting list and the templates of just these characters.
@@ -60,56 +59,77 @@ The palette: {", ".join(PALETTE)}.
 """
 
 
-def read_sides(text: str) -> Sides:
-    """Strips on four sides from one length, or four: top, right, bottom, left."""
-    lengths = [parse_length(part) for part in text.split(",")]
-    if len(lengths) == 1:
-        return Sides.all(lengths[0])
-    if len(lengths) != 4:
-        raise InputError(f"{text!r} is not one length or four (top,right,bottom,left).")
-    return Sides(*lengths)
+_EXAMPLE = 'words out/village "SOW IN MAY" --spacing eye --letters kelp --border 1in'
 
 
-def read_own_colour(text: str) -> tuple[str, Fabric]:
-    """A character and its fabric, from ``K=rust``; the first character may be = itself."""
-    at = text.find("=", 1)
-    if at < 0:
-        raise InputError(f"{text!r} is not like K=rust or leaf=#4a5f23.")
-    return text[:at].strip(" {}") or text[:at], parse_fabric(text[at + 1 :])
+class _Words(PaperCommand):
+    """Remembers its arguments as they were given, so that they can be kept in a file."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Reads the arguments."""
+        ctx.meta[_ARGUMENTS] = tuple(args)
+        return super().parse_args(ctx, args)
 
 
-@click.command("words", cls=PaperCommand, help=_HELP)
-@SET
-@click.argument("lines", metavar="TEXT...", nargs=-1, required=True, type=TEXT)
-@out_option("DIR/words/TEXT")
+@click.command("words", cls=_Words, help=_HELP, epilog=example(_EXAMPLE))
+@click.argument("folder", metavar="DIR", type=PATH, required=False)
+@click.argument("lines", metavar="TEXT...", nargs=-1, type=TEXT)
+@click.option(
+    "--layout",
+    type=PATH,
+    help="Make all items of this layout file instead of DIR and TEXT; other options go before what it says.",
+)
+@click.option(
+    "--keep",
+    type=PATH,
+    help="Also save these options as a new layout file, like labels.toml.",
+)
+@out_option("DIR/words/TEXT; for a layout file, its own folder")
 @click.option(
     "--also",
     type=PATH,
     multiple=True,
-    help="Another converted set, for characters that DIR lacks, such as symbols; scaled to DIR's height.",
+    help="Take characters that DIR lacks, such as symbols, from this set, scaled to the same height.",
 )
 @click.option(
-    "--align", type=click.Choice(get_args(Align)), default="centre", show_default=True, help="Of the lines."
+    "--align",
+    type=click.Choice(get_args(Align)),
+    default="centre",
+    show_default=True,
+    help="Align the lines.",
 )
-@click.option("--spacing", type=LENGTH, default="0in", help="Strip between two letters.  [default: none]")
-@click.option("--word-space", type=LENGTH, help="Strip between two words.  [default: 1/2 block's width]")
-@click.option("--line-strip", type=LENGTH, help="Strip between two lines.  [default: 1/4 block's height]")
+@click.option(
+    "--spacing",
+    type=Read("none|eye|length", read_spacing),
+    default="none",
+    show_default=True,
+    help="Between letters. none: block beside block; eye: as the font sets them, kerned, by trimming and widening "
+    "the blocks' background (eye+1/16in: looser, eye-1/16in: tighter); a length: strips of that width.",
+)
+@click.option(
+    "--word-space",
+    type=LENGTH,
+    help="Strip between two words.  [default: 1/2 of the block's width; by eye, the font's space]",
+)
+@click.option(
+    "--line-strip",
+    type=LENGTH,
+    help="Strip between two lines.  [default: 1/4 of the block's height]",
+)
 @click.option(
     "--border",
     type=Read("sides", read_sides),
-    help="Round it all: one length, or top,right,bottom,left.  [default: 1/4 block's height]",
+    help="Border: one length, or top,right,bottom,left.  [default: 1/4 of the block's height]",
 )
 @click.option(
-    "--widths",
-    type=click.Choice(get_args(Widths)),
-    default="proportional",
-    show_default=True,
-    help="Blocks as wide as they are, or all filled up to one width.",
+    "--equal-widths",
+    is_flag=True,
+    help="Add strips beside narrower blocks, so that all are as wide as the widest.",
 )
-@click.option("--target-width", type=LENGTH, help="Finished width of the whole, met exactly.")
-@click.option("--target-height", type=LENGTH, help="Finished height of the whole, met exactly.")
+@click.option("--target-width", type=LENGTH, help="Make the whole exactly this wide, finished.")
+@click.option("--target-height", type=LENGTH, help="Make the whole exactly this high, finished.")
 @click.option(
-    "--fit",
+    "--meet-target",
     type=click.Choice(get_args(Fit)),
     default="scale",
     show_default=True,
@@ -118,135 +138,155 @@ def read_own_colour(text: str) -> tuple[str, Fabric]:
 @FRAME
 @FRAME_SIDES
 @FRAME_ON_FOUNDATION
-@click.option("--letters", type=FABRIC, multiple=True, help="Fabric of the letters; several take turns.")
+@click.option(
+    "--letters", type=FABRIC, multiple=True, help="Fabric of the letters; give several to take turns."
+)
 @click.option(
     "--by",
     type=click.Choice(get_args(By)),
-    help="Letter fabrics take turns by letter or by word.  [default: letter, for several fabrics]",
+    help="Change the letters' fabric with every letter or word.  [default: letter, for several fabrics]",
 )
 @click.option("--background", type=FABRIC, help="Fabric behind the letters.")
-@click.option("--strip-fabric", type=FABRIC, help="Of strips between blocks.  [default: the background]")
-@click.option("--border-fabric", type=FABRIC, help="Of the border.  [default: as the strips]")
+@click.option(
+    "--strip-fabric", type=FABRIC, help="Fabric of the strips between blocks.  [default: the background]"
+)
+@click.option("--border-fabric", type=FABRIC, help="Fabric of the border.  [default: that of the strips]")
 @FRAME_FABRIC
-@click.option("--binding-fabric", type=FABRIC, help="Of the binding; needs --finished.")
-@click.option("--backing-fabric", type=FABRIC, help="Of the backing; needs --finished.")
+@click.option("--binding-fabric", type=FABRIC, help="Fabric of the binding; needs --finishing.")
+@click.option("--backing-fabric", type=FABRIC, help="Fabric of the backing; needs --finishing.")
 @click.option(
     "--own-colour",
     "own",
     type=Read("character=fabric", read_own_colour),
     multiple=True,
-    help="A character in a fabric of its own, like K=rust.",
+    help="Give a character its own fabric, like K=rust.",
 )
 @click.option(
     "--pieces",
     "groups",
     type=Read("name:pieces=fabric", parse_group),
     multiple=True,
-    help="Pieces of a character in a fabric of their own, like leaf:A1,A3=rust.",
+    help="Give pieces of a character their own fabric, like leaf:A1,A3=rust.",
 )
 @UNITS_OPTION
-@copies_option("How many times it is made.")
+@copies_option("Make it this many times.")
 @FABRIC_WIDTH
 @PATCH_MARGIN
 @ROUND_TO
-@click.option("--finished", is_flag=True, help="Binding, backing and wadding, too.")
+@click.option("--finishing", is_flag=True, help="Add binding, backing and wadding.")
+@click.option(
+    "--mat", type=SIZE, help="Also lay the pieces on mats of this size for a cutting machine, like 12x12in."
+)
 @PAPER
 @REDESIGN
 @NO_PRINT
 @QUIET
+@click.pass_context
 def words_command(
-    folder: Path, out: Path | None, paper: PaperName, include_redesign: bool, no_print: bool,
-    quiet: bool, **given: Any,
+    ctx: click.Context, /, folder: Path | None, lines: tuple[str, ...], layout: Path | None, keep: Path | None,
+    out: Path | None, quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
-    """Reads the set, lays out, writes, reports."""
-    made = made_words(read_pattern(folder), given)
+    """Reads sets and layouts, lays out, writes, reports."""
+    if layout and (folder or keep):
+        raise InputError("--layout goes without DIR, TEXT and --keep: the file has its own.")
+    if layout:
+        sources = {name: ctx.get_parameter_source(name) for name in given}
+        said = {
+            name: given[name] for name, source in sources.items() if source == ParameterSource.COMMANDLINE
+        }
+        items = read_layout(layout, words_command, folder_name)
+        for item, made in made_items(items, said):
+            _write(
+                made,
+                (out or layout.parent) / item.name,
+                {**item.given, **said},
+                _sources(item.given),
+                quiet,
+                recorded=False,
+            )
+        if not quiet:
+            show_next(console(), "mats", items[0].given["folder"])
+        return
+    if folder is None or not lines:
+        raise InputError("give the folder of a converted set and a text, or --layout and a layout file.")
+    made = made_words({**given, "folder": folder, "lines": lines})
+    if keep:
+        add_file(keep, layout_text(words_command, ctx.meta[_ARGUMENTS], keep.parent))
+    _write(
+        made,
+        out or folder / "words" / folder_name(made.job.text),
+        given,
+        _sources({**given, "folder": folder}),
+        quiet,
+        recorded=True,
+    )
+    if not quiet:
+        again = ("words", "--layout", keep) if keep else ("words", folder, *lines, "--keep", "layout.toml")
+        show_next(console(), *again)
+
+
+def made_items(items: Sequence[Item], said: Mapping[str, Any]) -> list[tuple[Item, MadeWords]]:
+    """All items of a layout file; those that share a letter size in the largest that all of them can have."""
+    made = [made_words({**item.given, **said}) for item in items]
+    heights: dict[str, float] = {}
+    for item, one in zip(items, made, strict=True):
+        if item.letter_size:
+            height = one.layout.block_height
+            heights[item.letter_size] = min(height, heights.get(item.letter_size, height))
+    for index, item in enumerate(items):
+        layout, height = made[index].layout, heights.get(item.letter_size, 0.0)
+        if item.letter_size and abs(layout.block_height - height) > _SAME:
+            made[index] = made_words({**item.given, **said}, layout.scale * height / layout.block_height)
+    return list(zip(items, made, strict=True))
+
+
+def _sources(given: Mapping[str, Any]) -> list[Path]:
+    """The sets that characters come from, in their order."""
+    return [given["folder"], *given["also"]]
+
+
+def _write(
+    made: MadeWords,
+    target: Path,
+    given: Mapping[str, Any],
+    sources: Sequence[Path],
+    quiet: bool,
+    *,
+    recorded: bool,
+) -> None:
     files: dict[str, bytes | str] = dict(words_files(made))
-    if not no_print:
-        pictures = stored_pictures(folder, made.layout.pattern)
-        printed = print_words(made, paper, include_redesign=include_redesign, pictures=pictures)
+    if not given["no_print"]:
+        pictures = stored_pictures(sources[0], made.layout.pattern)
+        printed = print_words(
+            made, given["paper"], include_redesign=given["include_redesign"], pictures=pictures
+        )
         files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
-    target = out or folder / "words" / folder_name(made.job.text)
+    if given["mat"]:
+        files |= {f"{MATS}/{name}": content for name, content in _mats(made, given["mat"]).items()}
     with one_run_at_a_time(target):
-        write_folder(target, files, outdated=(PRINT, PLANS))
-    used = {(glyph.name, glyph.text) for glyph in made.layout.pattern.glyphs}
-    for source in (folder, *given["also"]):  # a character comes from the first set that has it
-        mine = [g for g in read_pattern(source).glyphs if (g.name, g.text) in used]
-        used -= {(g.name, g.text) for g in mine}
-        if mine:
-            record(source, target, files, [g.key for g in mine])
+        write_folder(target, files, outdated=(PRINT, PLANS, MATS))
+    if recorded:
+        _record(made, target, files, sources)
     if not quiet:
         _report(console(), made, target)
-        tell_stale(console(), folder, read_pattern(folder), target)
+        tell_stale(console(), sources[0], read_pattern(sources[0]), target)
 
 
-def made_words(pattern: Pattern, given: Mapping[str, Any]) -> MadeWords:
-    """What the command's options ask for, made."""
-    text = "\n".join(given["lines"]).replace("\\n", "\n")
-    frame = read_frame(given)
-    units: Units = given["units"] or units_of(pattern)
-    pattern, remarks = merge(pattern, [read_pattern(folder) for folder in given["also"]], units)
-    if frame and given["frame_on_foundation"]:
-        pattern, frame = _framed(pattern, text, frame, units), None
-    job = WordsJob(
-        text,
-        _layout(given, frame),
-        _colours(given),
-        units,
-        given["copies"],
-        given["fabric_width"],
-        given["patch_margin"],
-        given["finished"],
-        remarks,
-        given["round_to"],
-    )
-    return make_words(pattern, job)
+def _record(made: MadeWords, target: Path, files: Mapping[str, bytes | str], sources: Sequence[Path]) -> None:
+    used = {(glyph.name, glyph.codepoints) for glyph in made.layout.pattern.glyphs}
+    for source in sources:  # a character comes from the first set that has it
+        mine = [g for g in read_pattern(source).glyphs if (g.name, g.codepoints) in used]
+        used -= {(g.name, g.codepoints) for g in mine}
+        if mine:
+            record(source, target, files, [g.key for g in mine])
 
 
-def folder_name(text: str) -> str:
-    """A name for the folder of a text, safe on any disk: letters and digits, else code points.
-
-    >>> folder_name("SOW IN MAY"), folder_name("{leaf}"), folder_name("?!")
-    ('sow-in-may', 'leaf', 'u003f-u0021')
-    """
-    name = re.sub(r"[^\w]+", "-", text.casefold()).strip("-_")
-    name = name or "-".join(f"u{ord(character):04x}" for character in text if not character.isspace())
-    name = name[:_NAME_LENGTH].rstrip("-_")
-    reserved = re.fullmatch(r"con|prn|aux|nul|(com|lpt)\d", name)  # Windows: names of devices
-    return f"{name}-words" if reserved else name
-
-
-def _layout(given: Mapping[str, Any], frame: Frame | None) -> LayoutSettings:
-    names = ("align", "spacing", "word_space", "line_strip", "border", "widths", "fit")
-    targets = {name: given[name] for name in ("target_width", "target_height")}
-    return LayoutSettings(**{name: given[name] for name in names}, **targets, frame=frame)
-
-
-def _framed(pattern: Pattern, text: str, frame: Frame, units: Units) -> Pattern:
-    """The needed blocks in frames of pieces; others may not fit, and need not."""
-    needed = {g.key for line in read_text(pattern, text) for word in line.words for g in word}
-    return frame_pattern(pattern, frame, units, needed)
-
-
-def _colours(given: Mapping[str, Any]) -> ColourPlan:
-    letters = given["letters"]
-    for what in ("binding", "backing"):
-        if given[f"{what}_fabric"] and not given["finished"]:
-            raise InputError(f"--{what}-fabric needs --finished, which adds binding, backing and wadding.")
-    groups: dict[tuple[str, str], Fabric] = {}
-    for group in given["groups"]:
-        groups |= group
-    return ColourPlan(
-        letters=letters,
-        by=given["by"] or ("letter" if len(letters) > 1 else "set"),
-        background=given["background"],
-        strips=given["strip_fabric"],
-        frame=given["frame_fabric"],
-        border=given["border_fabric"],
-        binding=given["binding_fabric"],
-        backing=given["backing_fabric"],
-        only=dict(given["own"]),
-        groups=groups,
-    )
+def _mats(made: MadeWords, size: tuple[float, float]) -> dict[str, str]:
+    """The pieces of all copies on mats, by fabric."""
+    units, fabrics = made.job.units, made.colouring.fabrics
+    shapes = list(layout_shapes(made.layout, made.colouring, made.layout.pattern.block.seam_allowance))
+    mats = lay_on_mats(shapes * made.job.copies, size, MAT_MARGIN, MAT_GAP, units=units)
+    return mat_files(mats, "score", units, {key: fabric.label for key, fabric in fabrics.items()})
 
 
 def _report(screen: Screen, made: MadeWords, folder: Path) -> None:

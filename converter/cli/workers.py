@@ -32,7 +32,7 @@ def workers(jobs: int, glyphs: int) -> Iterator[Executor | None]:
             yield executor
         except BrokenProcessPool:
             raise InputError(
-                "a process was ended from outside, perhaps for want of memory; try again with fewer --jobs."
+                "a process was ended from outside, perhaps because memory ran out; try again with fewer --jobs."
             ) from None
         except BaseException:
             # Nobody waits for what is under way. No future is cancelled one by one: the pool, finding its processes

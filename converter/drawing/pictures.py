@@ -49,8 +49,8 @@ def _draw_codes(sheet: Sheet, pattern: Pattern, glyph: Glyph, em: float) -> None
 
 
 def blank_picture(pattern: Pattern, glyph: Glyph, font: str = LABEL_FONT) -> str:
-    """The outlines of all pieces, to plan colours on."""
-    sheet, pen = picture_sheet(pattern, glyph, "to plan colours on", font)
+    """The outlines of all pieces, to colour in."""
+    sheet, pen = picture_sheet(pattern, glyph, "to colour in", font)
     group = sheet.group(fill="#ffffff", stroke=INK, stroke_width=pen, stroke_linejoin="round")
     for piece in glyph.pieces:
         sheet.polygon(group, piece.polygon)

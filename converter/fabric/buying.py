@@ -90,10 +90,10 @@ def buy(cuts: Iterable[Cut], cutting: Cutting) -> tuple[FabricPlan, ...]:
             width = length_text(cutting.fabric_width, cutting.units)
             raise InputError(
                 f"{cut.kind} of {size} ({cut.fabric}) does not fit on fabric {width} wide; "
-                "make it smaller or set a wider fabric."
+                "make it smaller or use wider fabric."
             )
     if total > _LARGEST_PLAN:
-        raise InputError(f"{total} patches are more than can be planned ({_LARGEST_PLAN}); ask for fewer.")
+        raise InputError(f"{total} patches are too many to plan ({_LARGEST_PLAN}); make fewer.")
     plans = [_plan(fabric, tuple(found), cutting) for fabric, found in sorted(by_fabric.items())]
     return tuple(sorted(plans, key=lambda plan: all(cut.kind in ("binding", "backing") for cut in plan.cuts)))
 

@@ -13,8 +13,8 @@ from converter.measures import Units, fabric_text, length_text, size_text
 from converter.model import Fabric
 
 CAUTION = (
-    "Rotary blades and needles cut and pierce: close the blade whenever it is put down, cut away from the "
-    "body along a ruler that does not slip, and keep blades, pins and a hot iron away from children."
+    "Rotary cutters and needles injure: close the blade whenever you put it down, cut away from "
+    "body along a ruler that does not slip, and keep blades, pins and hot irons away from children."
 )
 HEADER = ("fabric", "colour", "what", "number", "count", "size", "details")
 

@@ -47,7 +47,7 @@ class Case:
 
     @property
     def asymmetry(self) -> float | None:
-        """Share of the figure that its mirror image misses; None where the outline is not symmetric."""
+        """Share share of the figure that its mirror image does not cover; None where the outline is not symmetric."""
         return (
             asymmetry(self.figure, mirrored(self.figure, self.symmetry)) if self.symmetry.order > 1 else None
         )

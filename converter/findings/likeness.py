@@ -51,8 +51,8 @@ def _truth(case: Case, metrics: Metrics) -> Iterator[Finding]:
         limit = limits["overlap-redesign" if severe else "overlap-review"]
         yield Finding(
             "low-overlap", "redesign" if severe else "review",
-            f"The figure and the font's letter share {metrics.iou:.0%} of their area; the limit is {limit:.0%}.",
-            metrics.iou, limit, None, None, "Try more detail, or redraw the letter more plainly by hand.",
+            f"Figure and font letter overlap by {metrics.iou:.0%} of their joint area; the limit is {limit:.0%}.",
+            metrics.iou, limit, None, None, "Use more detail, or redraw the letter more simply by hand.",
         )  # fmt: skip
     share = metrics.hausdorff / case.size
     if share > limits["distance-review"]:
@@ -62,7 +62,7 @@ def _truth(case: Case, metrics: Metrics) -> Iterator[Finding]:
             "far-from-outline", "redesign" if severe else "review",
             f"An edge is {case.length(metrics.hausdorff)} off the font's outline; the limit is {case.length(limit)}.",
             metrics.hausdorff, limit, _farthest_place(case), None,
-            "A feature may be lost there: draw it by hand, or try more detail.",
+            "A feature may be lost there: draw it by hand or use more detail.",
         )  # fmt: skip
 
 
@@ -88,8 +88,8 @@ def _parts(case: Case) -> Iterator[Finding]:
                 f"{what}-lost", "redesign",
                 f"The font's letter has {_number_of(len(meant), name)}, the block {len(there) or 'none'}.",
                 len(there), len(meant), where_unlike(meant, there), None,
-                "Too thin or too small at this size, or run together: draw it thicker, take a bolder style, "
-                "or make the block larger.",
+                "It is too thin or small at this size, or parts run together: draw it thicker, use a bolder style "
+                "or use a larger block.",
             )  # fmt: skip
             break
 
@@ -117,7 +117,7 @@ def _pinched(case: Case) -> Iterator[Finding]:
         f"the font's is thicker than {case.length(limit)}.",
         thick, limit,
         where_unlike(parts(meant), parts(there)) or where_unlike(counters(meant), counters(there)), None,
-        "Move a seam there so that the stroke keeps its width, or try other detail.",
+        "Move a seam there so that the stroke keeps its width, or use another level of detail.",
     )  # fmt: skip
 
 
@@ -137,7 +137,7 @@ def _crossing(case: Case) -> Iterator[Finding]:
         yield Finding(
             "edges-cross", "redesign", "Edges of the figure cross each other.",
             where=(float(x), float(y)) if y else None,
-            hint="Draw the letter there by hand, or try other detail.",
+            hint="Redraw that part of the letter by hand, or use another level of detail.",
         )  # fmt: skip
 
 
@@ -153,7 +153,7 @@ def _stroke_ends(case: Case) -> Iterator[Finding]:
             "stroke-end", "review",
             f"A stroke, a serif perhaps, ends {case.length(off)} short of the font's; "
             f"the limit is {case.length(limit)}.",
-            off, limit, place, None, "Look whether the letter can do without; else try more detail, or draw it in.",
+            off, limit, place, None, "Check that the letter reads well without it; else use more detail or draw it in.",
         )  # fmt: skip
 
 
@@ -169,7 +169,7 @@ def _cut_off(case: Case) -> Iterator[Finding]:
             "cut-off", "review",
             f"The block's edge cuts {case.length(cut)} off the letter; the limit is {case.length(limit)}.",
             float(cut), limit, (min(max(x, 0.0), case.block_width), min(max(y, 0.0), case.block_height)), None,
-            f"Take a --margin that is {case.length(cut)} larger.",
+            f"Use a --margin that is {case.length(cut)} larger.",
         )  # fmt: skip
 
 
@@ -183,5 +183,5 @@ def _thin_strokes(case: Case) -> Iterator[Finding]:
         yield Finding(
             "thin-strokes", "redesign",
             f"{share:.0%} of the ink is thinner than {case.length(case.min_piece_width)}; the limit is {limit:.0%}.",
-            share, limit, (place.x, place.y), None, "Take a bolder style of the font, or a larger block.",
+            share, limit, (place.x, place.y), None, "Use a bolder style of the font or a larger block.",
         )  # fmt: skip

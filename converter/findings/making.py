@@ -16,20 +16,20 @@ def making(case: Case, metrics: Metrics) -> Iterator[Finding]:
         yield Finding(
             "narrowed", "review",
             f"Narrowed to {case.width_factor:.0%} of its width to fit the block; the limit is {limit:.0%}.",
-            case.width_factor, limit, None, None, "Take a wider block, --width proportional, or a narrower style.",
+            case.width_factor, limit, None, None, "Use a wider block, --width proportional or a narrower style.",
         )  # fmt: skip
     yield from case.repairs
     if not case.plan.complete:
         yield Finding(
             "search-budget", "note",
-            f"The search for seams stopped after {case.plan.states} states; a better order may exist.",
-            case.plan.states, hint="Give a larger --budget, or try less detail.",
+            f"The search for seams stopped after {case.plan.states} states; a better plan may exist.",
+            case.plan.states, hint="Raise --budget or use less detail.",
         )  # fmt: skip
     if not metrics.proved_minimal:
         yield Finding(
             "not-proved", "note",
-            f"{metrics.pieces} pieces; that fewer than {metrics.lower_bound} are impossible is proved, "
-            "the number between is open.",
+            f"{metrics.pieces} pieces; fewer than {metrics.lower_bound} are proved impossible, "
+            "but a number in between may be possible.",
             metrics.pieces, metrics.lower_bound,
         )  # fmt: skip
 
@@ -39,7 +39,7 @@ def repaired(repair: str) -> Finding:
     return Finding(
         REPAIRED,
         "note" if "nonzero winding" in repair else "review",  # renderers fill such contours so, too
-        f"The outline in the font was faulty: {repair}.",
+        f"The font's outline was faulty and was repaired: {repair}.",
         hint="Compare the figure with the font's letter.",
     )
 
@@ -47,16 +47,16 @@ def repaired(repair: str) -> Finding:
 def outline_findings(kind: str, detail: str = "") -> Sequence[Finding]:
     """The finding of a glyph that never gets as far as a plan."""
     messages: dict[str, tuple[Severity, str, str]] = {
-        "no-ink": ("note", "The glyph has no ink, as a space has none.", ""),
+        "no-ink": ("note", "The glyph has no ink, like a space.", ""),
         "no-outline": (
-            "redesign", "The font has this glyph as a colour or bitmap picture only, without an outline.",
+            "redesign", "The font has this glyph only as a colour or bitmap picture, without an outline.",
             "Draw the block by hand.",
         ),
         "outline-damaged": ("redesign", f"The glyph's outline cannot be read: {detail}.", "Draw the block by hand."),
-        "not-sewable": ("redesign", f"The plan did not pass the replay of its sewing: {detail}.", "Draw it by hand."),
+        "not-sewable": ("redesign", f"The plan failed the replay of its sewing: {detail}.", "Draw it by hand."),
         "unexpected-error": (
             "redesign", f"The program failed on this glyph ({detail}); the log has the details.",
-            "Please report it with the font's name.",
+            "Please report this with the font's name.",
         ),
     }  # fmt: skip
     severity, message, hint = messages[kind]
@@ -88,8 +88,8 @@ def missing_alternative(asked: int, there: int) -> Finding:
     are = "there is only 1" if there == 1 else f"there are {there}"
     return Finding(
         "alternative-missing", "review",
-        f"Alternative {asked} was asked for, {are}; number {there} was taken.",
-        asked, there, hint="Look at the alternatives in the report, and set a number that there is.",
+        f"Alternative {asked} was requested, but {are}; number {there} is used.",
+        asked, there, hint="See the alternatives in the report and set one of their numbers.",
     )  # fmt: skip
 
 

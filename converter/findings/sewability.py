@@ -24,7 +24,7 @@ def _narrow_pieces(case: Case) -> Iterator[Finding]:
                 "narrow-piece", "redesign",
                 f"Piece {piece.id} is {case.length(width)} wide; the least is {case.length(limit)}.",
                 width, limit, centroid(piece.polygon), piece.id,
-                "Move one of its seams outwards, leave the detail out, or make the block larger.",
+                "Move one of its seams outwards, leave out the detail or use a larger block.",
             )  # fmt: skip
 
 
@@ -40,7 +40,7 @@ def _sharp_corners(case: Case) -> Iterator[Finding]:
         yield Finding(
             "sharp-corner", "review",
             f"Piece {piece.id} has a corner of {angle:.0f}°; below {limit:.0f}° points are hard to sew.",
-            angle, limit, corner, piece.id, "Blunt the tip: end it on a short edge.",
+            angle, limit, corner, piece.id, "Blunt the tip: end it in a short edge.",
         )  # fmt: skip
 
 
@@ -49,13 +49,13 @@ def _counts(case: Case, metrics: Metrics) -> Iterator[Finding]:
     if metrics.pieces > most:
         yield Finding(
             "many-pieces", "review",
-            f"{metrics.pieces} pieces are many for a block of this size; the limit is {most:.0f}.",
-            metrics.pieces, most, None, None, "Try less detail, or a larger block.",
+            f"{metrics.pieces} pieces are a lot for a block of this size; the limit is {most:.0f}.",
+            metrics.pieces, most, None, None, "Use less detail or a larger block.",
         )  # fmt: skip
     if metrics.sections > case.limits["sections"]:
         yield Finding(
             "many-sections", "review",
-            f"{metrics.sections} sections are many; the limit is {case.limits['sections']:.0f}.",
+            f"{metrics.sections} sections are a lot; the limit is {case.limits['sections']:.0f}.",
             metrics.sections, case.limits["sections"], None, None,
-            "Look for one seam that can run through, or let edges share a line.",
+            "Find a seam that can run straight through, or let edges share a line.",
         )  # fmt: skip

@@ -65,7 +65,7 @@ def parse_record(text: str | bytes) -> dict[str, Kept]:
             raise ValueError("another format")
         return {key: _kept(key, value) for key, value in data["blocks"].items()}
     except (ValueError, KeyError, TypeError, AttributeError):
-        raise InputError(f"{RECORD} is damaged; without it edits cannot be told apart. Restore it.") from None
+        raise InputError(f"{RECORD} is damaged; without it, edits cannot be recognised; restore it.") from None
 
 
 def _kept(key: str, value: Mapping[str, Any]) -> Kept:
@@ -102,7 +102,7 @@ def discard(
         if key not in left:
             there = ", ".join(sorted(left)) or "none"
             raise InputError(
-                f"{key}: there is no edit of that block to discard; blocks changed by hand: {there}."
+                f"{key}: there is no edit of that block to discard; blocks edited by hand: {there}."
             )
         number = 1
         while f"{BACKUPS}/{key}.{number}.svg" in backups:

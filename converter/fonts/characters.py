@@ -54,7 +54,7 @@ def _check_size(data: bytes, file: str) -> None:
         entries += _claimed_entries(data, offset)
         if entries > MAX_CMAP_ENTRIES:
             raise InputError(
-                f"{file}: its character table claims more characters than exist; the font is damaged."
+                f"{file}: its character table lists more characters than exist; the font is damaged."
             )
 
 

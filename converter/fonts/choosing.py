@@ -121,10 +121,12 @@ def _codes_of_ranges(font: Font, unicodes: str) -> list[int]:
         match = _CODE_POINTS.fullmatch(item)
         shown = plain_text(item, 40)
         if match is None:
-            raise InputError(f"--unicodes: {shown} is no code point; write U+0041, 41 or a range like 41-5A.")
+            raise InputError(
+                f"--unicodes: {shown} is not a code point; write U+0041, 41 or a range like 41-5A."
+            )
         first, last = int(match[1], 16), int(match[2] or match[1], 16)
         if last > _LAST_CODE_POINT or first > last:
-            raise InputError(f"--unicodes: {shown} does not run upwards between 0 and 10FFFF.")
+            raise InputError(f"--unicodes: {shown} is not an ascending range within 0 to 10FFFF.")
         if len(codes) + last - first + 1 > MAX_CHOSEN:
             raise InputError(
                 f"--unicodes: {shown} asks for more than {MAX_CHOSEN} characters, more than a font can hold; "

@@ -24,8 +24,8 @@ _KNOWN_STRANGERS = {
     b"\x80\x01": "a PostScript Type 1 font: convert it to OTF first",
     b"<?xm": "XML, perhaps an SVG font or a TTX dump",
     b"<svg": "an SVG picture",
-    b"<!DO": "a web page: the download went wrong",
-    b"<htm": "a web page: the download went wrong",
+    b"<!DO": "a web page, so the download failed",
+    b"<htm": "a web page, so the download failed",
 }
 
 
@@ -60,7 +60,7 @@ def _what_it_is(data: bytes) -> str:
 
 
 def _cut_short(file: str) -> InputError:
-    return InputError(f"{file}: the font is cut short or damaged; fetch the file again.")
+    return InputError(f"{file}: the font is truncated or damaged; download the file again.")
 
 
 def _face_start(data: bytes, file: str, face: int) -> int:
@@ -83,7 +83,7 @@ def _check_directory(data: bytes, start: int, file: str) -> None:
         raise _cut_short(file)
     (count,) = struct.unpack_from(">H", data, start + 4)
     if count > MAX_TABLES:
-        raise InputError(f"{file}: claims {count} tables, so it is damaged; fetch the file again.")
+        raise InputError(f"{file}: claims {count} tables, so it is damaged; download the file again.")
     if len(data) < start + 12 + 16 * count:
         raise _cut_short(file)
     for index in range(count):
@@ -94,7 +94,9 @@ def _check_directory(data: bytes, start: int, file: str) -> None:
 
 def _too_large(file: str) -> InputError:
     limit = MAX_UNPACKED_BYTES // 2**20
-    return InputError(f"{file}: unpacks to more than {limit} MB, which no honest font needs; not opened.")
+    return InputError(
+        f"{file}: unpacks to more than {limit} MB, more than any genuine font needs; the file was not opened."
+    )
 
 
 def _unpack_woff(data: bytes, file: str) -> bytes:
@@ -131,7 +133,7 @@ def _open_woff2(data: bytes, file: str) -> TTFont:
     flavour, length, count, _, total, packed = struct.unpack_from(">4sLHHLL", data, 4)
     if flavour == b"ttcf":
         raise InputError(
-            f"{file}: a collection inside a WOFF2 is not read; give the TTC, or one face as WOFF2."
+            f"{file}: collections inside WOFF2 files are not supported; give the TTC, or one face as WOFF2."
         )
     if length != len(data):
         raise _cut_short(file)

@@ -46,7 +46,7 @@ class GlyphReader:
         except Exception as error:  # fontTools lets any exception escape from damaged data
             raise GlyphError(f"the glyph's width is damaged ({type(error).__name__})") from None
         if not abs(width) <= self._reach:
-            raise GlyphError("the glyph's width makes no sense")
+            raise GlyphError("the glyph's width is implausible")
         return width
 
     def contours(self, name: str) -> list[Contour]:
@@ -73,7 +73,9 @@ class GlyphReader:
     def _draw_by_matched_points(self, name: str, pen: "_ContourPen") -> None:
         """Components may hang on each other's points instead of offsets, which pens do not know."""
         if self._varies:
-            raise GlyphError("components matched by points are not read in an instance of a variable font")
+            raise GlyphError(
+                "components matched by points are not supported in an instance of a variable font"
+            )
         assert self._glyf is not None
         flat = GlyfGlyph()
         flat.coordinates, flat.endPtsOfContours, flat.flags = self._glyf[name].getCoordinates(self._glyf)
@@ -97,7 +99,7 @@ class GlyphReader:
             elif glyph.numberOfContours > 0:
                 points = len(glyph.coordinates)
             if self._varies and points * self._variation_count(name) > MAX_DELTAS:
-                raise GlyphError("it varies at absurdly many places")
+                raise GlyphError("it has an implausible number of variations")
             if components > MAX_COMPONENTS:
                 raise GlyphError(f"more than {MAX_COMPONENTS} components")
             if points > MAX_POINTS:
@@ -129,7 +131,7 @@ class _BoundedExtractor(T2OutlineExtractor):  # type: ignore[misc, unused-ignore
     def execute(self, charString: Any) -> None:  # noqa: N803 (the name is fontTools')
         self.steps += 1 + len(charString.bytecode or charString.program or ())
         if self.subrLevel > MAX_CALL_DEPTH or self.steps > MAX_GLYPH_STEPS:
-            raise GlyphError("its program calls itself, or is far too long")
+            raise GlyphError("its program calls itself or is far too long")
         super().execute(charString)
 
 
@@ -152,7 +154,7 @@ class _ContourPen(BasePen):  # type: ignore[misc, unused-ignore]
             raise GlyphError(f"more than {MAX_POINTS} points")
         for x, y in points:
             if not (-self._reach <= x <= self._reach and -self._reach <= y <= self._reach):
-                raise GlyphError("a point lies absurdly far from the letter")
+                raise GlyphError("a point lies implausibly far from the letter")
         return tuple((float(x), float(y)) for x, y in points)
 
     def _here(self) -> Point:

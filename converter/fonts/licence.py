@@ -31,7 +31,7 @@ _POINTS_TO_FILE = re.compile(
 )
 _KEPT_TEXT = 600  # characters of licence text that go into the pattern file
 _SCANNED_ENTRIES = 4096  # of the font's folder
-_NO_ADVICE = "This is no legal advice."
+_NO_ADVICE = "This is not legal advice."
 
 _USAGE_MASK, _RESTRICTED, _PREVIEW, _EDITABLE, _BITMAP_ONLY = 0x000F, 0x0002, 0x0004, 0x0008, 0x0200
 
@@ -75,11 +75,11 @@ def licence_message(font: Font, licence: Licence) -> str:
         else "it is not clear whether its licence allows this"
     )
     if licence.checked:
-        word = f"used on your word: {licence.checked}"
+        word = f"used on your authority: {licence.checked}"
         return f"{font.file}: {doubt} ({licence.evidence}); {word}. {_NO_ADVICE}"
     remedy = "give an open-licensed font, or" if licence.verdict == "restricted" else "read the licence, then"
     return (
-        f"{font.file}: {doubt} ({licence.evidence}); {remedy} say who allowed it with "
+        f"{font.file}: {doubt} ({licence.evidence}); {remedy} record who allowed it with "
         f'--licence-checked "who, when, why". {_NO_ADVICE}'
     )
 
@@ -107,7 +107,7 @@ def _judge(font: Font, folder: Path) -> tuple[str, LicenceVerdict, list[str]]:
     own = recognise(words, url)
     found = _licence_file(font, folder)
     beside = [found.words] if found else []
-    overruled = [*beside, "the font's own words count"] if found else []
+    overruled = [*beside, "the font's own text decides"] if found else []
     if own is not None:
         evidence = [f"name id {14 if recognise('', url) is own else 13}: {own.name}"]
         if found and found.licence.name != own.name:

@@ -62,6 +62,12 @@ class Font:
     _reader: GlyphReader = field(repr=False)
     _own_names: Mapping[str, str] = field(repr=False)
     _pictures: frozenset[str] = field(repr=False)
+    _file: TTFont = field(repr=False)
+
+    def table(self, tag: str) -> bytes | None:
+        """A table of the font as it stands in the file; None where there is none."""
+        reader = self._file.reader
+        return bytes(reader[tag]) if tag in reader else None
 
     def contours(self, glyph_name: str) -> list[Contour]:
         """The glyph's curves as the font draws them. Raises :class:`GlyphError` when its data is damaged."""
@@ -96,7 +102,7 @@ def load_font(path: Path, *, face: int | None = None, axes: Mapping[str, float] 
         raise
     except Exception as error:  # fontTools lets any exception escape from damaged data
         raise InputError(
-            f"{file}: the font is damaged and cannot be read ({type(error).__name__}); fetch the file again."
+            f"{file}: the font is damaged and cannot be read ({type(error).__name__}); download the file again."
         ) from None
 
 
@@ -110,7 +116,7 @@ def _read(path: Path, file: str) -> bytes:
             raise InputError(f"{file}: is not an ordinary file; give a font file.")
         size = path.stat().st_size
         if size == 0:
-            raise InputError(f"{file}: is empty; fetch the file again.")
+            raise InputError(f"{file}: is empty; download the file again.")
         if size > MAX_FILE_BYTES:
             raise InputError(
                 f"{file}: is larger than {MAX_FILE_BYTES // 2**20} MB; give a subset of the font."
@@ -160,6 +166,7 @@ def _load(data: bytes, file: str, face: int | None, axes: Mapping[str, float]) -
         _reader=reader,
         _own_names=own_names,
         _pictures=frozenset(name for number, name in enumerate(names) if number in ids),
+        _file=font,
     )
 
 
@@ -172,7 +179,7 @@ def _check_tables(font: TTFont, file: str) -> None:
         raise InputError(f"{file}: holds no outlines; give a font with outlines.")
     missing = [tag for tag in _NEEDED if tag not in font]
     if missing:
-        raise InputError(f"{file}: lacks the table {missing[0]}, so it is damaged; fetch the file again.")
+        raise InputError(f"{file}: lacks the table {missing[0]}, so it is damaged; download the file again.")
     units = font["head"].unitsPerEm
     if not MIN_UNITS_PER_EM <= units <= MAX_UNITS_PER_EM:
         raise InputError(
@@ -191,7 +198,7 @@ def _place(font: TTFont, file: str, wanted: Mapping[str, float]) -> dict[str, fl
     for axis in axes.values():
         limits = (axis.minValue, axis.defaultValue, axis.maxValue)
         if not all(map(math.isfinite, limits)) or list(limits) != sorted(limits):
-            raise InputError(f"{file}: an axis has a range that makes no sense; the font is damaged.")
+            raise InputError(f"{file}: an axis has an impossible range; the font is damaged.")
     have = ", ".join(f"{plain_text(t, 4)} {a.minValue:g} to {a.maxValue:g}" for t, a in axes.items())
     for tag, value in wanted.items():
         shown = plain_text(tag, 8)

@@ -57,12 +57,12 @@ def read_outline(font: Font, glyph_name: str, tolerance: float) -> Outline:
     try:
         polygons = nonzero_union(rings, grid)
     except shapely.errors.GEOSException:
-        raise GlyphError("its contours are too damaged to be put together") from None
+        raise GlyphError("its contours are too damaged to be combined") from None
     polygons, specks = _without_specks(polygons, (font.units_per_em * _SPECK_IN_EM) ** 2)
     if specks:
-        repairs.append(f"{_count(specks, 'speck')} too small to see dropped")
+        repairs.append(f"{_count(specks, 'speck')} too small to see removed")
     if contours and not polygons:
-        repairs.append("contours without area dropped")
+        repairs.append("contours without area removed")
     corners = [corner for polygon in polygons for corner in polygon[0]]
     kind: OutlineKind = "outline" if polygons else "no-outline" if font.is_picture(glyph_name) else "blank"
     advance = font.advance(glyph_name)

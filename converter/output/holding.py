@@ -22,7 +22,7 @@ def one_run_at_a_time(out: Path) -> Iterator[None]:
     try:
         lock = _held(out)
     except Timeout:
-        raise InputError(f"{out}: another run is at work in this folder; wait for it to end.") from None
+        raise InputError(f"{out}: another run is using this folder; wait until it has finished.") from None
     except OSError as error:
         raise _unwritable(out, error) from None
     try:

@@ -128,7 +128,7 @@ def add_file(path: Path, content: str) -> None:
             aside.unlink(missing_ok=True)
         flush_folder(path.parent)
     except FileExistsError:
-        raise InputError(f"{path}: is there already; it is not written over.") from None
+        raise InputError(f"{path}: already exists and is not overwritten.") from None
     except OSError as error:
         raise InputError(f"{path}: cannot be written ({error.strerror or error}).") from None
 

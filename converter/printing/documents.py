@@ -63,17 +63,19 @@ def prepare(
     date: str = "",
     pictures: Mapping[str, bytes] | None = None,
     tell: Tell = nothing,
+    counts: Mapping[str, int] | None = None,
 ) -> Job:
     """Chooses, draws and packs. Raises :class:`InputError` where nothing can be printed.
 
     ``round_to``: what patches are rounded up to, mm.
-    ``only``: the characters of a text (sheets then hold each as often as the text does). ``date``: in place
+    ``only``: the characters of a text (sheets then hold each as often as the text does); ``counts``: just how
+    often, by glyph key. ``date``: in place
     of the pattern's own. ``pictures``: the files of its cover and logo. ``tell`` hears how far it is.
     """
     imprint = imprint_of(pattern, units, pictures)
     if date:
         imprint = replace(imprint, publication=replace(imprint.publication, date=date))
-    selection = select(pattern, only, include_redesign)
+    selection = select(pattern, only, include_redesign, counts)
     drawn = counting(tell, "drawing", len(selection.glyphs))
     templates: dict[str, tuple[Drawn, ...]] = {}
     characters = []

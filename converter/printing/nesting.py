@@ -41,10 +41,12 @@ def nest(
     groups: Sequence[int] = (),
     turns: Sequence[Turn] = TURNS,
     families: Sequence[int] = (),
+    work: int = _WORK,
 ) -> tuple[Placed, ...]:
     """Places for all shapes on sheets of ``width`` × ``height``, at least ``gap`` apart.
 
     ``groups``: a number a shape; where it costs no sheet, shapes of one group lie on neighbouring sheets.
+    ``work``: how many times a shape is laid in all orders that are tried, and in the search.
     ``families``: the same for few shapes that belong together; where it costs no sheet, they lie on one.
     In the order of the shapes, and always the same. Raises ValueError for one that does not fit on an empty
     sheet.
@@ -55,7 +57,7 @@ def nest(
     least = ceil(sheets_by_area(rings, width, height) - 1e-9)
     size = width, height
     best: tuple[_Rating, list[int], Way, list[Placed]] | None = None
-    for order, way in islice(_sorted_orders(items, groups), max(2, _WORK // len(items))):
+    for order, way in islice(_sorted_orders(items, groups), max(2, work // len(items))):
         placed = first_fit(items, order, size, gap, way)
         rating = _rating(items, placed, size, groups)
         if best is None or rating < best[0]:
@@ -63,7 +65,7 @@ def nest(
         if 1 < best[0][0] <= least and len(set(groups)) < 2:
             break  # with a single sheet the height that it takes still counts
     assert best is not None
-    placed = _searched(items, best[1], best[2], best[3], size, gap, least)
+    placed = _searched(items, best[1], best[2], best[3], size, gap, least, work)
     if families:
         placed = _gathered(items, placed, families, groups, size, gap)
     return tuple(sorted(placed, key=lambda p: p.item))
@@ -123,11 +125,12 @@ def _searched(
     size: tuple[float, float],
     gap: float,
     least: int,
+    work: int,
 ) -> list[Placed]:
     """Moves shapes in the order, keeping what empties a sheet further, until one sheet less is needed."""
     chance = Random(len(items)).random  # the one method whose sequence is promised to stay the same
     sheets, filled = 1 + max(p.sheet for p in placed), _least_filled(items, placed, size)
-    tries = _WORK // len(items)
+    tries = work // len(items)
     while sheets > max(least, 1) and filled < _HARDLY_FILLED and tries > 0:
         tries -= 1
         moved = list(order)

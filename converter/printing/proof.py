@@ -69,8 +69,8 @@ def checks(pattern: Pattern, glyph: Glyph, units: Units) -> list[str]:
     width, height = block_size(pattern, glyph)
     more, metrics = 2 * pattern.block.seam_allowance, glyph.metrics
     found = [
-        "the scale bars of the templates measure what they say",
-        "the numbers were in an order that could be sewn",
+        "the scale bars on the templates are the length they state",
+        "the pieces could be sewn in the order of their numbers",
         "every piece was covered, with allowance all round",
     ]
     if matches := match_count(glyph):
@@ -80,8 +80,8 @@ def checks(pattern: Pattern, glyph: Glyph, units: Units) -> list[str]:
     if metrics.min_piece_width is not None:
         found.append(f"the narrowest piece could be sewn ({length_text(metrics.min_piece_width, units)})")
     found += [
-        f"trimmed, it measures {size_text(width + more, height + more, units)}",
-        f"laid on this drawing, its seams lie on the lines ({size_text(width, height, units)})",
+        f"trimmed, the block measures {size_text(width + more, height + more, units)}",
+        f"laid on this drawing, its seams match the lines ({size_text(width, height, units)})",
         "it can be read at arm's length",
     ]
     return found

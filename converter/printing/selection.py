@@ -33,9 +33,15 @@ class Group:
     glyphs: tuple[Glyph, ...]
 
 
-def select(pattern: Pattern, only: str | None = None, include_redesign: bool = False) -> Selection:
+def select(
+    pattern: Pattern,
+    only: str | None = None,
+    include_redesign: bool = False,
+    counts: Mapping[str, int] | None = None,
+) -> Selection:
     """All characters that can be sewn, or those of the text ``only``, as often as it has them.
 
+    ``counts``: how often each glyph is wanted, by key, where that is known better than from the text alone.
     ``include_redesign``: print those with status ``redesign`` too, where they have pieces. Raises
     :class:`InputError` where nothing can be printed, or the text has what cannot be sewn.
     """
@@ -45,11 +51,13 @@ def select(pattern: Pattern, only: str | None = None, include_redesign: bool = F
         printed = tuple(g for g in pattern.glyphs if g.key in sewn)
         left_out = tuple(g for g in pattern.glyphs if g.key not in sewn and g.status != "blank")
         if not printed:
-            raise InputError(
-                f"no character of this pattern can be sewn as it is (see report.html); {_REMEDY}."
-            )
+            raise InputError(f"no character of this set can be sewn as it is (see report.html); {_REMEDY}.")
         return Selection(printed, {g.key: 1 for g in printed}, left_out)
-    wanted = [glyph for line in read_text(pattern, only) for word in line.words for glyph in word]
+    if counts is None:
+        wanted = [glyph for line in read_text(pattern, only) for word in line.words for glyph in word]
+    else:
+        by_key = {glyph.key: glyph for glyph in pattern.glyphs}
+        wanted = [by_key[key] for key, count in counts.items() for _ in range(count)]
     bad = [tag(glyph) for glyph in dict.fromkeys(wanted) if glyph.key not in sewn and glyph.status != "blank"]
     if bad:
         raise InputError(f"{', '.join(bad)}: cannot be sewn as it is (see report.html); {_REMEDY}.")

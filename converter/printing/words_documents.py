@@ -1,5 +1,6 @@
 """All documents of words: what they are, what to cut, and the templates of just their characters."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -58,6 +59,7 @@ def _characters(
         units=asked.units,
         round_to=asked.round_to,
         include_redesign=include_redesign,
+        counts=Counter(block.key for block in made.layout.blocks),
         pictures=pictures,
     )
     often = job.selection.copies

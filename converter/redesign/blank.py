@@ -27,7 +27,7 @@ def blank_svg(
     pieces = sheet.layer("pieces", "pieces: draw shapes in the fabrics' colours")
     ring = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
     sheet.polygon(pieces, ring, id="piece-A1", fill=background, **{"data-fabric": BACKGROUND})
-    lines = sheet.layer("grid", "grid: for the eye alone", stroke=SOFT_INK, fill="none")
+    lines = sheet.layer("grid", "grid: a visual aid only", stroke=SOFT_INK, fill="none")
     for size, upright in ((width, True), (height, False)):
         for k in range(1, int((size - 1e-6) / grid) + 1):
             at = k * grid

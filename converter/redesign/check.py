@@ -92,7 +92,7 @@ def _check_block(
         after = as_drawn(after)
     after = with_accepted(after, said.of(glyph.name).accept)
     if by_hand:
-        after = replace(after, reasons=(*after.reasons, edited("This block was drawn or changed by hand.")))
+        after = replace(after, reasons=(*after.reasons, edited("This block was drawn or edited by hand.")))
     return Checked(before, after, data, rebuilt)
 
 
@@ -158,8 +158,8 @@ def _repairs(glyph: Glyph) -> tuple[Finding, ...]:
 
 
 def _unsewable(glyph: Glyph, faults: Sequence[Finding]) -> Glyph:
-    note = "This block was changed by hand and cannot be sewn as drawn"
-    note += "; what is shown are its last pieces that could." if glyph.pieces else "."
+    note = "This block was edited by hand and cannot be sewn as drawn"
+    note += "; its last pieces that could be sewn are shown." if glyph.pieces else "."
     return replace(glyph, status="redesign", reasons=(*faults, *_repairs(glyph), edited(note)))
 
 

@@ -89,7 +89,7 @@ def read_block(
         if to_block is None:
             size = size_text(width, height, units)
             raise InputError(
-                f"{name}: neither the page nor the coloured pieces have the shape of a block of {size}; "
+                f"{name}: neither the page nor the coloured pieces match a block of {size}; "
                 "set the page to that size, with the block on it."
             )
         colours = Colours(fabrics)
@@ -232,7 +232,7 @@ def _bent(place: Point, name: str, units: Units) -> Finding:
     return Finding(
         "seam-curved", "redesign",
         f"{plain_text(name, 40) or 'A seam'} is a curve at {place_text(*place, units)}; seams are straight.",
-        where=place, hint="Replace it by straight lines.",
+        where=place, hint="Replace it with straight lines.",
     )  # fmt: skip
 
 

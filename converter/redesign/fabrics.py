@@ -100,7 +100,7 @@ def _not_told(spot: tuple[float, float], units: Units) -> Finding:
 
 
 def _missing(spot: tuple[float, float], strange: float, units: Units) -> Finding:
-    why = "a colour of no fabric" if strange > 0 else "no colour"
+    why = "a colour that belongs to no fabric" if strange > 0 else "no colour"
     return Finding(
         "fabric-missing", "redesign", f"The piece at {place_text(*spot, units)} has {why}.",
         where=spot, hint="Draw a shape of the fabric's colour over it, in the layer 'pieces'.",

@@ -88,7 +88,7 @@ def _piece_faults(
     if polygon.interiors:
         yield Finding(
             "piece-not-convex", "redesign", f"The piece at {place} has another piece inside it.",
-            where=middle, hint="Let the seams round the inner piece run on to other seams.",
+            where=middle, hint="Extend the seams around the inner piece to other seams.",
         )  # fmt: skip
         return
     for k, p in enumerate(ring):
@@ -98,7 +98,7 @@ def _piece_faults(
                 "piece-not-convex", "redesign",
                 f"The piece at {place} has an inward corner at {place_text(*p, units)}; "
                 "no straight seam can make it.",
-                where=p, hint="Let one of the seams that meet there run on across the piece.",
+                where=p, hint="Extend one of the seams that meet there across the piece.",
             )  # fmt: skip
             return
     width = convex_width(ring)
@@ -107,7 +107,7 @@ def _piece_faults(
             "piece-sliver", "redesign",
             f"The piece at {place} is a sliver {measured_text(width, units)} wide.",
             width, tolerances.sliver, middle, None,
-            "Take one of its seams out, or move them apart.",
+            "Remove one of its seams or move them apart.",
         )  # fmt: skip
 
 
@@ -119,6 +119,6 @@ def inner_point(polygon: shapely.Polygon) -> Point:
 
 def _bounds_nothing(place: Sequence[float], units: Units) -> Finding:
     return Finding(
-        "seam-open-end", "redesign", f"A seam bounds no piece at {place_text(place[0], place[1], units)}.",
-        where=(float(place[0]), float(place[1])), hint="Move its ends onto seams or the block's edge.",
+        "seam-open-end", "redesign", f"A seam does not bound a piece at {place_text(place[0], place[1], units)}.",
+        where=(float(place[0]), float(place[1])), hint="Move its ends onto seams or onto the block's edge.",
     )  # fmt: skip

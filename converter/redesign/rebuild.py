@@ -95,7 +95,7 @@ def rebuild(
 
 
 def _not_sewable(error: NotSewableError) -> Finding:
-    return Finding("not-sewable", "redesign", f"The plan did not pass the replay of its sewing: {error}.")
+    return Finding("not-sewable", "redesign", f"The plan failed the replay of its sewing: {error}.")
 
 
 def figure_of(faces: Sequence[shapely.Polygon], fabrics: Sequence[str]) -> Polygons:
@@ -159,9 +159,9 @@ def _locked(lock: Lock, rings: Sequence[Ring], units: Units) -> tuple[Finding, M
         finding = Finding(
             "pinwheel", "redesign",
             f"{len(pieces)} pieces lock each other round {place_text(x, y, units)}, the pieces at {places}: "
-            f"each of {len(lock.seams)} seams stops at the next, and none runs through.",
+            f"each of {len(lock.seams)} seams stops at the next, and none runs straight through.",
             len(lock.seams), None, (x, y), None,
-            "Let one of these seams run on through the seam that stops it.",
+            "Extend one of these seams through the seam that stops it.",
         )  # fmt: skip
     else:
         finding = Finding(

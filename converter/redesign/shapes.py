@@ -159,7 +159,7 @@ def _ellipse(node: Node) -> list[Run]:
 def _path(node: Node) -> list[Run]:
     d = node.get("d")
     if not _PATH_COMMANDS.issuperset(_PATH_NUMBER.sub("", d)):
-        raise ShapeError("its path has something in it that is neither a command nor a number")
+        raise ShapeError("its path contains something that is neither a command nor a number")
     if not {"a", "A"} & set(d):
         # The parser wants a digit on both sides of the point. Arcs are left alone: their flags may stand packed.
         d = _PATH_NUMBER.sub(lambda number: f" {float(number[0])!r} ", d)

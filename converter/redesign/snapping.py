@@ -166,8 +166,8 @@ class _Snapping:
         what = "the block's edge" if number < 0 else name_of(self._stroke(number), units)
         return Finding(
             "seam-open-end", "redesign",
-            f"{name_of(self.strokes[k], units, True)} ends in the open at {place_text(*end, units)}, "
+            f"{name_of(self.strokes[k], units, True)} ends inside a piece at {place_text(*end, units)}, "
             f"{measured_text(distance, units)} from {what}.",
             distance, self._t.snap, end, None,
-            "Move the end onto a seam or the block's edge, or take the seam out.",
+            "Move the end onto a seam or the block's edge, or remove the seam.",
         )  # fmt: skip

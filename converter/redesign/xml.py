@@ -62,7 +62,7 @@ def parse_svg(data: bytes, name: str, more: Iterable[str] = ()) -> Node:
     ``name`` and the line, for anything that is no harmless SVG.
     """
     if len(data) > BYTES.most:
-        raise InputError(f"{name}: {len(data) / 1e6:.0f} MB is too large for a block's drawing.")
+        raise InputError(f"{name}: {len(data) / 1e6:.0f} MB is too large for a block drawing.")
     if data[:2] == b"\x1f\x8b":
         raise InputError(f"{name}: is compressed (SVGZ); save it as plain SVG.")
     reader = _Reader(name, data, _READ.union(more))
@@ -167,7 +167,7 @@ class _Reader:
         self._entities[name] = len(value)
         growth = self._data.count(b"&") * max(self._entities.values())
         if len(self._entities) > ENTITIES.most or growth > GROWTH.most:
-            raise self._refuse("its entities are too many; save it as plain SVG.")
+            raise self._refuse("it has too many entities; save it as plain SVG.")
 
 
 def _plain_names(attributes: dict[str, str], read: Set[str]) -> Iterator[tuple[str, str]]:

@@ -14,12 +14,12 @@ function offer(glyph) {
   choices.append(...figures.map((figure) => choiceItem(figure, glyph)));
   const code = (text) => html("code", {}, text), byHand = glyph.number === 0;
   find(".choice .how").replaceChildren(
-    byHand ? "You changed this block by hand; beside it are the converter’s own proposals. " : "",
-    "To have ", byHand ? "one of them instead" : "another", ", copy its lines into ", code("alphabet.toml"),
+    byHand ? "You edited this block; the converter’s own proposals are beside it. " : "",
+    "To use ", byHand ? "one of them instead" : "another", ", copy its lines into ", code("alphabet.toml"),
     " and convert again with ", code("--settings alphabet.toml"),
-    ...(byHand ? [" ", code(`--discard-edits ${glyph.key}`), "; your drawing is kept in ", code("backups")] : []),
-    ". If ", code(table(glyph)), " is in the file already, change or add the line below it. ",
-    "The numbers hold for this font with these settings. Small figures are the difference from ",
+    ...(byHand ? [" ", code(`--discard-edits ${glyph.key}`), "; your drawing moves to ", code("backups")] : []),
+    ". If ", code(table(glyph)), " is already in the file, change or add the line below it. ",
+    "The numbers hold for this font with these settings. Small figures show the difference from ",
     byHand ? "your drawing." : "the chosen one.");
 }
 const table = (glyph) => `[glyph.${glyph.toml}]`;
@@ -55,7 +55,7 @@ function linesItem(lines, name) {
     const done = await copied(lines, pre);
     button.textContent = done ? "copied" : "selected";
     told.textContent = done ? `The lines for ${name} are copied.`
-      : `The lines for ${name} are selected; copy them with your keys.`;
+      : `The lines for ${name} are selected; press Ctrl+C or ⌘C to copy them.`;
   });
   return [pre, button];
 }

@@ -24,7 +24,7 @@ function look(figure) {
     ...(view !== card.glyph ? [" · ", html("strong", {}, `alternative ${view.number}, not chosen`)]
       : view.others ? [" · ", toChoices(view)] : []));
   find(".reasons").replaceChildren(...(view.reasons.length ? view.reasons.map(reasonItem)
-    : [html("li", { class: "nothing" }, view.pieces.length ? "Nothing: every limit is met." : "Nothing.")]));
+    : [html("li", { class: "nothing" }, view.pieces.length ? "None: every limit is met." : "None.")]));
   find(".figures").replaceChildren(...data.figures.flatMap((figure, i) =>
     [html("dt", { title: figure[5] }, figure[1]), html("dd", {}, shown(view.metrics[i], figure))]));
   find(".steps").hidden = steps.length === 0;
@@ -51,7 +51,7 @@ function show() {
     ? html("img", { src: faulty, alt: `${view.tag} as it was drawn, with what cannot be sewn marked` })
     : drawingAt(view, steps, at));
   const text = !done ? `Step ${at + 1} of ${steps.length}. ${steps[at].text}`
-    : faulty ? "As it was drawn, with what cannot be sewn marked." + (steps.length ? " The steps are those of its last pieces that could be sewn." : "")
+    : faulty ? "As drawn, with what cannot be sewn marked." + (steps.length ? " The steps show its last pieces that could be sewn." : "")
     : "The finished block.";
   find(".caption").textContent = text;
   slider.setAttribute("aria-valuetext", text);

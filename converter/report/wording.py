@@ -28,24 +28,26 @@ def unit_of(units: Units) -> tuple[str, float, int]:
 
 FIGURES = (
     Figure("pieces", "pieces", "", 0, "high", "pieces of fabric in the block"),
-    Figure("sections", "sections", "", 0, "high", "parts that are sewn on a foundation of their own"),
+    Figure("sections", "sections", "", 0, "high", "parts that are each sewn on one foundation"),
     Figure("joins", "joins", "", 0, "high", "seams that join sections"),
     Figure("match_points", "match points", "", 0, "high", "places where seams must meet across a join"),
     Figure("min_piece_width", "narrowest piece", "mm", 1, "low", "width of the narrowest piece"),
     Figure("min_corner_degrees", "sharpest corner", "°", 0, "low", "angle of the sharpest corner of a piece"),
     Figure("iou", "overlap", "%", 1, "low", "area in both outline and block, of the area in either"),
     Figure("hausdorff", "furthest off", "mm", 1, "high", "greatest distance between outline and block"),
-    Figure("asymmetry", "lopsided", "%", 1, "high", "of the figure that its mirror image misses"),
+    Figure(
+        "asymmetry", "lopsided", "%", 1, "high", "share of the figure that its mirror image does not cover"
+    ),
     Figure("width_factor", "narrowed to", "%", 0, "low", "width as drawn, of the font's own width"),
     Figure("difficulty", "difficulty", "", 1, "high", "score from pieces, joins, widths and corners"),
-    Figure("distinct_lines", "lines", "", 0, "high", "lines that carry an edge of the figure"),
+    Figure("distinct_lines", "lines", "", 0, "high", "straight lines that edges of the figure lie on"),
     Figure(
         "lower_bound",
         "fewest possible",
         "",
         0,
         "high",
-        "no block of this figure has fewer pieces",
+        "no block of this figure can have fewer pieces",
     ),
 )
 # What tells figures of one character apart, in the order of FIGURES.
@@ -56,17 +58,17 @@ PERCENT = {"iou", "asymmetry", "width_factor"}  # stored as shares of 1
 
 STATUS_MEANING: dict[Status, str] = {
     "redesign": "cannot be sewn or read well at this size",
-    "review": "can be sewn as it is, but should be looked at",
+    "review": "can be sewn as it is, but deserves a look",
     "ready": "meets every limit",
     "blank": "has no ink",
 }
 
 VERDICT_MEANING: dict[LicenceVerdict, str] = {
-    "open": "The font's licence was recognised as an open one.",
-    "unknown": "The font's licence was not recognised: read it before you share what comes of it.",
-    "restricted": "The font's licence restricts its use: ask its owner before you share what comes of it.",
+    "open": "The font's licence was recognised as open.",
+    "unknown": "The font's licence was not recognised: read it before you share what you make from it.",
+    "restricted": "The font's licence restricts its use: ask its owner before you share what you make from it.",
 }
-NO_ADVICE = "This is no legal advice."
+NO_ADVICE = "This is not legal advice."
 
 # What the letters of one run share, by its name in the settings: the unit, and what it says.
 HAND = {

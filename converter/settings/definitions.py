@@ -105,14 +105,17 @@ class Settings:
         metadata=_said(_BLOCK, "Finished size of the block, like 3x4in or 75x100mm.", "3x4in"),
     )
     margin: float | None = field(
-        default=None, metadata=_said(_MARGIN, "Background round the letter.", "1/16 of the block's height")
+        default=None,
+        metadata=_said(
+            _MARGIN, "Leave this much background around the letter.", "1/16 of the block's height"
+        ),
     )
     fit: Fit = field(
         default="together",
-        metadata=_said(kinds.choice(get_args(Fit)), "One scale for all, or each fills its block."),
+        metadata=_said(kinds.choice(get_args(Fit)), "All glyphs at one scale, or each filling its block."),
     )
     width: Width = field(
-        default="fixed", metadata=_said(_WIDTH, "Blocks of one width, or as wide as needed.")
+        default="fixed", metadata=_said(_WIDTH, "All blocks of one width, or each as wide as needed.")
     )
     units: Units | None = field(
         default=None,
@@ -134,38 +137,44 @@ class Settings:
         default=MM_PER_INCH / 16,
         metadata=_said(
             kinds.length(0.1, share=1 / 8),
-            "The block's resolution: lines nearer than this are one.",
+            "Resolution of the block: merge lines closer than this.",
             "1/16in",
         ),
     )
     min_piece_width: float = field(
-        default=MM_PER_INCH / 8, metadata=_said(_PIECE_WIDTH, "No piece may be narrower.", "1/8in")
+        default=MM_PER_INCH / 8, metadata=_said(_PIECE_WIDTH, "Make no piece narrower than this.", "1/8in")
     )
-    detail: str = field(default="balanced", metadata=_said(_DETAIL, "How much truth is worth in pieces."))
+    detail: str = field(
+        default="balanced",
+        metadata=_said(_DETAIL, "How closely to follow the font: finer detail takes more pieces."),
+    )
     section_price: float = field(
         default=0.9,
         metadata=_said(
-            kinds.number("pieces", 0, 100), "How many pieces a section is worth: high for few sections."
+            kinds.number("pieces", 0, 100),
+            "Pieces that saving a section is worth; raise it for fewer sections.",
         ),
     )
     effort: Effort = field(
         default="normal",
         metadata=_said(
             kinds.choice(get_args(Effort)),
-            "How long to look for better figures; draft is a first look at a set.",
+            "How long to search for better figures; draft gives a first look at a set.",
         ),
     )
     budget: int = field(
         default=4000,
-        metadata=_said(kinds.count("states", 10_000_000), "States the search for seams may visit a glyph."),
+        metadata=_said(
+            kinds.count("states", 10_000_000), "Limit the search for seams to this many states per glyph."
+        ),
     )
     figure_colour: str = field(
         default="#1f4e5f",
-        metadata=_said(kinds.COLOUR, "Colour of the letter in drawings.", in_pattern=False),
+        metadata=_said(kinds.COLOUR, "Draw letters in this colour.", in_pattern=False),
     )
     background_colour: str = field(
         default="#f4efe6",
-        metadata=_said(kinds.COLOUR, "Colour of the background in drawings.", in_pattern=False),
+        metadata=_said(kinds.COLOUR, "Draw backgrounds in this colour.", in_pattern=False),
     )
     limits: Mapping[str, float] = field(default_factory=dict, metadata=_said(kinds.LIMITS))
     glyphs: Mapping[str, GlyphSettings] = field(default_factory=dict)
@@ -228,10 +237,10 @@ class Settings:
         for name in self.glyphs:
             if name in known:
                 continue
-            said = f"{font.file}: settings are given for glyph {plain_text(name, MAX_NAME_LENGTH)!r}, "
+            said = f"{font.file}: there are settings for glyph {plain_text(name, MAX_NAME_LENGTH)!r}, "
             if len(name) == 1 and ord(name) in font.cmap:
-                raise InputError(f"{said}whose name in the font is {font.cmap[ord(name)]!r}; write that.")
-            raise InputError(f"{said}which the font does not have{near(name, font.glyph_names)}.")
+                raise InputError(f"{said}which the font calls {font.cmap[ord(name)]!r}; use that name.")
+            raise InputError(f"{said}which is not in the font{near(name, font.glyph_names)}.")
 
     def echo(self) -> dict[str, object]:
         """Every resolved setting, for the pattern file."""

@@ -50,7 +50,7 @@ def _read_table(file: Path) -> dict[str, Any]:
     except FileNotFoundError:
         raise InputError(f"{file}: there is no such file.") from None
     except UnicodeDecodeError:
-        raise InputError(f"{file.name}: the settings cannot be read (they are no text in UTF-8).") from None
+        raise InputError(f"{file.name}: the settings cannot be read (the file is not UTF-8 text).") from None
     except (tomllib.TOMLDecodeError, RecursionError) as error:
         raise InputError(f"{file.name}: the settings cannot be read ({error}).") from None
 
@@ -80,7 +80,7 @@ def _values(table: Mapping[str, Any], settings: Mapping[str, Setting]) -> dict[s
     for key, value in table.items():
         if key not in settings:
             there = ", ".join(sorted(settings))
-            raise InputError(f"there is no setting {key!r}{near(key, settings)}; there is {there}.")
+            raise InputError(f"unknown setting {key!r}{near(key, settings)}; choose from {there}.")
         with naming(key):
             values[key] = settings[key].kind.from_file(value)
     return values

@@ -80,7 +80,7 @@ def number(unit: str, least: float, most: float) -> Kind:
 
     def check(value: float, _: Of) -> None:
         if not least <= value <= most:  # also where it is no number
-            raise InputError(f"{value:g} {unit} makes no sense; take {least:g} to {most:g}.")
+            raise InputError(f"must be {least:g} to {most:g} {unit}, not {value:g}.")
 
     return Kind("number", check, _number, lambda text: _counted(float, text, "a number"))
 
@@ -90,7 +90,7 @@ def count(unit: str, most: int) -> Kind:
 
     def check(value: int, _: Of) -> None:
         if not 1 <= value <= most:
-            raise InputError(f"{value} {unit} makes no sense; take a whole number, 1 to {most}.")
+            raise InputError(f"must be a whole number, 1 to {most}, not {value}.")
 
     def parse(value: Any) -> int:
         if type(value) is not int:  # exactly this: true is one, too
@@ -106,7 +106,7 @@ def choice(words: Iterable[str]) -> Kind:
 
     def parse(value: Any) -> Any:
         if value not in choices:
-            raise InputError(f"there is no {value!r}; there is {', '.join(choices)}.")
+            raise InputError(f"{value!r} is not a choice; choose {', '.join(choices)}.")
         return value
 
     return Kind("word", lambda value, _: parse(value), parse, choices=choices)
@@ -118,7 +118,7 @@ def reasons(findings: Iterable[str]) -> Kind:
     def check(value: Mapping[str, str], _: Of) -> None:
         for finding in value:
             if finding not in findings:
-                raise InputError(f"there is no finding {finding!r}{near(finding, findings)}.")
+                raise InputError(f"unknown finding {finding!r}{near(finding, findings)}.")
 
     return Kind("reasons", check, lambda value: _table(value, (str,), "reasons"))
 

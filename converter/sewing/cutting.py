@@ -101,7 +101,7 @@ def _cut(tree: Tree, node: int, k: int, made: int, lines: Floats) -> None:
     tree.corners[made], tree.corners[made + 1] = plus, minus
 
 
-@inner
+@compiled
 def split(ring: Floats, count: int, line: Floats, plus: Floats, minus: Floats) -> tuple[int, int]:
     """Both parts of a convex polygon, written into ``plus`` and ``minus``, and how many corners each has.
 
@@ -133,7 +133,7 @@ def split(ring: Floats, count: int, line: Floats, plus: Floats, minus: Floats) -
     return (above if has_above else 0), (below if has_below else 0)
 
 
-@inner
+@compiled
 def width_of(ring: Floats, count: int) -> float:
     """Width of a convex polygon (mm), as :func:`converter.geometry.convex_width`; 0 where there are no corners."""
     if count < 3:

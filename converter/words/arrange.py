@@ -1,7 +1,8 @@
 """Where blocks and strips go, once every width is known."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from converter.measures import round_nearest
 from converter.model import Glyph
@@ -20,6 +21,9 @@ class Cell:
     height: float
     frame: Sides = field(default_factory=Sides)
     fill: float = 0.0  # width that a block of fixed width is filled up by
+    after: Mapping[str, float] = field(
+        default_factory=dict
+    )  # strips before blocks of these keys, more than spacing
 
     @property
     def framed_width(self) -> float:
@@ -63,7 +67,7 @@ class Arranged:
         return strip_id
 
 
-def natural_size(lines: Sequence[Line], cells: dict[str, Cell], spaces: Spaces) -> tuple[float, float]:
+def natural_size(lines: Sequence[Line], cells: Mapping[str, Cell], spaces: Spaces) -> tuple[float, float]:
     """Finished width and height with the border."""
     height = next(iter(cells.values())).framed_height
     lines_high = len(lines) * height + (len(lines) - 1) * spaces.line_strip
@@ -72,7 +76,7 @@ def natural_size(lines: Sequence[Line], cells: dict[str, Cell], spaces: Spaces) 
     return width + border.left + border.right, lines_high + border.top + border.bottom
 
 
-def arrange(lines: Sequence[Line], cells: dict[str, Cell], spaces: Spaces) -> Arranged:
+def arrange(lines: Sequence[Line], cells: Mapping[str, Cell], spaces: Spaces) -> Arranged:
     """Every block and strip in its place, and the steps that sew them together.
 
     ``cells`` by glyph key, all of one framed height. The border's sides run between its top and bottom.
@@ -110,16 +114,20 @@ def arrange(lines: Sequence[Line], cells: dict[str, Cell], spaces: Spaces) -> Ar
     return made
 
 
-def _row_width(line: Line, cells: dict[str, Cell], spaces: Spaces) -> float:
+def _row_width(line: Line, cells: Mapping[str, Cell], spaces: Spaces) -> float:
     blocks = sum(cells[g.key].framed_width + cells[g.key].fill for word in line.words for g in word)
-    between = sum(len(word) - 1 for word in line.words) * spaces.spacing
+    between = sum(
+        spaces.spacing + cells[one.key].after.get(two.key, 0.0)
+        for word in line.words
+        for one, two in pairwise(word)
+    )
     return blocks + between + sum(line.gaps) * spaces.word_space
 
 
 def _row(
     made: Arranged,
     line: Line,
-    cells: dict[str, Cell],
+    cells: Mapping[str, Cell],
     spaces: Spaces,
     row: int,
     first_word: int,
@@ -137,7 +145,8 @@ def _row(
     for index, word in enumerate(line.words):
         for position, glyph in enumerate(word):
             if position:
-                gap, kind = gap + spaces.spacing, "spacing"
+                own = cells[word[position - 1].key].after.get(glyph.key, 0.0)
+                gap, kind = gap + spaces.spacing + own, "spacing"
             elif index:
                 gap, kind = gap + line.gaps[index - 1] * spaces.word_space, "word space"
             cell = cells[glyph.key]

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from converter.errors import InputError
-from converter.model import BACKGROUND, FIGURE, Fabric
+from converter.model import BACKGROUND, FIGURE, Fabric, Glyph
 from converter.words.contrast import LARGE_TEXT, contrast, grey, ratio_text
 from converter.words.parts import Layout, PlacedBlock
 
@@ -106,7 +106,9 @@ def colour(layout: Layout, plan: ColourPlan | None = None) -> Colouring:
     for index, block in enumerate(layout.blocks):
         turn = {"set": 0, "letter": index, "word": block.word}[asked.by]
         glyph = layout.glyph(block)
-        own = asked.only.get(glyph.text) or asked.only.get(glyph.name) or letters[turn % len(letters)]
+        own = next(
+            (asked.only[name] for name in _called(glyph) if name in asked.only), letters[turn % len(letters)]
+        )
         for piece in glyph.pieces:
             usual = {FIGURE: own, BACKGROUND: background}.get(piece.fabric) or known[piece.fabric]
             fabric = book.id_of(asked.groups.get((glyph.name, piece.id)) or usual)
@@ -196,21 +198,25 @@ class _Book:
         there = self.fabrics.setdefault(name, fabric)
         if there.colour.lower() != fabric.colour.lower():
             raise InputError(
-                f"fabric {fabric.label!r} is given two colours ({there.colour}, {fabric.colour}); "
-                "use two names."
+                f"fabric {fabric.label!r} has two colours ({there.colour}, {fabric.colour}); use two names."
             )
         return name
 
 
 def _check(layout: Layout, asked: ColourPlan) -> None:
-    called = {name for glyph in layout.pattern.glyphs for name in (glyph.name, glyph.text)}
+    called = {name for glyph in layout.pattern.glyphs for name in _called(glyph)}
     for wanted in asked.only:
         if wanted not in called:
-            raise InputError(f"a colour is given for {wanted!r}, which is not in the words.")
+            raise InputError(f"there is a colour for {wanted!r}, which is not in the words.")
     pieces = {(glyph.name, piece.id) for glyph in layout.pattern.glyphs for piece in glyph.pieces}
     for name, piece in asked.groups:
         if (name, piece) not in pieces:
-            raise InputError(f"a colour is given for piece {piece} of {name!r}, which is not in the words.")
+            raise InputError(f"there is a colour for piece {piece} of {name!r}, which is not in the words.")
+
+
+def _called(glyph: Glyph) -> tuple[str, ...]:
+    """What users may call it: as it is written, or by its name."""
+    return glyph.text, *(map(chr, glyph.codepoints) if len(glyph.codepoints) == 1 else ()), glyph.name
 
 
 def _worst(
@@ -234,7 +240,7 @@ def _unreadable(layout: Layout, contrasts: tuple[Contrast, ...]) -> Iterator[str
             letters.update(dict.fromkeys(c.label for c in weak))
     for (figure, background, ratio), (words, letters) in found.items():
         yield (
-            f"{', '.join(dict.fromkeys(words))} will not read well: {', '.join(letters)}, at worst {figure} on "
+            f"{', '.join(dict.fromkeys(words))} will be hard to read: {', '.join(letters)}, at worst {figure} on "
             f"{background}, contrast {ratio_text(ratio)}:1; WCAG 2 asks for {LARGE_TEXT:g}:1 for large text."
         )
 
@@ -247,4 +253,4 @@ def _alike(table: tuple[ColourRow, ...]) -> Iterator[str]:
         if row.colour != other.colour and contrast(row.colour, other.colour) < ALIKE_IN_GREY
     ]
     if pairs:
-        yield f"Printed in grey these look alike, so go by their numbers: {'; '.join(pairs)}."
+        yield f"In grey print these look alike; go by their numbers: {'; '.join(pairs)}."

@@ -138,7 +138,7 @@ def _split(
     if first is not None and last is not None and abs(first + last - over) > _SAME:
         wanted, asked = length_text(over, units), length_text(first + last, units)
         raise InputError(
-            f"the two strips of the {what} make {asked} together, but {wanted} are to be filled."
+            f"the two strips of the {what} make {asked} together, but there is {wanted} to fill."
         )
     given = first if first is not None else last
     if given is None:

@@ -59,7 +59,7 @@ def frame_pattern(
 
 def frame_glyph(glyph: Glyph, width: float, height: float, sides: Sides, fabric: str = BACKGROUND) -> Glyph:
     """One block of finished width × height mm in its frame; a glyph without pieces only moves."""
-    glyph = _moved(glyph, sides.left, sides.top)
+    glyph = moved_glyph(glyph, sides.left, sides.top)
     full = width + sides.left + sides.right
     metrics = replace(glyph.metrics, block_width=full)
     strips = [_ring(strip) for strip in frame_strips(width, height, sides)]
@@ -107,7 +107,9 @@ def _ring(strip: FrameStrip) -> Ring:
     return ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
 
 
-def _moved(glyph: Glyph, dx: float, dy: float) -> Glyph:
+def moved_glyph(glyph: Glyph, dx: float, dy: float) -> Glyph:
+    """The glyph with all that lies in its block moved by dx, dy mm."""
+
     def moved(ring: Ring) -> Ring:
         return tuple((x + dx, y + dy) for x, y in ring)
 

@@ -1,13 +1,14 @@
 """Lays words out: reads the text, chooses the size, arranges blocks and strips, tells what was rounded."""
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from converter.errors import InputError
 from converter.measures import (
     Units,
     fine_step,
     length_text,
+    mark_step,
     round_down,
     round_nearest,
     round_up,
@@ -15,6 +16,7 @@ from converter.measures import (
 )
 from converter.model import Pattern
 from converter.words.arrange import Cell, Spaces, arrange, natural_size
+from converter.words.by_eye import notes_on, set_by_eye
 from converter.words.frames import Sides, block_sides, block_width
 from converter.words.parts import Layout, LayoutSettings, Strip
 from converter.words.scaling import scale_pattern
@@ -45,17 +47,18 @@ def lay_out(
     just = replace(pattern, glyphs=tuple(g for g in pattern.glyphs if g.key in needed))
     spaces = _spaces(just, asked, units)
     factor = _factor(just, lines, spaces, asked, units)
-    sized, cells, spaces = _at(just, spaces, asked, factor, units)
+    sized = _at(just, lines, spaces, asked, factor, units)
     notes: list[str] = []
-    spaces = _pad(lines, cells, spaces, asked, units, notes)
-    made = arrange(lines, cells, spaces)
+    spaces = _pad(sized, asked, units, notes)
+    made = arrange(sized.lines, sized.cells, spaces)
     if factor != 1:
-        block = size_text(sized.block.width, sized.block.height, units)
+        block = size_text(sized.pattern.block.width, sized.pattern.block.height, units)
         notes.insert(0, f"Blocks are scaled to {factor * 100:.1f} % and are now {block} finished.")
-    notes += _cautions(sized, pattern, made.strips, units)
+    notes += sized.notes
+    notes += _cautions(sized.pattern, pattern, made.strips, units)
     words = tuple(_word(line, index) for line in lines for index in range(len(line.words)))
     return Layout(
-        pattern=sized,
+        pattern=sized.pattern,
         words=words,
         lines=tuple(line.text for line in lines),
         blocks=tuple(made.blocks),
@@ -65,6 +68,7 @@ def lay_out(
         height=made.height,
         scale=factor,
         notes=tuple(notes),
+        block_height=pattern.block.height * factor,
     )
 
 
@@ -88,9 +92,29 @@ def _spaces(pattern: Pattern, asked: LayoutSettings, units: Units) -> Spaces:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Sized:
+    """Everything that is arranged, at one scale."""
+
+    pattern: Pattern
+    lines: tuple[Line, ...]
+    cells: Mapping[str, Cell]
+    spaces: Spaces
+    notes: tuple[str, ...] = ()
+
+    @property
+    def size(self) -> tuple[float, float]:
+        return natural_size(self.lines, self.cells, self.spaces)
+
+
 def _at(
-    pattern: Pattern, spaces: Spaces, asked: LayoutSettings, factor: float, units: Units
-) -> tuple[Pattern, dict[str, Cell], Spaces]:
+    pattern: Pattern,
+    lines: tuple[Line, ...],
+    spaces: Spaces,
+    asked: LayoutSettings,
+    factor: float,
+    units: Units,
+) -> _Sized:
     """Pattern, cells and spaces at a scale; the strips rounded again, where they were any."""
     if factor != 1:
         border = spaces.border
@@ -106,6 +130,8 @@ def _at(
                 )
             ),
         )
+    if asked.by_eye:
+        return _by_eye(scale_pattern(pattern, factor), lines, spaces, asked, factor, units)
     cells = {}
     sides = block_sides(pattern, pattern.glyphs, asked.frame, units) if asked.frame else {}
     widest = max(pattern.block.width, *(block_width(glyph, pattern) for glyph in pattern.glyphs))
@@ -115,7 +141,29 @@ def _at(
         fill = widest - own if asked.widths == "fixed" and not asked.frame else 0.0
         frame = Sides(*(s * factor for s in (frame.top, frame.right, frame.bottom, frame.left)))
         cells[glyph.key] = Cell(own * factor, height * factor, frame, fill * factor)
-    return scale_pattern(pattern, factor), cells, spaces
+    return _Sized(scale_pattern(pattern, factor), lines, cells, spaces)
+
+
+def _by_eye(
+    pattern: Pattern,
+    lines: tuple[Line, ...],
+    spaces: Spaces,
+    asked: LayoutSettings,
+    factor: float,
+    units: Units,
+) -> _Sized:
+    made = set_by_eye(pattern, lines, mark_step(units), asked.spacing * factor, _least_width(pattern))
+    word_space = spaces.word_space if asked.word_space is not None else made.word_space
+    cells = {
+        glyph.key: Cell(
+            block_width(glyph, made.pattern),
+            made.pattern.block.height,
+            after={two: strip for (one, two), strip in made.strips.items() if one == glyph.key},
+        )
+        for glyph in made.pattern.glyphs
+    }
+    spaces = replace(spaces, spacing=0.0, word_space=word_space)
+    return _Sized(made.pattern, made.lines, cells, spaces, notes_on(made, units))
 
 
 def _scaled(width: float, factor: float, step: float) -> float:
@@ -123,14 +171,15 @@ def _scaled(width: float, factor: float, step: float) -> float:
 
 
 def _factor(
-    pattern: Pattern, lines: Sequence[Line], spaces: Spaces, asked: LayoutSettings, units: Units
+    pattern: Pattern, lines: tuple[Line, ...], spaces: Spaces, asked: LayoutSettings, units: Units
 ) -> float:
     """The largest scale, the blocks' height on a mark, at which the layout stays within its targets."""
+    if asked.scale is not None:
+        return asked.scale
     targets = (asked.target_width, asked.target_height)
     if asked.fit == "pad" or targets == (None, None):
         return 1.0
-    _, cells, _ = _at(pattern, spaces, asked, 1.0, units)
-    natural = natural_size(lines, cells, spaces)
+    natural = _at(pattern, lines, spaces, asked, 1.0, units).size
     rough = min(target / size for target, size in zip(targets, natural, strict=True) if target)
     height = pattern.block.height
     if abs(rough - 1) < 1e-9:
@@ -138,30 +187,21 @@ def _factor(
     # Rounded strips may take a little more or less than their share, so the first guess is a mark too large.
     tried = round_down(height * rough, spaces.step) + 2 * spaces.step
     while tried >= SMALLEST_BLOCK - _SAME:
-        _, cells, scaled = _at(pattern, spaces, asked, tried / height, units)
-        made = natural_size(lines, cells, scaled)
+        made = _at(pattern, lines, spaces, asked, tried / height, units).size
         if all(t is None or size <= t + _SAME for t, size in zip(targets, made, strict=True)):
             return tried / height
         tried = round_down(tried - spaces.step, spaces.step)
     smallest = round_up(SMALLEST_BLOCK, spaces.step)
-    _, cells, scaled = _at(pattern, spaces, asked, smallest / height, units)
-    width, high = natural_size(lines, cells, scaled)
+    width, high = _at(pattern, lines, spaces, asked, smallest / height, units).size
     raise InputError(
         f"the target is too small: even with blocks {length_text(smallest, units)} high the layout is "
         f"{size_text(width, high, units, 'up')}; make it larger, or use fewer letters or narrower strips."
     )
 
 
-def _pad(
-    lines: Sequence[Line],
-    cells: dict[str, Cell],
-    spaces: Spaces,
-    asked: LayoutSettings,
-    units: Units,
-    notes: list[str],
-) -> Spaces:
+def _pad(sized: _Sized, asked: LayoutSettings, units: Units, notes: list[str]) -> Spaces:
     """The border widened so that the targets are met, with a note of each."""
-    size = natural_size(lines, cells, spaces)
+    size, spaces = sized.size, sized.spaces
     more = []
     for what, target, made in zip(
         ("width", "height"), (asked.target_width, asked.target_height), size, strict=True
@@ -174,14 +214,14 @@ def _pad(
             )
         more.append(max(over, 0.0))
         if target is not None and over > _SAME:
-            sides = "left and right" if what == "width" else "at top and bottom"
+            sides = "on the left and on the right" if what == "width" else "at the top and at the bottom"
             notes.append(
                 f"The {what} asked for is {length_text(target, units)}; blocks and strips make "
-                f"{length_text(made, units)}, so {length_text(over / 2, units)} is added to the border "
-                f"{sides} each."
+                f"{length_text(made, units)}, so {length_text(over / 2, units)} of border is added "
+                f"{sides}."
             )
         elif target is not None:
-            notes.append(f"The {what} asked for, {length_text(target, units)}, is met without rounding.")
+            notes.append(f"The {what} asked for, {length_text(target, units)}, is met exactly.")
     border = spaces.border
     wide, high = more[0] / 2, more[1] / 2
     return replace(
@@ -193,8 +233,7 @@ def _pad(
 def _cautions(sized: Pattern, pattern: Pattern, strips: Sequence[Strip], units: Units) -> list[str]:
     """What a maker should know before cutting."""
     found = []
-    limit = pattern.settings.get("min_piece_width", _DEFAULT_LIMIT)
-    limit = float(limit) if isinstance(limit, int | float) else _DEFAULT_LIMIT
+    limit = _least_width(pattern)
     narrow = [
         glyph.name
         for glyph in sized.glyphs
@@ -202,15 +241,21 @@ def _cautions(sized: Pattern, pattern: Pattern, strips: Sequence[Strip], units: 
     ]
     if narrow:
         found.append(
-            f"At this size pieces are narrower than {length_text(limit, units)} in: {', '.join(narrow)}."
+            f"At this size, pieces are narrower than {length_text(limit, units)} in: {', '.join(narrow)}."
         )
     redesign = [glyph.name for glyph in sized.glyphs if glyph.status == "redesign"]
     if redesign:
-        found.append(f"Marked for redesign in the set, see its report: {', '.join(redesign)}.")
+        found.append(f"The set's report marks these for redesign: {', '.join(redesign)}.")
     thin = [s for s in strips if min(s.width, s.height) < NARROW_STRIP - _SAME]
     if thin:
         found.append(
-            f"{len(thin)} strips are narrower than {length_text(NARROW_STRIP, units)} finished and hard to "
+            f"{len(thin)} strips are narrower than {length_text(NARROW_STRIP, units)} finished, and hard to "
             "sew; change spacing, alignment or target to avoid them."
         )
     return found
+
+
+def _least_width(pattern: Pattern) -> float:
+    """The least width of a piece that the set was made for, mm."""
+    limit = pattern.settings.get("min_piece_width", _DEFAULT_LIMIT)
+    return float(limit) if isinstance(limit, int | float) else _DEFAULT_LIMIT

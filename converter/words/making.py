@@ -188,7 +188,7 @@ def assembly_text(made: MadeWords) -> str:
         "Templates to print",
         *(f"  {names[key]}: {n * made.job.copies}" for key, n in layout.counts().items()),
         "",
-        "Strips, finished (cut with seam allowance all round)",
+        "Strips, finished size (add the seam allowance all round when you cut)",
         *(f"  {s.id}: {s.kind}, {size_text(s.width, s.height, units)}" for s in layout.strips),
         "",
         "Order of assembly (parts as in assembly.svg; press each seam before the next)",
@@ -196,10 +196,10 @@ def assembly_text(made: MadeWords) -> str:
     ]
     if made.finishing:
         done = finishing_text(made.finishing, units)
-        out += ["", "To finish it", *(f"  {line}" for line in done)]
+        out += ["", "Finishing", *(f"  {line}" for line in done)]
     out += [
         "",
-        f"Contrast (WCAG 2; {LARGE_TEXT:g}:1 and more reads as large text)",
+        f"Contrast (WCAG 2; {LARGE_TEXT:g}:1 or more is legible as large text)",
         *(
             f"  {pair.figure} on {pair.background}: {ratio_text(pair.ratio)}:1, in {', '.join(pair.words)}"
             for pair in contrast_pairs(layout, made.colouring)

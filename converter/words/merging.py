@@ -4,7 +4,17 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from converter.measures import Units, length_text
-from converter.model import BACKGROUND, FIGURE, Fabric, Glyph, Licence, LicenceVerdict, Pattern, Source
+from converter.model import (
+    BACKGROUND,
+    FIGURE,
+    Fabric,
+    Glyph,
+    Licence,
+    LicenceVerdict,
+    Pattern,
+    Source,
+    Spacing,
+)
 from converter.words.frames import block_width
 from converter.words.scaling import scale_pattern
 
@@ -43,11 +53,13 @@ def _beside(pattern: Pattern, other: Pattern) -> Pattern:
         if fabric_id not in renamed:
             renamed[fabric_id] = _free(fabric_id, {k for k, known in fabrics.items() if known != fabric})
             fabrics[renamed[fabric_id]] = fabric
-    added = []
+    added: list[Glyph] = []
+    renamed_keys: dict[str, str] = {}
     for glyph in other.glyphs:
         if glyph.pieces and glyph.text not in texts and glyph.name not in names:
             key = _free(glyph.key, keys)
             keys.add(key)
+            renamed_keys[glyph.key] = key
             added.append(_moved_in(glyph, key, block_width(glyph, other), renamed))
     if not added:
         return pattern
@@ -60,7 +72,21 @@ def _beside(pattern: Pattern, other: Pattern) -> Pattern:
         source=_both(pattern.source, other.source),
         fabrics=fabrics,
         glyphs=(*kept, *added),
+        spacing=_spacing(pattern.spacing, other.spacing, renamed_keys),
     )
+
+
+def _spacing(one: Spacing | None, other: Spacing | None, keys: Mapping[str, str]) -> Spacing | None:
+    """The first's spacing, with that of what was taken from the other; nothing kerns across two fonts."""
+    if one is None or other is None:
+        return one
+    kerning = {
+        keys[left]: {keys[right]: kern for right, kern in row.items() if right in keys}
+        for left, row in other.kerning.items()
+        if left in keys
+    }
+    advances = {keys[key]: advance for key, advance in other.advances.items() if key in keys}
+    return Spacing(one.space, {**one.advances, **advances}, {**one.kerning, **kerning})
 
 
 def _moved_in(glyph: Glyph, key: str, width: float, fabrics: Mapping[str, str]) -> Glyph:

@@ -12,6 +12,7 @@ Widths = Literal["proportional", "fixed"]
 Fit = Literal["scale", "pad"]
 StripKind = Literal["frame", "spacing", "word space", "filler", "line", "border"]
 _MOST = 20_000.0
+_MOST_EXTRA = 100.0  # mm; letters farther apart are read one by one
 
 
 def _said(name: str, value: float) -> str:
@@ -23,8 +24,10 @@ class LayoutSettings:
     """How words are laid out, mm. None: worked out from the block (see :func:`~.layout.lay_out`)."""
 
     align: Align = "centre"
-    spacing: float = 0.0  # strip between two blocks of a word
-    word_space: float | None = None  # strip for one space; half a block
+    spacing: float = (
+        0.0  # strip between two blocks of a word; by eye: added to what the font has, also negative
+    )
+    word_space: float | None = None  # strip for one space; half a block, by eye as wide as the font's space
     line_strip: float | None = None  # strip between two lines; a quarter of a block's height
     border: Sides | None = None  # round the whole; a quarter of a block's height on all sides
     widths: Widths = "proportional"  # fixed: narrower blocks are filled up to the set's block
@@ -32,10 +35,19 @@ class LayoutSettings:
     target_height: float | None = None
     fit: Fit = "scale"
     frame: Frame | None = None  # round every block, of cut strips
+    by_eye: bool = False  # blocks trimmed and widened until letters stand as in the font
+    scale: float | None = None  # of the blocks, where another layout decides it; targets are then padded to
 
     def __post_init__(self) -> None:
+        if self.by_eye and (self.frame or self.widths == "fixed"):
+            other = "frames round every block" if self.frame else "blocks of one width"
+            raise InputError(f"letters spaced by eye and {other} do not go together; choose one of them.")
+        if self.scale is not None and not 0 < self.scale < 1000:
+            raise InputError(f"the scale must be more than 0 and less than 1000, not {self.scale:g}.")
+        if self.by_eye and abs(self.spacing) > _MOST_EXTRA:
+            raise InputError(f"{_said('spacing', self.spacing)}: by eye, give up to {_MOST_EXTRA:g} mm.")
         for name in ("spacing", "word_space", "line_strip"):
-            value = getattr(self, name)
+            value = abs(self.spacing) if self.by_eye and name == "spacing" else getattr(self, name)
             if value is not None and not 0 <= value <= _MOST:
                 raise InputError(f"{_said(name, value)}: give 0 or more, up to 20 m.")
         for name in ("target_width", "target_height"):
@@ -102,6 +114,7 @@ class Layout:
     height: float
     scale: float
     notes: tuple[str, ...]
+    block_height: float  # of a whole block at that scale, with what is left out below it
 
     @property
     def unfinished(self) -> tuple[float, float]:

@@ -49,8 +49,8 @@ def _coloured(
     reasons = glyph.reasons
     if others:
         message = (
-            f"Block {blocks[0].id} of the words is shown. In other fabrics: {', '.join(others)}; "
-            "cut their patches by the cutting list."
+            f"Block {blocks[0].id} of the words is shown. Blocks in other fabrics: {', '.join(others)}; "
+            "cut their patches from the cutting list."
         )
         reasons = (*reasons, Finding("other-fabrics", "review", message))
     return replace(glyph, pieces=tuple(pieces), reasons=reasons)

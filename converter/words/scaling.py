@@ -14,7 +14,7 @@ def scale_pattern(pattern: Pattern, factor: float) -> Pattern:
     for a factor that is not above 0.
     """
     if not 0 < factor < 1000:
-        raise InputError(f"a scale of {factor:g} cannot be; give more than 0 and less than 1000.")
+        raise InputError(f"the scale must be more than 0 and less than 1000, not {factor:g}.")
     if factor == 1:
         return pattern
     block = replace(pattern.block, width=pattern.block.width * factor, height=pattern.block.height * factor)

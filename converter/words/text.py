@@ -134,8 +134,8 @@ class _Finder:
             hint = "convert them too, or write other words"
             if any(len(token) > 1 for token in self.missing):
                 hint = self._symbols() or hint
-            if any(len(t) == 1 and t.upper() != t and t.upper() in self.by_text for t in self.missing):
-                hint = "it has capitals, so write in capitals, or convert these too"
+            if all(len(t) == 1 and t.upper() != t and t.upper() in self.by_text for t in self.missing):
+                hint = "it has capitals, so write in capitals, or convert small letters too"
             raise InputError(f"the set lacks {len(self.missing)} of the characters: {shown}; {hint}.")
         if self.unsewable:
             shown = ", ".join(self.unsewable)
@@ -153,8 +153,8 @@ def _braces(text: str, at: int) -> tuple[str, str]:
     match = _SYMBOL.match(text, at)
     if match is None:
         raise InputError(
-            f"character {at + 1} of the line {text[:40]!r} is a lone brace; "
-            "write {name} for a symbol, {{ or }} for a brace."
+            f"character {at + 1} of the line {text[:40]!r} is a single brace; "
+            "write {name} for a symbol, and {{ or }} for a brace."
         )
     return match[0], match[1]
 

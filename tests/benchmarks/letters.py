@@ -30,7 +30,15 @@ TRADE_OFF: Mapping[str, Column] = {
     name: (SEWING | TRUTH | OUTCOME)[name]
     for name in ("pieces", "sections", "joins", "match", "IoU", "lowest", "ready", "seconds", "CPU s")
 }
-AVERAGED = ("pieces", "sections", "joins", "match", "÷ bound", "IoU", "seconds")  # over all fonts, in a last row
+AVERAGED = (
+    "pieces",
+    "sections",
+    "joins",
+    "match",
+    "÷ bound",
+    "IoU",
+    "seconds",
+)  # over all fonts, in a last row
 
 
 def main(arguments: list[str] | None = None) -> None:
@@ -81,10 +89,14 @@ def _print(
     for name, each in runs.items():
         table.add_row(name, *(cell(each) for cell in columns.values()))
     means = {
-        name: mean(float(columns[name](each)) for each in runs.values()) for name in averaged if name in columns
+        name: mean(float(columns[name](each)) for each in runs.values())
+        for name in averaged
+        if name in columns
     }
     if means and len(runs) > 1:
-        table.add_row(f"mean of {len(runs)}", *(f"{means[name]:.3f}" if name in means else "" for name in columns))
+        table.add_row(
+            f"mean of {len(runs)}", *(f"{means[name]:.3f}" if name in means else "" for name in columns)
+        )
     console = Console(width=220)
     console.print(table)
     console.print()

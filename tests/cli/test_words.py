@@ -1,54 +1,29 @@
 """Words, fabric and the demo by their commands: what they write, and that bad input gets one line and no file."""
 
 import csv
-import sys
 from collections import Counter
 from dataclasses import replace
+from importlib import import_module
 from itertools import combinations
-from pathlib import Path
 from xml.etree import ElementTree
 
 import pdfplumber
 import pytest
-from click.testing import CliRunner, Result
 
-from converter.cli import cli
-from converter.cli.words_command import folder_name, words_command
+from converter.cli.layout_file import read_layout
+from converter.cli.words_command import words_command
+from converter.cli.words_types import folder_name
 from converter.pattern import to_json
 from converter.units import parse_length
 from converter.words.colours import ALIKE_IN_GREY
 from converter.words.contrast import LARGE_TEXT, contrast
+from tests.cli.running import assert_told_in_one_line, contents, run
 from tests.samples import letter_i, sample_pattern
-
-
-@pytest.fixture
-def here(tmp_path, monkeypatch) -> Path:
-    """An empty folder to run in, with a converted set in it."""
-    monkeypatch.chdir(tmp_path)
-    (tmp_path / "set").mkdir()
-    (tmp_path / "set" / "pattern.json").write_text(to_json(sample_pattern()), encoding="utf-8")
-    return tmp_path
-
-
-def run(*arguments: object) -> Result:
-    return CliRunner().invoke(cli, [str(a) for a in arguments], prog_name="font2foundation")
-
-
-def contents(folder: Path) -> dict[str, bytes]:
-    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
-
-
-def assert_told_in_one_line(result: Result) -> None:
-    assert result.exit_code == 2, result.output
-    assert result.stdout == ""
-    assert result.stderr.startswith("error: ")
-    assert result.stderr.count("\n") == 1
-    assert len(result.stderr) < 600
 
 
 def test_words_leave_all_that_is_needed_to_sew_them_and_the_same_bytes_again(here):
     arguments = ("words", "set", "TA IT", "TIT", "--letters", "rust", "--letters", "kelp", "--copies", 2)
-    result = run(*arguments, "--finished")
+    result = run(*arguments, "--finishing")
     assert result.exit_code == 0, result.output
     files = contents(here / "set" / "words" / "ta-it-tit")
     drawn = {f"{name}.svg" for name in ("layout", "layout-blank", "layout-numbers", "assembly", "colours")}
@@ -57,7 +32,7 @@ def test_words_leave_all_that_is_needed_to_sew_them_and_the_same_bytes_again(her
     assert drawn | printed | {"assembly.txt", "cutting-list.csv", "cutting-plans/rust.svg"} <= set(files)
     assert "T: 8" in files["assembly.txt"].decode()  # four in the text, two copies
     assert "finished" in result.stdout
-    run(*arguments, "--finished", "--out", "again")
+    run(*arguments, "--finishing", "--out", "again")
     assert contents(here / "again") == files
 
 
@@ -72,9 +47,9 @@ def test_a_new_run_leaves_nothing_of_a_former_one(here):
 @pytest.mark.parametrize(
     "arguments",
     [
-        ("I\\nT", "--align", "right", "--line-strip", "2in", "--widths", "fixed"),
+        ("I\\nT", "--align", "right", "--line-strip", "2in", "--equal-widths"),
         ("I T", "--word-space", "1in", "--border", "1in,2in,3in,4in", "--units", "mm"),
-        ("IT", "--target-width", "12in", "--target-height", "9in", "--fit", "pad"),
+        ("IT", "--target-width", "12in", "--target-height", "9in", "--meet-target", "pad"),
         ("IT", "--frame", "5x6in", "--frame-side", "left=1/2in", "--frame-fabric", "mist"),
         ("IT", "--frame", "5x6in", "--frame-on-foundation", "--frame-fabric", "mist"),
         ("IT", "--own-colour", "I=old net=#4a5f23", "--by", "letter", "--background", "#fff"),
@@ -121,10 +96,15 @@ BAD = {
     "a negative strip": ("I", "--spacing", "-1in"),
     "a negative border": ("I", "--border", "-1in"),
     "a border of three lengths": ("I", "--border", "1in,1in,1in"),
+    "letters by eye in a set that does not know how": ("I", "--spacing", "eye"),
+    "letters by eye in frames": ("I", "--spacing", "eye", "--frame", "5x6in"),
+    "letters far beyond what the eye joins": ("I", "--spacing", "eye+100in"),
+    "a spacing that is none": ("I", "--spacing", "ear"),
+    "a text and a layout file": ("I", "--layout", "set/labels.toml"),
     "a strip without unit": ("I", "--word-space", "3"),
     "a strip beyond all measure": ("I", "--line-strip", "9999in"),
     "a target too small": ("IT", "--target-width", "1/2in"),
-    "a target too small to pad to": ("IT", "--target-width", "3in", "--fit", "pad"),
+    "a target too small to pad to": ("IT", "--target-width", "3in", "--meet-target", "pad"),
     "a target of nothing": ("I", "--target-height", "0in"),
     "a frame smaller than its block": ("I", "--frame", "1x1in"),
     "a frame on an unknown side": ("I", "--frame-side", "under=1in"),
@@ -155,7 +135,7 @@ def test_a_folder_without_a_pattern_is_told_in_one_line(here):
 
 
 def test_fabric_of_the_set_with_what_finishes_it(here):
-    result = run("fabric", "set", "--units", "in", "--copies", 2, "--finished", "40x50in")
+    result = run("fabric", "set", "--units", "in", "--copies", 2, "--finished-size", "40x50in")
     assert result.exit_code == 0, result.output
     rows = list(csv.DictReader((here / "set" / "fabric" / "cutting-list.csv").open(encoding="utf-8")))
     bought = {row["fabric"]: row["size"] for row in rows if row["what"] == "buy"}
@@ -165,7 +145,7 @@ def test_fabric_of_the_set_with_what_finishes_it(here):
     # Common practice, no source: backing larger by 4 in on each side.
     assert "backing and wadding: 48 × 58 in" in result.stdout
     assert_told_in_one_line(run("fabric", "set", "--copies", 0))
-    assert_told_in_one_line(run("fabric", "set", "--finished", "0x5in"))
+    assert_told_in_one_line(run("fabric", "set", "--finished-size", "0x5in"))
 
 
 def test_frames_for_the_whole_set(here):
@@ -203,6 +183,40 @@ def test_patches_are_cut_larger_where_that_is_asked_for(here):
     assert_told_in_one_line(run("fabric", "set", "--patch-margin", "2000mm"))
 
 
+def test_mats_of_pieces_and_sections_lie_beside_each_other_and_are_replaced(here):
+    for parts in ("pieces", "sections"):
+        result = run("mats", "set", "--parts", parts, "--mat", "20x20in")
+        assert result.exit_code == 0, result.output
+        assert "keep hands out" in result.stdout
+    files = contents(here / "set" / "mats")
+    assert {"pieces/letter-1.svg", "pieces/background-1.dxf", "sections/paper-1.svg", "pieces/list.csv"} <= set(files)
+    run("mats", "set", "--parts", "sections", "--mat", "20x20in", "--only", "II", "--copies", 2)
+    rows = contents(here / "set" / "mats")["sections/list.csv"].decode().splitlines()[1:]
+    assert len(rows) == 4
+    assert contents(here / "set" / "mats")["pieces/letter-1.svg"] == files["pieces/letter-1.svg"]
+
+
+def test_pieces_of_words_lie_on_mats_in_the_fabrics_of_the_words(here):
+    arguments = ("words", "set", "TI", "--letters", "rust", "--letters", "kelp", "--background", "sand", "--no-print")
+    result = run(*arguments, "--copies", 2, "--mat", "20x20in", "--out", "ti")
+    assert result.exit_code == 0, result.output
+    files = contents(here / "ti")
+    assert {"mats/rust-1.svg", "mats/kelp-1.dxf", "mats/sand-1.svg"} <= set(files)
+    rows = list(csv.reader(files["mats/list.csv"].decode().splitlines()))[1:]
+    pieces = sum(len(glyph.pieces) for glyph in sample_pattern().glyphs if glyph.text in "TI")
+    assert len(rows) == 2 * pieces
+    assert Counter(row[1] for row in rows)["1.1 A1"] == 2
+    run(*arguments, "--out", "ti")
+    assert not any(name.startswith("mats") for name in contents(here / "ti"))
+
+
+@pytest.mark.parametrize("options", [("--mat", "1x1in"), ("--gap", "-1in"), ("--only", "Z"), ("--copies", "0")])
+def test_bad_mats_are_told_in_one_line_and_leave_nothing(here, options):
+    before = contents(here)
+    assert_told_in_one_line(run("mats", "set", *options))
+    assert contents(here) == before
+
+
 FRAMES = {
     "a frame smaller than its block": ("--frame", "1x1in"),
     "a frame too narrow": ("--frame-side", "left=1/16in"),
@@ -230,34 +244,53 @@ def test_a_folder_is_named_after_its_text_and_stays_where_it_belongs(text, name)
     assert folder_name(text) == name
 
 
-DEMO = sys.modules["converter.cli.demo_command"]  # the package has the command under the same name
+DEMO = import_module("converter.cli.demo_command")  # the package has the command under the same name
+FEWER = """
+[[item]]
+name = "banner"
+set = "letters"
+also = ["symbols"]
+text = "{leaf} IN"
+spacing = "eye"
+
+[[item]]
+name = "drawer-labels/in"
+set = "letters"
+text = "IN"
+target_width = "8in"
+
+[[item]]
+name = "bag-tags/leaf"
+set = "symbols"
+text = "{leaf}"
+"""
 
 
-def test_the_demo_makes_a_banner_labels_and_tags(here, monkeypatch):
+def test_the_demo_works_from_any_folder_and_its_layout_file_makes_the_same_again(here, monkeypatch):
     assert_told_in_one_line(run("demo", "--fonts", "set"))
-    # Fewer blocks than the real one, which takes long to convert.
-    monkeypatch.setattr(DEMO, "BANNER", "{leaf} IN")
-    monkeypatch.setattr(DEMO, "TAGS", {"leaf": "kelp", "drop": "harbour"})
-    result = run("demo", "--no-print")
+    monkeypatch.setattr(DEMO, "read_own_text", lambda name: FEWER)  # the real one takes long to convert
+    result = run("demo", "--no-print", "--out", "seeds")
     assert result.exit_code == 0, result.output
-    names = set(contents(here / "out" / "demo"))
-    for made in ("banner", "drawer-labels/kelp", "drawer-labels/beans", "bag-tags/leaf"):
-        assert {f"{made}/layout.svg", f"{made}/cutting-list.csv"} <= names
-    assert "fabric/cutting-list.pdf" in names
-    assert "$ font2foundation words" in result.stdout
-    assert "warning" not in result.stdout
-    assert "redesign" not in result.stdout
-    picture = ElementTree.fromstring((here / "out" / "demo" / "demo.svg").read_text(encoding="utf-8"))
+    first = contents(here / "seeds")
+    for made in ("banner", "drawer-labels/in", "bag-tags/leaf"):
+        assert {f"{made}/layout.svg", f"{made}/cutting-list.csv"} <= set(first)
+    assert "fabric/cutting-list.pdf" in first
+    assert "$ font2foundation words --layout" in result.stdout
+    picture = ElementTree.fromstring(first["demo.svg"].decode())
     ids = [element.get("id") for element in picture.iter() if element.get("id")]
     assert len(ids) == len(set(ids))
-    assert {f"{n}-blocks" for n in range(5)} <= set(ids)  # a banner, two labels, two tags
+    assert {f"{n}-blocks" for n in range(3)} <= set(ids)
+    again = run("words", "--layout", "seeds/demo.toml", "--no-print")
+    assert again.exit_code == 0, again.output
+    assert contents(here / "seeds") == first
 
 
-def test_the_demo_chooses_colours_that_read_and_can_be_told_apart_in_grey():
-    commands = [c for kind in ("hung", "on a drawer", "tied on") for c in DEMO._words(Path("demo"), kind, ())]
-    assert len(commands) == 1 + len(DEMO.DRAWERS) + len(DEMO.TAGS)
-    for name, *arguments in commands:
-        given = words_command.make_context(name, arguments).params
+def test_the_demo_chooses_colours_that_read_and_can_be_told_apart_in_grey(tmp_path):
+    (tmp_path / "demo.toml").write_text(DEMO.read_own_text("demo.toml"), encoding="utf-8")
+    items = read_layout(tmp_path / "demo.toml", words_command, folder_name)
+    assert {item.name.split("/")[0] for item in items} == set(DEMO.SETTINGS)
+    for item in items:
+        given = item.given
         fabrics = {*given["letters"], given["background"], given["border_fabric"], given["frame_fabric"]} - {
             None
         }

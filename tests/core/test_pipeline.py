@@ -121,7 +121,7 @@ def test_a_glyph_s_own_settings_reach_it(made):
 
 @pytest.mark.parametrize(("name", "near"), [("LL", "L"), ("Elll", ""), ("l", "")])
 def test_settings_for_a_glyph_that_the_font_lacks_are_refused_with_names_like_it(made, name, near):
-    with pytest.raises(InputError, match=rf"glyph '{name}', which the font does not have") as caught:
+    with pytest.raises(InputError, match=rf"glyph '{name}', which is not in the font") as caught:
         made({"I": STEM, "L": ELL}, settings=Settings(glyphs={name: GlyphSettings(detail="fine")}))
     assert ("(did you mean L?)" in str(caught.value)) == bool(near)
     assert "\n" not in str(caught.value)
@@ -133,7 +133,7 @@ def test_who_writes_a_character_for_a_glyph_s_name_is_told_the_name(made):
             table.cmap[ord("é")] = "eacute"
 
     own = {"é": GlyphSettings(detail="fine")}
-    with pytest.raises(InputError, match=r"'é', whose name in the font is 'eacute'; write that\."):
+    with pytest.raises(InputError, match=r"'é', which the font calls 'eacute'; write that\."):
         made({"eacute": STEM}, settings=Settings(glyphs=own), change=maps_e_acute)
 
 

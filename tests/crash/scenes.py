@@ -1,17 +1,14 @@
 """Four commands, each with the folder that it finds, the folder that it leaves, and what must be in both."""
 
-import os
 import re
 import shutil
-import signal
+import subprocess
 import sys
 import time
-from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from converter.cli import cli
 from converter.output import one_run_at_a_time
 from tests.cli.sea import sea_font
 
@@ -28,30 +25,19 @@ def content(folder: Path) -> Content:
     }
 
 
-def run(
-    arguments: list[str], after: float | None = None, prepare: Callable[[], None] = lambda: None
-) -> int | None:
-    """The command in a copy of this process, killed ``after`` so many seconds; its exit code, None where it was."""
-    sys.stdout.flush()
-    child = os.fork()
-    if child == 0:
-        with suppress(BaseException):
-            prepare()
-            nowhere = os.open(os.devnull, os.O_RDWR)
-            for stream in (1, 2):
-                os.dup2(nowhere, stream)
-            sys.stdout, sys.stderr = open(1, "w", closefd=False), open(2, "w", closefd=False)  # noqa: SIM115
-            try:
-                cli.main(arguments, prog_name="font2foundation")
-            except SystemExit as end:
-                os._exit(end.code if isinstance(end.code, int) else 1)
-        os._exit(70)
+def run(arguments: list[str], after: float | None = None) -> int | None:
+    """The command in a process of its own, killed ``after`` so many seconds; its exit code, None where it was killed.
+
+    No fork of this process: libraries that other tests have used have threads, which a fork would lose.
+    """
+    child = subprocess.Popen(
+        [sys.executable, "-m", "converter", *arguments], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
     if after is not None:
         time.sleep(after)
-        with suppress(ProcessLookupError):
-            os.kill(child, signal.SIGKILL)
-    _, status = os.waitpid(child, 0)
-    return None if os.WIFSIGNALED(status) else os.waitstatus_to_exitcode(status)
+        child.kill()
+    code = child.wait()
+    return None if code < 0 else code
 
 
 @dataclass

@@ -107,11 +107,11 @@ CASES = {
     "a host that looks alike": (("", "https://openfontlicense.org.example.org/", 0, {}), ("unknown", "", "")),
     "the code's MIT licence beside a font that says otherwise": (
         ("All rights reserved by the foundry.", "", 0, {"LICENSE": MIT_FILE}),
-        ("restricted", "", "the font's own words count"),
+        ("restricted", "", "the font's own text decides"),
     ),
     "the code's MIT licence beside a font with other words": (
         ("Ask the foundry.", "", 0, {"LICENSE": MIT_FILE + " fonts"}),
-        ("unknown", "", "the font's own words count"),
+        ("unknown", "", "the font's own text decides"),
     ),
     "the code's MIT licence beside a silent font": (
         ("", "", 0, {"LICENSE": MIT_FILE}),
@@ -131,7 +131,7 @@ CASES = {
     ),
     "OFL file beside an NC font": (
         ("CC BY-NC 4.0", "", 0, {"OFL.txt": OFL_FILE}),
-        ("restricted", "CC-BY-NC", "the font's own words count"),
+        ("restricted", "CC-BY-NC", "the font's own text decides"),
     ),
     "a licence file that is no text": (("", "", 0, {"LICENSE": "\0\1\2" * 1000}), ("unknown", "", "")),
     "other files do not count": (
@@ -171,14 +171,14 @@ def test_messages_say_what_to_do_and_that_they_are_no_advice(judge):
         message = licence_message(*judge(*given))
         assert message.startswith("test.ttf: ")
         assert '--licence-checked "who, when, why"' in message
-        assert message.endswith("This is no legal advice.")
+        assert message.endswith("This is not legal advice.")
 
 
 def test_the_users_own_word_is_kept_and_leaves_the_verdict(judge):
     font, licence = judge("All rights reserved.", "", 2, {}, checked="Ann\x1b[2J, May 2024,\nbought it")
     assert licence.checked == "Ann, May 2024, bought it"
     assert licence.verdict == "restricted"
-    assert "used on your word: Ann, May 2024, bought it" in licence_message(font, licence)
+    assert "used on your authority: Ann, May 2024, bought it" in licence_message(font, licence)
 
 
 def test_a_licence_file_is_read_only_so_far(judge, tmp_path):

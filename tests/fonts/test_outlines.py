@@ -54,7 +54,7 @@ def test_squares_fill_by_nonzero_winding(load, name):
     assert area(outline.polygons) == filled  # exactly: whole numbers stay whole
     assert (len(outline.polygons), sum(len(p) - 1 for p in outline.polygons)) == (parts, holes)
     assert_sound(outline.polygons)
-    assert outline.repairs == (("contours without area dropped",) if not filled else ())
+    assert outline.repairs == (("contours without area removed",) if not filled else ())
 
 
 def test_joined_squares_lose_the_corners_inside_an_edge(load):
@@ -159,11 +159,11 @@ def test_what_was_broken_is_told(load):
             }
         )
     )
-    assert read_outline(font, "A", 1).repairs == ("1 speck too small to see dropped",)
+    assert read_outline(font, "A", 1).repairs == ("1 speck too small to see removed",)
     assert read_outline(font, "B", 1).repairs == ("1 contour crossing itself resolved by nonzero winding",)
     assert area(read_outline(font, "B", 1).polygons) == 5000
     assert read_outline(font, "C", 1).repairs == ()
-    assert read_outline(font, "D", 1).repairs == ("contours without area dropped",)
+    assert read_outline(font, "D", 1).repairs == ("contours without area removed",)
     assert read_outline(font, "E", 1).kind == "blank"
     assert read_outline(font, "E", 1).bounds is None
 

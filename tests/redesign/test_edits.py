@@ -404,8 +404,8 @@ def a_curve(hand):
 @pytest.mark.parametrize(
     ("change", "fault", "where", "words"),
     [
-        (ends_in_the_open, "seam-open-end", (24, 60), "ends in the open at (24.0, 60.0) mm, 10.0 mm from seam-A8"),
-        (runs_on_too_far, "seam-open-end", (24, 18), "ends in the open at (24.0, 18.0) mm, 4.0 mm from seam-A4"),
+        (ends_in_the_open, "seam-open-end", (24, 60), "ends inside a piece at (24.0, 60.0) mm, 10.0 mm from seam-A8"),
+        (runs_on_too_far, "seam-open-end", (24, 18), "ends inside a piece at (24.0, 18.0) mm, 4.0 mm from seam-A4"),
         (off_the_block, "seam-off-block", (72, 10), "seam-A7 runs 12.0 mm off the block at (72.0, 10.0) mm"),
         (pinwheel, "pinwheel", (30, 40), "5 pieces lock each other"),
         (three_in_one_point, "no-through-seam", (30, 40), "3 seams end in one point (30.0, 40.0) mm"),

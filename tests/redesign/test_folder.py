@@ -76,7 +76,7 @@ def ids(glyph: dict) -> list[str]:
 
 
 def test_a_check_without_edits_changes_nothing(folder, converted):
-    assert "no block was changed by hand" in run("check", folder)
+    assert "No block has been edited" in run("check", folder)
     assert state(folder) == converted
 
 
@@ -100,7 +100,7 @@ def test_a_check_updates_all_but_the_block(folder, converted):
 def test_what_cannot_be_sewn_is_drawn_on_a_copy_until_it_is_mended(folder, converted):
     drawn = add_seam(folder, "E_", OPEN)
     said = run("check", folder, code=1)
-    assert "ends in the open at (1.969, 0.125) in, 0.125 in from" in said
+    assert "ends inside a piece at (1.969, 0.125) in, 0.125 in from" in said
     after = glyph(folder, "E_")
     assert after["status"] == "redesign"
     assert "seam-open-end" in ids(after)
@@ -174,7 +174,7 @@ def test_discarding_is_asked_for_by_key_and_keeps_a_backup(folder, converted):
     assert (folder / "backups/E_.2.svg").read_bytes() == second
     now = state(folder)
     said = run("convert", FONT, "--text", "EI", "--out", folder, "--jobs", 1, "--discard-edits", "I_", code=2)
-    assert "I_: there is no edit of that block to discard; blocks changed by hand: none" in said
+    assert "I_: there is no edit of that block to discard; blocks edited by hand: none" in said
     assert state(folder) == now
 
 
@@ -182,7 +182,7 @@ def test_two_runs_at_once_give_a_clear_error(folder):
     with one_run_at_a_time(folder):
         for words in (("check", folder), ("convert", FONT, "--text", "E", "--out", folder)):
             said = run(*words, code=2)
-            assert "another run is at work in this folder; wait for it to end" in said
+            assert "another run is using this folder; wait until it has finished" in said
     assert not (folder / ".lock").exists()
     run("check", folder)
 
@@ -202,7 +202,7 @@ def test_a_blank_block_joins_the_set(folder):
     for layer in ("grid", "guide", "seams", "pieces", "labels"):
         assert f'id="{layer}"' in text
     assert "Nothing is drawn" in run("check", folder, code=1)
-    assert "is there already" in run("blank", "eacute", "--into", folder, code=2)
+    assert "already exists" in run("blank", "eacute", "--into", folder, code=2)
 
     add_seam(folder, "eacute", 'x1="30" y1="0" x2="30" y2="101.6"')
     edit(folder, "eacute", r"(<polygon [^>]*/>)", r'\1<rect width="30" height="101.6" fill="#1f4e5f"/>')
@@ -241,11 +241,11 @@ def test_a_character_gets_a_safe_file_and_comes_back_as_itself(folder, given, fi
 
 def test_hidden_files_of_editors_are_no_blocks(folder, converted):
     (folder / "blocks/.E_.svg").write_bytes(b"half saved")
-    assert "no block was changed by hand" in run("check", folder)
+    assert "No block has been edited" in run("check", folder)
 
 
 def test_what_is_not_there_is_said_in_one_line(tmp_path, folder):
-    assert "there is no such file or folder" in run("check", tmp_path / "none", code=2)
+    assert "no such file or folder" in run("check", tmp_path / "none", code=2)
     assert "no pattern.json in it" in run("check", tmp_path, code=2)
     (folder / "record.json").write_text("{}", encoding="utf-8")
     assert "record.json is damaged" in run("check", folder, code=2)

@@ -64,13 +64,13 @@ HOSTILE = {
         drawing(seams=path("".join(f"M0 {k}H60M{k} 0V80" for k in range(1, 60)))), "more than the 400",
     ),
     "many points": (drawing(seams=path("M0 0" + "L60 9L0 9" * 20_000)), "more than 20000 points"),
-    "copies of copies": (
+    "nested copies": (
         drawing(
             "<defs>" + "".join(
                 f'<g id="u{k}">' + f'<use href="#u{k - 1}"/>' * 12 + "</g>" for k in range(1, 9)
             ) + '<g id="u0"><line x2="5"/></g></defs><use href="#u8"/>'
         ),
-        "copies of copies",
+        "nested copies",
     ),
     "wrong encoding": (drawing("<text>é</text>").replace("é".encode(), b"\xe9"), "not readable as SVG"),
     "unknown encoding": (drawing().replace(b"'1.0'", b"'1.0' encoding='klingon'"), "klingon"),

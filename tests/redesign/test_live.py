@@ -57,7 +57,7 @@ def test_what_cannot_be_sewn_is_shown_in_the_report(tmp_path):
         assert browser.value("document.querySelector('#panel-title').textContent") == "T"
         assert browser.value("document.querySelector('.drawing img').naturalWidth") > 0
         assert "cannot be sewn" in browser.value("document.querySelector('.drawing img').alt")
-        assert "As it was drawn" in browser.value("document.querySelector('.caption').textContent")
+        assert "As drawn" in browser.value("document.querySelector('.caption').textContent")
         browser.run(
             "turned = document.querySelector('.steps input'); turned.value = 0;"
             "turned.dispatchEvent(new Event('input'))"

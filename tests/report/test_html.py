@@ -50,7 +50,7 @@ def test_the_head_sums_the_set_up():
         "5 characters",
         "60 × 80 mm",
         "OFL-1.1",
-        "no legal advice",
+        "not legal advice",
         "min piece width",
     ):
         assert said in text

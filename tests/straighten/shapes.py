@@ -1,16 +1,21 @@
 """Outlines made for the tests, and blocks made of them by the whole pipeline."""
 
-from converter.straighten.measured import sample_outline
+from dataclasses import replace
+
 from shapely import affinity
 from shapely.geometry import MultiPolygon
 
 from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.outlines import Outline
+from converter.geometry import Line
 from converter.pipeline import Job, Made, make_block
 from converter.placement import Zones
 from converter.settings import Settings
 from converter.sewing.search import Prices
-from converter.straighten.finish.verdict import Judge
+from converter.straighten.cost.drawing import Drawing
+from converter.straighten.cost.figures import drawing_of, symmetry_maps
+from converter.straighten.cost.figures import figure_of as rings_drawn
+from converter.straighten.finish.verdict import Target
 from converter.straighten.outline.crests import Crest
 from converter.straighten.outline.hand import Hand
 from converter.straighten.outline.symmetry import Symmetry
@@ -18,6 +23,7 @@ from tests.sewing.figures import figure_of, shape_of
 
 CAP = 700.0  # font units
 JUDGED_SIZE = 100.0  # mm
+NONE = Symmetry()
 
 
 def outline_of(shape, name: str = "x") -> Outline:
@@ -36,13 +42,33 @@ def made_of(shape, settings: Settings | None = None, hand: Hand | None = None) -
     return make_block(job)
 
 
-def judge_of(outline: MultiPolygon, symmetry: Symmetry, crests: tuple[Crest, ...] = ()) -> Judge:
-    """A judge of figures for an outline (mm) in a block of 120 × 120 mm."""
-    return Judge(
+def target_of(outline, symmetry: Symmetry = NONE, crests: tuple[Crest, ...] = (), **changed) -> Target:
+    """What figures for an outline (mm) in a block of 120 × 120 mm are judged by."""
+    outline = outline if isinstance(outline, MultiPolygon) else MultiPolygon([outline])
+    target = Target(
         outline=outline, width=120.0, height=120.0, size=JUDGED_SIZE, prices=Prices.of(1.0), min_piece_width=3.0,
-        truth=12.0, level=1.0, least_iou=0.9, most_hausdorff=5.0, sharpest=10.0, crests=crests,
-        samples=sample_outline(outline, JUDGED_SIZE / 60), symmetry=symmetry,
+        truth=12.0, least_overlap=0.9, farthest=5.0, sharpest=10.0, crests=crests, symmetry=symmetry, budget=400,
     )  # fmt: skip
+    return replace(target, **changed)
+
+
+def drawing(shape, symmetry: Symmetry = NONE) -> Drawing:
+    """The lines of a shape that has the symmetry."""
+    found = drawing_of(figure_of(shape), symmetry_maps(symmetry))
+    assert found is not None
+    return found
+
+
+def drawn_shape(found: Drawing, holes: tuple[int, ...] = (1,)) -> MultiPolygon:
+    """A drawing of one ring, or of polygons with so many rings, as a shape."""
+    rings = rings_drawn(found, holes)
+    assert rings is not None
+    return shape_of(rings)
+
+
+def drawn_lines(found: Drawing) -> list[Line]:
+    """The lines that carry an edge, each once."""
+    return [Line(*found.lines[k].tolist()) for k in sorted(set(found.edges.tolist()))]
 
 
 def standing(shape, height: float = CAP):

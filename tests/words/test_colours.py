@@ -97,7 +97,7 @@ def test_a_word_that_will_not_read_is_told_and_one_that_does_is_not():
     found = colour(layout("TA IT"), ColourPlan(letters=(RUST, pale), by="word", background=WHITE))
     (warning,) = found.warnings
     # #cccccc on white: 1.05 ÷ (0.6038 + 0.05) = 1.606 by the formula of WCAG 2.2.
-    assert warning.startswith("IT will not read well: I, T, at worst pale on white, contrast 1.60:1")
+    assert warning.startswith("IT will be hard to read: I, T, at worst pale on white, contrast 1.60:1")
     assert "3:1" in warning
     assert [c.ratio < LARGE_TEXT for c in found.contrasts] == [False, False, True, True]
 

@@ -111,7 +111,7 @@ def test_unequal_strips_share_what_is_left():
         (Frame(height=79.0), "smaller than its block"),
         (Frame(width=100.0, left=41.0), "does not fit"),
         (Frame(width=100.0, left=-1.0), "does not fit"),
-        (Frame(width=100.0, left=10.0, right=10.0), "to be filled"),
+        (Frame(width=100.0, left=10.0, right=10.0), "to fill"),
         (Frame(left=-4.0), "left strip"),
         (Frame(left=1.0), "too narrow to sew"),
         (Frame(width=61.0), "too narrow to sew"),

@@ -142,7 +142,7 @@ def test_scaling_rounds_the_block_down_and_makes_up_the_rest_in_the_border():
     assert layout.scale == pytest.approx(166 / 80)
     assert "207.5 %" in layout.notes[0]
     assert "498 mm" in layout.notes[1]
-    assert "1 mm is added" in layout.notes[1]
+    assert "1 mm of border is added" in layout.notes[1]
 
 
 def test_seam_allowance_is_not_scaled():

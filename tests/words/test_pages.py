@@ -83,9 +83,9 @@ def test_a_title_is_what_the_words_say_on_one_line(made, lines, named):
 def test_bookmarks_lead_to_what_there_is(files):
     assert list(headings(files["words.pdf"])) == [
         "TA IT / +I",
-        "To plan your own colours",
+        "Plan your own colours",
         "Templates to print",
-        "Putting it together",
+        "Assembly",
     ]
     assert list(headings(files["cutting-list.pdf"])) == ["What to buy"]
 
@@ -145,7 +145,7 @@ def test_characters_are_printed_in_the_fabrics_of_the_words(files):
     assert "rust" in said
     assert "letter" not in said.replace("letters", "")
     # I is sewn in shell in IT and in rust in +I; its page shows one and says where the other is.
-    assert "Block 1.3 of the words is shown. In other fabrics: 2.2" in said
+    assert "Block 1.3 of the words is shown. Blocks in other fabrics: 2.2" in said
     bought = in_one_line(files["instructions.pdf"])
     assert "binding" in bought
     assert "slate" in bought

@@ -119,7 +119,7 @@ def narrow_and_sharp(tree: Tree, aim: Aim) -> tuple[float, int, int]:
     return violation, pieces, joins + 1
 
 
-@inner
+@compiled
 def within_block(drawing: Drawing, width: float, height: float) -> tuple[Floats, Integers, int]:
     """The edges inside the block, their lines, and how many they are; what lies on or outside its edge needs no cut.
 

@@ -119,7 +119,7 @@ def carry_runs(drawing: Drawing, fit: Beside, aim: Aim, share: float) -> Integer
     return runs
 
 
-@inner
+@compiled
 def refitted(drawing: Drawing, fit: Beside, aim: Aim) -> Drawing:
     """The drawing with each line, once, in the middle of the samples that are nearest to it."""
     count = len(drawing.lines)

@@ -6,14 +6,13 @@ sees at once.
 """
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
 from shapely.geometry import MultiPolygon
 
-from converter.model import Point, Polygons
-from converter.sewing.problem import edges_of
+from converter.model import Point
 from converter.straighten.outline.chain import Chain, Straight, make_chain
 
 TILT = 3.0  # pieces: what it costs that a long straight is not level
@@ -117,25 +116,3 @@ def _ends_bowl(chain: Chain, run: Straight) -> bool:
         math.atan2(dx * ay - dy * ax, dx * ax + dy * ay),
     )
     return into * out > 0 and max(abs(into), abs(out)) < math.radians(BEND_DEGREES)
-
-
-def price_of_beaks(figure: Polygons, crests: Sequence[Crest], size: float) -> float:
-    """The price (pieces) of all crests at which the figure has no level edge."""
-    level: dict[bool, list[tuple[Point, Point]]] = {True: [], False: []}
-    for p, q in edges_of(figure):
-        if abs(p[1] - q[1]) < 1e-6:
-            level[True].append((p, q))
-        elif abs(p[0] - q[0]) < 1e-6:
-            level[False].append((p, q))
-    return sum(
-        crest.price
-        for crest in crests
-        if all(_distance(crest.point, p, q) > crest.reach * size for p, q in level[crest.along_x])
-    )
-
-
-def _distance(c: Point, p: Point, q: Point) -> float:
-    dx, dy = q[0] - p[0], q[1] - p[1]
-    t = ((c[0] - p[0]) * dx + (c[1] - p[1]) * dy) / (dx * dx + dy * dy)
-    t = min(1.0, max(0.0, t))
-    return math.hypot(p[0] + t * dx - c[0], p[1] + t * dy - c[1])

@@ -175,7 +175,7 @@ def _put_snaps(
     return n
 
 
-@inner
+@compiled
 def made(move: Integers, drawing: Drawing, fit: Beside, aim: Aim) -> tuple[Drawing, bool]:
     """The drawing with a move made, not yet fitted; False where it cannot be made."""
     kind = move[0]

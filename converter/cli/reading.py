@@ -1,0 +1,39 @@
+"""What commands read themselves: layout files, and what is installed with the program."""
+
+import tomllib
+from importlib.metadata import PackageNotFoundError, distribution
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from converter.errors import InputError
+
+MOST_LAYOUT_BYTES = 1_000_000
+
+
+def read_toml(path: Path) -> dict[str, Any]:
+    """What stands in a TOML file. Raises :class:`InputError` where it cannot be read."""
+    try:
+        if path.stat().st_size > MOST_LAYOUT_BYTES:
+            raise InputError(f"{path}: too large for a layout file.")
+        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    except FileNotFoundError:
+        raise InputError(f"{path}: no such file; check the path.") from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
+        raise InputError(f"{path}: is not a TOML file that can be read ({error}).") from None
+    except OSError as error:
+        raise InputError(f"{path}: cannot be read ({error.strerror or error}).") from None
+
+
+def read_own_text(name: str) -> str:
+    """A text that this package carries with it."""
+    return files("converter.cli").joinpath(name).read_text(encoding="utf-8")
+
+
+def installed_files(name: str) -> list[Path]:
+    """Files of that name that were installed with the program, wherever the installer puts data."""
+    try:
+        listed = distribution("font2foundation").files or ()
+    except PackageNotFoundError:
+        return []
+    return [Path(str(file.locate())).resolve() for file in listed if file.name == name]

@@ -1,0 +1,1 @@
+"""Shapes for cutting machines: pieces and sections, nested on mats, as SVG and DXF."""
