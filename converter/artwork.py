@@ -194,8 +194,8 @@ def _clean_element(node: Node, styles: Styles, by_id: Mapping[str, Node], file: 
         clean.set("transform", node.get("transform"))
     said = styles.of(node)
     for name in _PAINT:
-        if (value := said.get(name)) and _is_harmless(value, by_id):
-            clean.set(name, value)
+        if (paint := said.get(name)) and _is_harmless(paint, by_id):
+            clean.set(name, paint)
     if tag in ("use", "linearGradient", "radialGradient") and node.get("href").startswith("#"):
         clean.set("href", node.get("href"))
     for child in node.children:

@@ -87,7 +87,7 @@ def test_a_name_that_is_no_key_is_told_and_the_file_left(name, folder):
 def test_blank_makes_no_file_of_such_a_name(name, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     (said,) = run("blank", name, code=2)
-    assert "is no name for a block" in said
+    assert "is not a name for a block" in said
     assert list(tmp_path.iterdir()) == []
 
 
