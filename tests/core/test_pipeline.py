@@ -133,7 +133,7 @@ def test_who_writes_a_character_for_a_glyph_s_name_is_told_the_name(made):
             table.cmap[ord("é")] = "eacute"
 
     own = {"é": GlyphSettings(detail="fine")}
-    with pytest.raises(InputError, match=r"'é', which the font calls 'eacute'; write that\."):
+    with pytest.raises(InputError, match=r"'é', which the font calls 'eacute'; use that name\."):
         made({"eacute": STEM}, settings=Settings(glyphs=own), change=maps_e_acute)
 
 
@@ -148,7 +148,7 @@ def test_an_alternative_that_there_is_not_is_told_and_the_last_one_is_taken(made
     count = len(plain.figures)
     (finding,) = (f for f in many.glyph.reasons if f.id == "alternative-missing")
     assert (finding.severity, finding.measured, finding.limit) == ("review", 7, count)
-    assert f"number {count} was taken" in finding.message
+    assert f"number {count} is used" in finding.message
     assert many.number == count
     assert many.glyph.status == "review"
     assert not any(f.id == "alternative-missing" for other in many.others for f in other.reasons)
