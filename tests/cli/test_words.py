@@ -156,10 +156,15 @@ def test_frames_for_the_whole_set(here):
     what = {}
     for folder in ("cut", "pieces"):
         rows = csv.DictReader((here / folder / "cutting-list.csv").open(encoding="utf-8"))
-        what[folder] = Counter((r["fabric"], r["what"]) for r in rows if r["what"] in ("patch", "strip"))
-    assert what["cut"]["mist", "strip"] == 3  # sides, top, bottom
-    assert ("mist", "strip") not in what["pieces"]
-    assert what["pieces"]["mist", "patch"] > 0
+        cut = [row for row in rows if row["fabric"].startswith("mist") and row["what"] in ("patch", "strip")]
+        what[folder] = {use for row in cut for use in row["details"].removeprefix("'").split("; ")}
+    symbols = ("I", "T", "A", "+")
+    assert what["cut"] == {f"{s} {side}" for s in symbols for side in ("left", "right", "top", "bottom")}
+    # The templates' pieces, four a block: of + they are sections of their own, and go after its last.
+    assert what["pieces"] == {
+        *(f"I A{n}" for n in range(6, 10)), *(f"T A{n}" for n in range(9, 13)), *(f"A A{n}" for n in range(6, 10)),
+        "+ G1", "+ H1", "+ I1", "+ J1",
+    }  # fmt: skip
     result = run("print", "set", *frame, "--units", "in", "--out", "printed")
     assert result.exit_code == 0, result.output
     pages = pdfplumber.open(here / "printed" / "characters.pdf").pages
