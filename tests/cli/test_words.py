@@ -194,7 +194,12 @@ def test_mats_of_pieces_and_sections_lie_beside_each_other_and_are_replaced(here
         assert result.exit_code == 0, result.output
         assert "keep hands out" in result.stdout
     files = contents(here / "set" / "mats")
-    assert {"pieces/letter-1.svg", "pieces/background-1.dxf", "sections/paper-1.svg", "pieces/list.csv"} <= set(files)
+    assert {
+        "pieces/letter-1.svg",
+        "pieces/background-1.dxf",
+        "sections/paper-1.svg",
+        "pieces/list.csv",
+    } <= set(files)
     run("mats", "set", "--parts", "sections", "--mat", "20x20in", "--only", "II", "--copies", 2)
     rows = contents(here / "set" / "mats")["sections/list.csv"].decode().splitlines()[1:]
     assert len(rows) == 4
@@ -202,7 +207,18 @@ def test_mats_of_pieces_and_sections_lie_beside_each_other_and_are_replaced(here
 
 
 def test_pieces_of_words_lie_on_mats_in_the_fabrics_of_the_words(here):
-    arguments = ("words", "set", "TI", "--letters", "rust", "--letters", "kelp", "--background", "sand", "--no-print")
+    arguments = (
+        "words",
+        "set",
+        "TI",
+        "--letters",
+        "rust",
+        "--letters",
+        "kelp",
+        "--background",
+        "sand",
+        "--no-print",
+    )
     result = run(*arguments, "--copies", 2, "--mat", "20x20in", "--out", "ti")
     assert result.exit_code == 0, result.output
     files = contents(here / "ti")
@@ -215,7 +231,9 @@ def test_pieces_of_words_lie_on_mats_in_the_fabrics_of_the_words(here):
     assert not any(name.startswith("mats") for name in contents(here / "ti"))
 
 
-@pytest.mark.parametrize("options", [("--mat", "1x1in"), ("--gap", "-1in"), ("--only", "Z"), ("--copies", "0")])
+@pytest.mark.parametrize(
+    "options", [("--mat", "1x1in"), ("--gap", "-1in"), ("--only", "Z"), ("--copies", "0")]
+)
 def test_bad_mats_are_told_in_one_line_and_leave_nothing(here, options):
     before = contents(here)
     assert_told_in_one_line(run("mats", "set", *options))

@@ -66,8 +66,8 @@ SLAB = shapely.union_all([box(25, 10, 45, 90), box(21.5, 78, 48.5, 90)])  # a st
 
 def lace(squares: int) -> MultiPolygon:
     """Squares apart from each other, each of four edges."""
-    return MultiPolygon([box(x, y, x + 5, y + 5) for x, y in ((8 + 10 * (k // 7), 8 + 12 * (k % 7)) for k in range(squares))])
-
+    corners = [(8 + 10 * (k // 7), 8 + 12 * (k % 7)) for k in range(squares)]
+    return MultiPolygon([box(x, y, x + 5, y + 5) for x, y in corners])
 
 
 RAISED = {
@@ -356,7 +356,11 @@ EMPTY = MultiPolygon()
 def test_a_judged_glyph_has_the_plan_with_its_figures_and_the_status_that_its_findings_make():
     some = case(SLIM)
     glyph = judge_glyph(BLANK, some)
-    assert (glyph.pieces, glyph.sections, glyph.joins) == (some.plan.pieces, some.plan.sections, some.plan.joins)
+    assert (glyph.pieces, glyph.sections, glyph.joins) == (
+        some.plan.pieces,
+        some.plan.sections,
+        some.plan.joins,
+    )
     assert glyph.metrics == measure(some)
     assert glyph.reasons == findings(some, glyph.metrics)
     assert glyph.status == "redesign"

@@ -24,14 +24,18 @@ STEM = polygon((100, 0), (100, 700), (300, 700), (300, 0))
 def made(tmp_path):
     """Converts glyphs, by name, of a font made for the test."""
 
-    def run(glyphs, names="*", settings=None, executor=None, change=lambda font: None, on_done=lambda _: None):
+    def run(
+        glyphs, names="*", settings=None, executor=None, change=lambda font: None, on_done=lambda _: None
+    ):
         font = builder(glyphs, sCapHeight=700)
         change(font.font)
         path = tmp_path / "test.ttf"
         path.write_bytes(saved(font))
         opened = load_font(path)
         chosen = choose_glyphs(opened, glyphs=names).glyphs
-        return convert(opened, chosen, judge_licence(opened, tmp_path), settings or Settings(), executor, on_done)
+        return convert(
+            opened, chosen, judge_licence(opened, tmp_path), settings or Settings(), executor, on_done
+        )
 
     return run
 
@@ -212,7 +216,11 @@ def test_what_turns_most_is_begun_first(made):
 def test_blocks_are_counted_when_they_are_made_not_when_their_turn_comes(made):
     """Three are made before the first that was asked for is: whoever watches hears of each at once."""
     told: list[str] = []
-    made({"A": STEM, "L": ELL, "I": STEM}, executor=_Backwards(), on_done=lambda block: told.append(block.glyph.name))
+    made(
+        {"A": STEM, "L": ELL, "I": STEM},
+        executor=_Backwards(),
+        on_done=lambda block: told.append(block.glyph.name),
+    )
     assert sorted(told) == ["A", "I", "L"]
     assert told == [*reversed(_Backwards.last.asked)]
 

@@ -60,7 +60,9 @@ def test_a_figure_that_is_ready_goes_before_one_to_look_at_but_not_for_more_than
     assert [figure.text for figure in as_found.figures] == ["ready", "short", "dear"]
     assert as_found.glyph.status == "ready"
     # What the designer accepts leaves the numbers as they were.
-    accepted = made_of(found, monkeypatch, GlyphSettings(alternative=2, accept={"stroke-end": "it reads well"}))
+    accepted = made_of(
+        found, monkeypatch, GlyphSettings(alternative=2, accept={"stroke-end": "it reads well"})
+    )
     assert [figure.text for figure in accepted.figures] == ["ready", "short", "dear"]
     assert (accepted.glyph.text, accepted.glyph.status) == ("short", "ready")
 
