@@ -9,5 +9,5 @@ class InputError(Exception):
     >>> from converter import Settings
     >>> Settings(block=(1, 100))
     Traceback (most recent call last):
-    converter.errors.InputError: block: a side of 1 mm makes no sense; take 20 to 1000 mm.
+    converter.errors.InputError: block: a side must be 20.0 mm to 1000.0 mm, not 1.0 mm.
     """

@@ -40,7 +40,7 @@ class Frame:
     def __post_init__(self) -> None:
         if self.width <= 2 * self.side or self.height <= 2 * self.margin:
             raise InputError(
-                "the margin leaves nothing of the block; give a smaller --margin or a larger --block."
+                "the margin leaves no room in the block; give a smaller --margin or a larger --block."
             )
 
 

@@ -15,7 +15,7 @@ from converter.model import Finding, Metrics, Point
 LIKENESS = frozenset(
     {
         "counter-lost", "cut-off", "far-from-outline", "low-overlap", "narrowed", "outline-repaired", "part-lost",
-        "stroke-end", "thin-strokes",
+        "stroke-end", "thin-strokes", "too-intricate",
     }
 )  # fmt: skip
 LEAST_END = 0.02  # of the height of capitals: what is shorter is no stroke's end

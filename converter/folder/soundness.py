@@ -7,7 +7,7 @@ from shapely import MultiPolygon, Polygon, get_parts, make_valid
 from converter.drawing.block import block_size
 from converter.errors import InputError
 from converter.fonts.plain import plain_text
-from converter.model import Finding, Glyph, Pattern, Polygons, Ring
+from converter.model import Finding, Glyph, Pattern, Polygons, Ring, Source
 from converter.polygons import rings_of
 from converter.settings import Settings
 from converter.verify import NotSewableError, verify_glyph
@@ -34,7 +34,32 @@ def sound_pattern(pattern: Pattern, name: str = "pattern.json") -> Pattern:
         key: replace(fabric, label=plain_text(fabric.label, LONGEST_LABEL))
         for key, fabric in pattern.fabrics.items()
     }
-    return replace(pattern, fabrics=fabrics, glyphs=tuple(_sound(pattern, glyph) for glyph in pattern.glyphs))
+    glyphs = tuple(_sound(pattern, glyph) for glyph in pattern.glyphs)
+    return replace(pattern, source=_plain(pattern.source), fabrics=fabrics, glyphs=glyphs)
+
+
+def _plain(source: Source) -> Source:
+    """The same in words that can be set: no page is made of a control character."""
+    said = source.licence
+    licence = replace(
+        said,
+        text=_printable(said.text),
+        url=_printable(said.url),
+        name=_printable(said.name),
+        evidence=_printable(said.evidence),
+        checked=_printable(said.checked),
+    )
+    return replace(
+        source,
+        file=_printable(source.file),
+        family=_printable(source.family),
+        style=_printable(source.style),
+        licence=licence,
+    )
+
+
+def _printable(text: str) -> str:
+    return text if text.isprintable() else plain_text(text, len(text))
 
 
 def _sound(pattern: Pattern, glyph: Glyph) -> Glyph:

@@ -63,7 +63,7 @@ def lay_on_mats(
         raise InputError(f"a mat of {width:g} × {height:g} mm: give sides of up to {LARGEST_MAT:g} mm.")
     inner = width - 2 * margin, height - 2 * margin
     if margin < 0 or gap < 0 or min(inner) <= 0:
-        raise InputError("the margin leaves nothing of the mat; give a smaller margin or a larger mat.")
+        raise InputError("the margin leaves no room on the mat; give a smaller margin or a larger mat.")
     if len(shapes) > MOST_SHAPES:
         raise InputError(f"{len(shapes)} shapes are too many at once; choose characters, or fewer copies.")
     _check(shapes, inner, turns, units)

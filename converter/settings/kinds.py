@@ -53,7 +53,7 @@ def length(least: float = 0.0, most: float = math.inf, share: float = math.inf) 
         if not (math.isfinite(value) and least <= value <= top):
             said, low = (measured_text(mm, of.units) for mm in (value, least))
             bounds = f"{low} or more" if math.isinf(top) else f"{low} to {measured_text(top, of.units)}"
-            raise InputError(f"{said} makes no sense here; take {bounds}.")
+            raise InputError(f"must be {bounds}, not {said}.")
 
     return Kind("length", check, _number, parse_length, like="1/4in")
 
@@ -65,7 +65,7 @@ def size(least: float, most: float) -> Kind:
         for side in value:
             if not least <= side <= most:
                 said, low, high = (measured_text(mm, of.units) for mm in (side, least, most))
-                raise InputError(f"A side must be {low} to {high}, not {said}.")
+                raise InputError(f"a side must be {low} to {high}, not {said}.")
 
     def parse(value: Any) -> tuple[float, float]:
         if not (isinstance(value, list | tuple) and len(value) == 2):

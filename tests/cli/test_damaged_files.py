@@ -78,7 +78,7 @@ def test_a_block_that_does_not_pass_the_replay_is_not_printed(folder, tmp_path, 
     path.write_bytes(damaged(path.read_bytes(), PATTERN[name]))
     code, said = run("print", folder, "--out", tmp_path / "print")
     assert code == 0
-    assert "left out, to be redesigned first: I" in said
+    assert "left out until redesigned: I" in said
     code, said = run("words", folder, "I", "--no-print", "--out", tmp_path / "words")
     assert code == 2
     assert not (tmp_path / "words").exists()

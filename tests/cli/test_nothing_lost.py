@@ -220,7 +220,7 @@ def test_print_and_words_finish_what_a_killed_convert_left(convert, tmp_path, mo
     run("words", out, "IL", "--no-print", "--out", tmp_path / "words")
     assert from_json((out / "pattern.json").read_text(encoding="utf-8")).block.width == 76.2
     assert not (out / ".font2foundation").exists()
-    assert "no block was changed by hand" in run("check", out)
+    assert "No block has been edited" in run("check", out)
 
 
 @pytest.mark.skipif(os.getuid() == 0, reason="root may write anywhere")
@@ -242,7 +242,7 @@ def test_two_commands_on_one_folder(convert, tmp_path):
     out = tmp_path / "set"
     convert(out)
     with one_run_at_a_time(out / "print"):
-        assert "another run is at work" in run("print", out, code=2)
+        assert "another run is using this folder" in run("print", out, code=2)
     with one_run_at_a_time(out):
         run("words", out, "IL", "--no-print", "--out", tmp_path / "words")  # it only reads there
     assert not (out / "print").exists()

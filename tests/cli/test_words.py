@@ -156,10 +156,15 @@ def test_frames_for_the_whole_set(here):
     what = {}
     for folder in ("cut", "pieces"):
         rows = csv.DictReader((here / folder / "cutting-list.csv").open(encoding="utf-8"))
-        what[folder] = Counter((r["fabric"], r["what"]) for r in rows if r["what"] in ("patch", "strip"))
-    assert what["cut"]["mist", "strip"] == 3  # sides, top, bottom
-    assert ("mist", "strip") not in what["pieces"]
-    assert what["pieces"]["mist", "patch"] > 0
+        cut = [row for row in rows if row["fabric"].startswith("mist") and row["what"] in ("patch", "strip")]
+        what[folder] = {use for row in cut for use in row["details"].removeprefix("'").split("; ")}
+    symbols = ("I", "T", "A", "+")
+    assert what["cut"] == {f"{s} {side}" for s in symbols for side in ("left", "right", "top", "bottom")}
+    # The templates' pieces, four a block: of + they are sections of their own, and go after its last.
+    assert what["pieces"] == {
+        *(f"I A{n}" for n in range(6, 10)), *(f"T A{n}" for n in range(9, 13)), *(f"A A{n}" for n in range(6, 10)),
+        "+ G1", "+ H1", "+ I1", "+ J1",
+    }  # fmt: skip
     result = run("print", "set", *frame, "--units", "in", "--out", "printed")
     assert result.exit_code == 0, result.output
     pages = pdfplumber.open(here / "printed" / "characters.pdf").pages
@@ -189,7 +194,12 @@ def test_mats_of_pieces_and_sections_lie_beside_each_other_and_are_replaced(here
         assert result.exit_code == 0, result.output
         assert "keep hands out" in result.stdout
     files = contents(here / "set" / "mats")
-    assert {"pieces/letter-1.svg", "pieces/background-1.dxf", "sections/paper-1.svg", "pieces/list.csv"} <= set(files)
+    assert {
+        "pieces/letter-1.svg",
+        "pieces/background-1.dxf",
+        "sections/paper-1.svg",
+        "pieces/list.csv",
+    } <= set(files)
     run("mats", "set", "--parts", "sections", "--mat", "20x20in", "--only", "II", "--copies", 2)
     rows = contents(here / "set" / "mats")["sections/list.csv"].decode().splitlines()[1:]
     assert len(rows) == 4
@@ -197,7 +207,18 @@ def test_mats_of_pieces_and_sections_lie_beside_each_other_and_are_replaced(here
 
 
 def test_pieces_of_words_lie_on_mats_in_the_fabrics_of_the_words(here):
-    arguments = ("words", "set", "TI", "--letters", "rust", "--letters", "kelp", "--background", "sand", "--no-print")
+    arguments = (
+        "words",
+        "set",
+        "TI",
+        "--letters",
+        "rust",
+        "--letters",
+        "kelp",
+        "--background",
+        "sand",
+        "--no-print",
+    )
     result = run(*arguments, "--copies", 2, "--mat", "20x20in", "--out", "ti")
     assert result.exit_code == 0, result.output
     files = contents(here / "ti")
@@ -210,7 +231,9 @@ def test_pieces_of_words_lie_on_mats_in_the_fabrics_of_the_words(here):
     assert not any(name.startswith("mats") for name in contents(here / "ti"))
 
 
-@pytest.mark.parametrize("options", [("--mat", "1x1in"), ("--gap", "-1in"), ("--only", "Z"), ("--copies", "0")])
+@pytest.mark.parametrize(
+    "options", [("--mat", "1x1in"), ("--gap", "-1in"), ("--only", "Z"), ("--copies", "0")]
+)
 def test_bad_mats_are_told_in_one_line_and_leave_nothing(here, options):
     before = contents(here)
     assert_told_in_one_line(run("mats", "set", *options))

@@ -12,7 +12,7 @@ from converter.findings import likeness, making, sewability
 from converter.findings.case import Case, measure
 from converter.findings.judging import findings, judge_glyph, status_of
 from converter.findings.making import REPAIRED, outline_findings, repaired
-from converter.limits import resolve_limits
+from converter.limits import MOST_INTRICATE, resolve_limits
 from converter.model import BACKGROUND, Finding, Glyph
 from converter.settings.definitions import ACCEPTABLE
 from converter.sewing.plan import plan_block
@@ -60,7 +60,15 @@ WAISTED = shapely.union_all(
     ]
 )  # fmt: skip
 
+
 SLAB = shapely.union_all([box(25, 10, 45, 90), box(21.5, 78, 48.5, 90)])  # a stem on a foot
+
+
+def lace(squares: int) -> MultiPolygon:
+    """Squares apart from each other, each of four edges."""
+    corners = [(8 + 10 * (k // 7), 8 + 12 * (k % 7)) for k in range(squares)]
+    return MultiPolygon([box(x, y, x + 5, y + 5) for x, y in corners])
+
 
 RAISED = {
     "stroke-end": (case(box(25, 10, 45, 90), SLAB), "review"),
@@ -78,6 +86,7 @@ RAISED = {
     "outline-repaired": (case(STEM, repairs=(repaired("1 open contour closed"),)), "review"),
     "search-budget": (case(GRID, budget=1), "note"),
     "not-proved": (case(GRID, budget=1), "note"),
+    "too-intricate": (case(STEM, lace(41)), "redesign"),
 }
 OVERLAPS = [
     (1.0, None),
@@ -305,6 +314,16 @@ def test_every_finding_s_id_is_tested_here():
     } <= set(RAISED)
     # The ids of lost parts and counters are put together where they are raised.
     assert strings | {"part-lost", "counter-lost", REPAIRED} == set(ACCEPTABLE)
+
+
+def test_an_outline_of_too_many_edges_is_given_up_and_of_as_many_as_may_be_is_not():
+    finding = found(case(STEM, lace(41)))["too-intricate"]
+    assert (finding.measured, finding.limit) == (164, MOST_INTRICATE)  # four a square
+    assert "part-lost" not in found(case(STEM, lace(41)))  # it would say the same again
+    kept = found(case(STEM, lace(40)))
+    assert MOST_INTRICATE == 160
+    assert "too-intricate" not in kept
+    assert "part-lost" in kept
 
 
 def test_the_worst_come_first_and_decide_the_status():

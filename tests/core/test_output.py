@@ -355,7 +355,7 @@ def test_each_file_is_flushed_before_it_takes_the_old_one_s_place(tmp_path, monk
 def test_a_single_file_is_whole_or_not_there(tmp_path, monkeypatch):
     path = tmp_path / "new" / "eacute.svg"
     add_file(path, "<svg/>")
-    with pytest.raises(InputError, match="is there already"):
+    with pytest.raises(InputError, match="already exists and is not overwritten"):
         add_file(path, "<other/>")
     assert content(tmp_path) == {"new/eacute.svg": b"<svg/>"}
 

@@ -100,7 +100,7 @@ def test_proportional_blocks_come_in_eighths_of_an_inch():
 
 @pytest.mark.parametrize("margin", [50.8, 38.1, 1000.0])
 def test_a_margin_that_leaves_nothing_is_told(margin):
-    with pytest.raises(InputError, match="leaves nothing"):
+    with pytest.raises(InputError, match="leaves no room"):
         Frame(76.2, 101.6, margin)
 
 

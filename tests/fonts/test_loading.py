@@ -153,9 +153,9 @@ def test_what_is_not_a_font_is_told_apart(load, tmp_path):
         b"<!DOCTYPE html><title>404": "a web page",
         b"PK\x03\x04....": "ZIP archive",
         b"hello": "not a font; give a TTF",
-        b"\0\1\0\0": "cut short",
-        b"wOF2": "cut short",
-        b"ttcf": "cut short",
+        b"\0\1\0\0": "truncated or damaged",
+        b"wOF2": "truncated or damaged",
+        b"ttcf": "truncated or damaged",
     }
     for content, told in cases.items():
         with pytest.raises(InputError, match=told) as caught:

@@ -184,8 +184,8 @@ def test_nothing_overlaps_whatever_the_shapes(sizes, gap, margin):
     [
         ((0.0, 100.0), 0.0, 0.0, "give sides"),
         ((300.0, 9000.0), 0.0, 0.0, "give sides"),
-        ((300.0, 300.0), 150.0, 0.0, "leaves nothing"),
-        ((300.0, 300.0), 0.0, -1.0, "leaves nothing"),
+        ((300.0, 300.0), 150.0, 0.0, "leaves no room"),
+        ((300.0, 300.0), 0.0, -1.0, "leaves no room"),
         ((30.0, 30.0), 0.0, 0.0, r"I A\d \(.*larger --mat"),
     ],
 )

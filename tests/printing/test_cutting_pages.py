@@ -8,6 +8,7 @@ from converter.errors import InputError
 from converter.fabric.cutting import Cutting
 from converter.measures import MM_PER_YARD
 from converter.printing.cutting_pages import cutting_pages, letters
+from converter.printing.page import imprint_of
 from converter.words.making import make_set
 from tests.printing.reading import read
 from tests.samples import letter_i, letter_t, plus, sample_pattern, triangle
@@ -60,7 +61,7 @@ def test_the_printed_list_has_both_orders_and_says_what_it_rounds_to():
     pattern = sample_pattern(letter_i(), letter_t(), triangle(), plus())
     made = make_set(pattern, round_to=HALF_INCH)
     pdf = cutting_pages(
-        "Handmade",
+        imprint_of(pattern, "in").named("Handmade"),
         made.made_for,
         made.sheets,
         made.plans,

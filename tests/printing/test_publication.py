@@ -163,7 +163,7 @@ def test_the_pattern_file_keeps_it():
     ("table", "message"),
     [
         ("kelp", "must be a table"),
-        ({"titel": "x"}, "there is no setting 'titel'"),
+        ({"titel": "x"}, "unknown setting 'titel'; there is title, designer"),
         ({"title": 3}, "must be a text"),
         ({"title": "x" * 121}, "121 characters"),
         ({"title": "a\nb"}, "must be one line"),

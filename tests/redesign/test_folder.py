@@ -225,7 +225,7 @@ def test_a_blank_block_by_itself(tmp_path):
     text = path.read_text(encoding="utf-8")
     path.write_text(re.sub(r'(<g[^>]*id="seams"[^>]*?)/>', rf"\1><line {FULL}/></g>", text), encoding="utf-8")
     assert re.search(r"sprout\s+yes\s+2\s", run("check", path))
-    assert "no name" in run("blank", " ", code=2)
+    assert "not a name for a block" in run("blank", " ", code=2)
 
 
 @pytest.mark.parametrize(

@@ -63,7 +63,7 @@ def test_check_reads_what_is_accepted(sharp):
     assert "edited" not in ids(after)
     assert [p["polygon"] for p in after["pieces"]] == [p["polygon"] for p in before["pieces"]]
     assert (folder / "blocks/A_.svg").read_bytes() == drawn
-    assert run("check", folder).startswith("no block was changed by hand")
+    assert run("check", folder).startswith("No block has been edited.")
     assert glyph(folder, "A_")["status"] == "ready"
 
     settings.write_text("", encoding="utf-8")

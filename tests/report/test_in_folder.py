@@ -9,6 +9,7 @@ from click.testing import CliRunner
 from converter.cli import cli
 from converter.folder.keeping import Kept
 from converter.folder.reading import read_alternatives
+from converter.output import write_folder
 from converter.redesign.folder import new_folder
 from converter.report.alternatives import Alternatives
 from tests.report.samples import small_pattern, two_more
@@ -25,9 +26,7 @@ def folder(tmp_path):
     pattern = small_pattern()
     kept = {g.key: Kept(size=60.0, outline=g.figure) for g in pattern.glyphs}
     alternatives = {"T_": two_more(letter_t()), "I_": Alternatives(1, pattern.glyphs[:1])}
-    for name, content in new_folder(pattern, kept, alternatives=alternatives).files.items():
-        (tmp_path / name).parent.mkdir(exist_ok=True)
-        (tmp_path / name).write_bytes(content.encode() if isinstance(content, str) else content)
+    write_folder(tmp_path, new_folder(pattern, kept, alternatives=alternatives).files)
     return tmp_path
 
 
