@@ -10,13 +10,12 @@ from converter.cli.options import example
 from converter.cli.terminal import console, show_next
 from converter.cli.types import LENGTH, PATH, SIZE, TEXT
 from converter.errors import InputError
-from converter.folder.keeping import BLOCKS, Kept
+from converter.folder.keeping import BLOCKS, Kept, is_key
 from converter.folder.reading import read_pattern, read_record
 from converter.measures import measured_text, size_text, units_of
 from converter.model import BACKGROUND
 from converter.output import add_file, one_run_at_a_time
 from converter.redesign.blank import blank_svg
-from converter.redesign.check import is_key
 from converter.settings import Settings
 from converter.units import MM_PER_INCH, Size
 

@@ -19,7 +19,7 @@ from converter.errors import InputError
 from converter.findings.making import is_edited
 from converter.findings.waivers import accepted_in, accepting
 from converter.folder.content import FAULTS, TEMPLATES, Files
-from converter.folder.keeping import BLOCKS, edits_among
+from converter.folder.keeping import BLOCKS, edits_among, is_key
 from converter.folder.live import VERSION_FILE, live_report, version_file
 from converter.folder.reading import (
     adopted,
@@ -35,7 +35,7 @@ from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, P
 from converter.output import digest, one_run_at_a_time, write_folder
 from converter.publication import FOLDER as PICTURES
 from converter.publication import published
-from converter.redesign.check import Checked, check_block, is_key, misnamed, plain_key, unread
+from converter.redesign.check import Checked, check_block, misnamed, plain_key, unread
 from converter.redesign.edited import page_size
 from converter.redesign.folder import checked_folder
 from converter.sets import log_files

@@ -1,15 +1,18 @@
 """Findings of how a block came to be, and of glyphs that never got one."""
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
-from converter.findings.case import Case
 from converter.model import Finding, Glyph, Metrics, Severity
+
+if TYPE_CHECKING:  # commands that only print need no search for seams
+    from converter.findings.case import Case
 
 EDITED, REPAIRED = "edited", "outline-repaired"
 _DRAWN_BY_HAND = Glyph("", "", (), "", "blank").placement  # no glyph of a font lies so in its block
 
 
-def making(case: Case, metrics: Metrics) -> Iterator[Finding]:
+def making(case: "Case", metrics: Metrics) -> Iterator[Finding]:
     """How the block came to be."""
     limit = case.limits["narrowed"]
     if case.width_factor < limit:

@@ -17,6 +17,8 @@ from converter.fonts.limits import MAX_CORNERS
 from converter.model import Polygons
 from converter.output import digest
 
+LONGEST_KEY = 200  # characters; a file's name may have 255 bytes
+
 RECORD = "record.json"
 BLOCKS, BACKUPS = "blocks", "backups"
 _FORMAT, _VERSION = "font2foundation-record", 1
@@ -35,6 +37,11 @@ class Kept:
     written: str = ""
     size: float = 0.0
     outline: Polygons = ()
+
+
+def is_key(name: str) -> bool:
+    """Whether a file's name without ending can stand in a pattern: printable, and not endless."""
+    return name.isprintable() and len(name) <= LONGEST_KEY
 
 
 def record_json(kept: Mapping[str, Kept]) -> str:

@@ -13,7 +13,7 @@ from converter.findings.case import Case
 from converter.findings.judging import as_drawn, judge_glyph
 from converter.findings.making import REPAIRED, edited, outline_findings
 from converter.findings.waivers import with_accepted
-from converter.folder.keeping import Kept
+from converter.folder.keeping import LONGEST_KEY, Kept
 from converter.fonts.plain import plain_text
 from converter.model import BACKGROUND, FIGURE, Finding, Glyph, Metrics, Pattern, Polygons
 from converter.polygons import polygons_of
@@ -22,8 +22,6 @@ from converter.settings import Settings
 from converter.sewing.plan import Plan
 from converter.sewing.search import Prices
 from converter.straighten.outline.symmetry import Symmetry, find_symmetry
-
-LONGEST_KEY = 200  # characters; a file's name may have 255 bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,13 +102,8 @@ def unread(key: str, message: str) -> Checked:
 
 
 def misnamed(key: str) -> Checked:
-    """What a check says of a drawing whose name is no key (see :func:`is_key`): it is left alone."""
+    """What a check says of a drawing whose name is no key, see :func:`.keeping.is_key`: it is left alone."""
     return unread(key, "A name of a file like this names no character. Rename it, in plain letters.")
-
-
-def is_key(name: str) -> bool:
-    """Whether a file's name without ending can stand in a pattern: printable, and not endless."""
-    return name.isprintable() and len(name) <= LONGEST_KEY
 
 
 def plain_key(name: str) -> str:

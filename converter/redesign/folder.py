@@ -5,10 +5,10 @@ from dataclasses import dataclass, field, replace
 
 from converter.drawing.block import block_size
 from converter.folder.content import FAULTS, Files, Map, drawn, settled, summary, templates
-from converter.folder.keeping import BLOCKS, RECORD, Kept, parse_record, record_json
+from converter.folder.keeping import BLOCKS, RECORD, Kept, is_key, parse_record, record_json
 from converter.folder.surviving import survived
 from converter.model import Pattern
-from converter.redesign.check import Checked, check_block, is_key, with_checked
+from converter.redesign.check import Checked, check_block, with_checked
 from converter.redesign.faults import faults_svg
 from converter.report.alternatives import (
     ALTERNATIVES,

@@ -56,7 +56,7 @@ def test_an_option_means_the_same_in_every_command():
 
 def test_every_option_that_the_readme_names_is_there():
     named = set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", README))
-    others = {"--help", "--read", "--dist"}  # of every command; of the benchmark; of pytest
+    others = {"--help", "--read", "--dist", "--minutes"}  # of every command; of the benchmark; of pytest; of the fuzzer
     assert len(named) > 20
     assert named - others <= OPTIONS
 

@@ -89,7 +89,7 @@ def test_a_plan_that_does_not_pass_the_replay_is_never_given_out(made, monkeypat
     def refuse(*_):
         raise pipeline.NotSewableError("piece A1 is not convex")
 
-    monkeypatch.setattr(pipeline, "verify_block", refuse)
+    monkeypatch.setattr("converter.sewing.hairs.verify_block", refuse)
     (glyph,) = made({"L": ELL}).pattern.glyphs
     assert (glyph.status, glyph.pieces, [r.id for r in glyph.reasons]) == ("redesign", (), ["not-sewable"])
     assert "A1" in glyph.reasons[0].message

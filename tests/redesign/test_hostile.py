@@ -70,7 +70,7 @@ HOSTILE = {
                 f'<g id="u{k}">' + f'<use href="#u{k - 1}"/>' * 12 + "</g>" for k in range(1, 9)
             ) + '<g id="u0"><line x2="5"/></g></defs><use href="#u8"/>'
         ),
-        "nested copies",
+        "copies of copies",
     ),
     "wrong encoding": (drawing("<text>é</text>").replace("é".encode(), b"\xe9"), "not readable as SVG"),
     "unknown encoding": (drawing().replace(b"'1.0'", b"'1.0' encoding='klingon'"), "klingon"),

@@ -118,7 +118,7 @@ def test_a_block_by_hand_says_that_nothing_was_compared():
 
 
 def test_a_drawing_on_which_the_program_fails_is_one_finding(monkeypatch):
-    def fail(*args):
+    def fail(*args, **named):
         raise ZeroDivisionError("float division by zero")
 
     monkeypatch.setattr("converter.redesign.check.rebuild", fail)
