@@ -59,6 +59,7 @@ _PAINT = (
     "stroke-linejoin", "stroke-miterlimit", "stroke-dasharray", "stroke-dashoffset", "opacity", "color",
     "stop-color", "stop-opacity", "clip-path", "clip-rule", "display", "visibility",
 )  # fmt: skip
+_ASKED = frozenset(_PAINT).union(*_SHAPES.values())
 _SVG = "http://www.w3.org/2000/svg"
 
 
@@ -154,8 +155,7 @@ def _clean_pixels(data: bytes, file: str) -> tuple[bytes, tuple[float, float], s
 
 
 def _clean_svg(data: bytes, file: str) -> tuple[bytes, tuple[float, float]]:
-    root = parse_svg(data, file)
-    styles = Styles(node.text for node in root.walk() if node.tag == "style")
+    root = parse_svg(data, file, _ASKED)
     by_id = {node.get("id"): node for node in root.walk() if node.get("id")}
     copies = 0
     for node in root.walk():
@@ -166,7 +166,13 @@ def _clean_svg(data: bytes, file: str) -> tuple[bytes, tuple[float, float]]:
             copies += sum(1 for _ in target.walk())
     if copies > MOST_COPIES:
         raise InputError(f"{file}: its copies draw too much; save the picture as plain shapes.")
-    clean = _clean_element(root, styles, by_id, file)
+    try:
+        styles = Styles(
+            ("".join(node.texts) for node in root.walk() if node.tag == "style"), frozenset(_PAINT)
+        )
+        clean = _clean_element(root, styles, by_id, file)
+    except ShapeError as error:
+        raise InputError(f"{file}: {error}.") from None
     width, height = _size(root, file)
     clean.set("width", f"{width:g}")
     clean.set("height", f"{height:g}")
@@ -186,10 +192,10 @@ def _clean_element(node: Node, styles: Styles, by_id: Mapping[str, Node], file: 
         clean.set("id", node.get("id"))
     if tag not in ("svg", "stop") and node.get("transform"):
         clean.set("transform", node.get("transform"))
+    said = styles.of(node)
     for name in _PAINT:
-        value = styles.value(node, name)
-        if value and _is_harmless(value, by_id):
-            clean.set(name, value)
+        if (paint := said.get(name)) and _is_harmless(paint, by_id):
+            clean.set(name, paint)
     if tag in ("use", "linearGradient", "radialGradient") and node.get("href").startswith("#"):
         clean.set("href", node.get("href"))
     for child in node.children:

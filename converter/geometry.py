@@ -76,6 +76,21 @@ def centroid(ring: Sequence[Point]) -> Point:
     return sum(p[0] for p in ring) / len(ring), sum(p[1] for p in ring) / len(ring)
 
 
+def deepest(point: Point, rings: Sequence[Sequence[Point]]) -> int:
+    """Which of convex rings (each running from x towards y) holds a point deepest inside."""
+    x, y = point
+
+    def depth(ring: Sequence[Point]) -> float:
+        edges = ((ring[k - 1], ring[k]) for k in range(len(ring)))
+        return min((q[0] - p[0]) * (y - p[1]) - (q[1] - p[1]) * (x - p[0]) for p, q in edges)
+
+    def near(ring: Sequence[Point]) -> bool:
+        return min(p[0] for p in ring) <= x <= max(p[0] for p in ring)
+
+    among = [k for k, ring in enumerate(rings) if near(ring)] or range(len(rings))
+    return max(among, key=lambda k: depth(rings[k]))
+
+
 def split_convex(ring: Sequence[Point], line: Line, tolerance: float) -> tuple[Ring, Ring]:
     """The parts of a convex polygon on the positive and on the negative side of a line.
 

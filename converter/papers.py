@@ -11,6 +11,7 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from converter.errors import InputError
+from converter.files import parse_json
 from converter.measures import units_of
 from converter.model import Glyph, Pattern
 from converter.pattern import glyph_line
@@ -89,14 +90,14 @@ def papers_json(papers: Mapping[str, Paper]) -> str:
     return json.dumps(data, ensure_ascii=False, indent=1, sort_keys=True) + "\n"
 
 
-def parse_papers(text: str) -> dict[str, Paper]:
+def parse_papers(text: str | bytes) -> dict[str, Paper]:
     """What :func:`papers_json` wrote. Raises :class:`InputError` for anything else."""
     try:
-        data = json.loads(text)
+        data = parse_json(text)
         if data["format"] != _FORMAT or data["version"] != _VERSION:
             raise ValueError("another format")
         return {str(path): _paper(value) for path, value in data["papers"].items()}
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+    except (ValueError, KeyError, TypeError, AttributeError):
         raise InputError(f"{PAPERS} is damaged; delete it, and print again what you need.") from None
 
 

@@ -38,13 +38,14 @@ from converter.model import (
 from converter.placement import Placed, Zones, place, zones
 from converter.polygons import polygons_of, rings_of
 from converter.settings import DETAILS, Settings
+from converter.sewing.hairs import without_hairs
 from converter.straighten.finish.alternatives import Wish, alternatives
 from converter.straighten.finish.verdict import Verdict
 from converter.straighten.finish.warm_up import PARTS
 from converter.straighten.outline.chain import turns_of
 from converter.straighten.outline.hand import Hand, find_hand
 from converter.straighten.outline.symmetry import Symmetry
-from converter.verify import NotSewableError, verify_block
+from converter.verify import NotSewableError
 
 # Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
 FLATTENING = 1 / 4000
@@ -180,10 +181,9 @@ def _finished(
     verdict: Verdict,
 ) -> Glyph:  # fmt: skip
     """A planned figure, replayed and judged."""
-    plan = verdict.plan
     glyph = replace(blank, placement=placed.placement, figure=verdict.figure)
     try:
-        verify_block(plan.pieces, plan.sections, plan.joins, placed.block_width, placed.block_height)
+        plan = without_hairs(verdict.plan, placed.block_width, placed.block_height)
     except NotSewableError as error:
         return _without_plan(glyph, "not-sewable", str(error))
     case = Case(

@@ -1,10 +1,10 @@
 """A finished conversion written into its folder, where a designer may have changed blocks by hand."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from converter.folder.content import FAULTS, TEMPLATES, Map
+from converter.folder.content import FAULTS, TEMPLATES, Files, Map
 from converter.folder.keeping import BLOCKS, Kept, discard, edits_among
 from converter.folder.reading import adopted, read_backups, read_blocks, read_pattern, read_record
 from converter.output import digest, one_run_at_a_time, write_folder
@@ -81,5 +81,10 @@ def new_set(folder: Path, conversion: Conversion, found: Standing, each: Map = m
     former = read_pattern(folder) if found.edits and (folder / "pattern.json").exists() else None
     alternatives = {made.glyph.key: Alternatives(made.number, made.figures) for made in conversion.made}
     done = new_folder(conversion.pattern, kept, found.edits, former, read_record(folder), alternatives, each)
-    log = "\n".join(f"{made.glyph.name}\n{made.log}" for made in conversion.made if made.log)
-    return replace(done, files={**done.files, **found.backups, **({LOG: log} if log else {})})
+    logs = {**{made.glyph.key: made.log for made in conversion.made if made.log}, **done.logs}
+    return replace(done, files={**done.files, **found.backups, **log_files(logs)}, logs=logs)
+
+
+def log_files(logs: Mapping[str, str]) -> Files:
+    """The file that tells what went wrong where the program failed on blocks (by key); none where it did not."""
+    return {LOG: "\n".join(f"{key}\n{log}" for key, log in logs.items())} if logs else {}

@@ -16,6 +16,7 @@ from converter.measures import measured_text, size_text, units_of
 from converter.model import BACKGROUND
 from converter.output import add_file, one_run_at_a_time
 from converter.redesign.blank import blank_svg
+from converter.redesign.check import is_key
 from converter.settings import Settings
 from converter.units import MM_PER_INCH, Size
 
@@ -44,7 +45,7 @@ convert: it takes that set's size and colours, and "check" takes in what is draw
 )
 def blank_command(name: str, block: Size | None, into: Path | None, out: Path | None, grid: float) -> None:
     """Draws and writes one block."""
-    if not name.strip() or len(name) > 200 or not name.isprintable():
+    if not name.strip() or not is_key(name):
         raise InputError(f"{name[:40]!r} is not a name for a block; give a glyph's name or a character.")
     text, name = name, _glyph_name(name)
     key = userNameToFileName(name)

@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from threading import Event
 
@@ -34,12 +35,14 @@ from converter.model import BACKGROUND, FIGURE, Block, Fabric, Glyph, Licence, P
 from converter.output import digest, one_run_at_a_time, write_folder
 from converter.publication import FOLDER as PICTURES
 from converter.publication import published
-from converter.redesign.check import Checked, check_block
+from converter.redesign.check import Checked, check_block, is_key, misnamed, plain_key, unread
 from converter.redesign.edited import page_size
 from converter.redesign.folder import checked_folder
+from converter.sets import log_files
 from converter.settings import Settings, read_accepted, read_pattern_table
 
 POLL = 0.4  # seconds between looks at the files that are watched
+MOST_FAULTS = 5  # told of one block; the copy in ``faults`` shows all
 
 _HELP = """Take in blocks that you edited: update pieces, sewing order, templates and report.
 
@@ -59,7 +62,7 @@ sewn, the faults are drawn on a copy in the folder "faults".
     help="Take accepted findings and [pattern] from this file, alphabet.toml.",
 )
 @click.option("--watch", is_flag=True, help="Check again whenever you save a block, until you press Ctrl-C.")
-@click.option("--quiet", is_flag=True, help="Print only what cannot be sewn.")
+@click.option("--quiet", is_flag=True, help="Print only what cannot be sewn, in one line per block.")
 def check_command(paths: tuple[Path, ...], settings_file: Path | None, watch: bool, quiet: bool) -> None:
     """Checks, writes, says what changed."""
     folders, loose = _sorted_paths(paths)
@@ -92,7 +95,9 @@ def check_folder(
     With a settings file the set takes from it what is accepted, and what it says of the pattern.
     """
     with one_run_at_a_time(folder):
-        pattern, kept, drawings = read_pattern(folder), read_record(folder), read_blocks(folder)
+        unreadable: dict[str, str] = {}
+        pattern, kept = read_pattern(folder), read_record(folder)
+        drawings = read_blocks(folder, unreadable)
         again: set[str] = set()
         pictures: Files = {}
         if settings_file is not None:
@@ -103,20 +108,31 @@ def check_folder(
         edits = edits_among(drawings, kept)
         known = {glyph.key: glyph for glyph in pattern.glyphs}
         for key in keys:
-            if key not in drawings:
+            if key not in drawings and key not in unreadable:
                 raise InputError(f"{folder / BLOCKS / key}.svg: no such file; check the path.")
         by_hand = {key for key in drawings if key in edits or (key in known and is_edited(known[key]))}
         wanted = again.union(keys or by_hand)
         asked = [key for key in drawings if key in wanted]
         checked = [
-            check_block(pattern, key, drawings[key], kept.get(key), by_hand=key in edits) for key in asked
+            check_block(pattern, key, drawings[key], kept.get(key), by_hand=key in edits)
+            for key in asked
+            if is_key(key)
         ]
         faulty = {key: data for key, data in read_faults(folder).items() if key in known and key not in asked}
         done = checked_folder(pattern, tuple(checked), kept, faulty, read_alternatives(folder))
-        outdated = [f"{part}/{key}.svg" for part in (FAULTS, TEMPLATES) for key in asked]
+        outdated = [f"{part}/{key}.svg" for part in (FAULTS, TEMPLATES) for key in asked if is_key(key)]
         outdated += [VERSION_FILE, *([PICTURES] if settings_file else [])]
-        write_folder(folder, live(done.files) | pictures, outdated, known=adopted(folder))
-    return checked
+        files = live(done.files) | pictures | log_files(done.logs)
+        write_folder(folder, files, outdated, known=adopted(folder))
+    left_alone = [misnamed(key) for key in asked if not is_key(key)]
+    left_alone += [unread(key, said) for key, said in unreadable.items() if not keys or key in wanted]
+    return [*_as_they_are(checked, done.pattern), *left_alone]
+
+
+def _as_they_are(checked: Sequence[Checked], pattern: Pattern) -> list[Checked]:
+    """What was checked, with the glyphs as they stand in the pattern: a drawing of one may have failed later."""
+    glyphs = {glyph.key: glyph for glyph in pattern.glyphs}
+    return [replace(c, after=glyphs.get(c.after.key, c.after)) for c in checked]
 
 
 def _with_settings(pattern: Pattern, file: Path) -> tuple[Pattern, Files]:
@@ -148,8 +164,11 @@ def _sorted_paths(paths: Sequence[Path]) -> tuple[dict[Path, list[str]], list[Pa
 
 
 def _check_loose(path: Path) -> Checked:
-    data = read_block_file(path)
-    width, height = page_size(data, path.name)
+    try:
+        data = read_block_file(path)
+        width, height = page_size(data, f"{plain_key(path.stem)}.svg")
+    except InputError as error:
+        return unread(path.stem, str(error))
     settings = Settings()
     pattern = Pattern(
         source=Source("none", "0" * 64, "", "", Licence("", "", 0, "unknown")),
@@ -161,7 +180,7 @@ def _check_loose(path: Path) -> Checked:
         },
         glyphs=(),
     )
-    return check_block(pattern, path.stem, data)
+    return check_block(pattern, plain_key(path.stem), data)
 
 
 def _watch(folder: Path, keys: Sequence[str], settings_file: Path | None, quiet: bool) -> None:
@@ -214,13 +233,21 @@ def show_changes(screen: Screen, checked: Sequence[Checked], quiet: bool = False
         screen.print(table)
     for c in checked:
         if not c.is_sewable:
-            for reason in c.after.reasons:
-                if reason.severity == "redesign":
-                    hint = f" {reason.hint}" if reason.hint else ""
-                    screen.say(f"{c.after.key}: {reason.message}{hint}", style="red")
-        elif c.rebuilt is not None:
+            for line in _faults(c, 1 if quiet else MOST_FAULTS):
+                screen.say(f"{c.after.key}: {line}", style="red")
+        elif c.rebuilt is not None and not quiet:
             for note in c.rebuilt.drawing.notes:
                 screen.say(f"{c.after.key}: {note}")
+
+
+def _faults(c: Checked, most: int) -> list[str]:
+    """Why a block cannot be sewn, in so many lines at the most; the last of them says how many more there are."""
+    faults = [reason for reason in c.after.reasons if reason.severity == "redesign"]
+    lines = [f"{fault.message} {fault.hint}".strip() for fault in faults[:most]]
+    if len(faults) > most:
+        faults_more = "1 more fault" if len(faults) == most + 1 else f"{len(faults) - most} more faults"
+        lines[-1] += f" ({faults_more})"
+    return lines
 
 
 def _row(c: Checked) -> list[str]:

@@ -133,7 +133,7 @@ def convert_command(
         screen.say(f"warning: {link} is a link; it was not read, and nothing was written through it")
     for path in left:
         screen.say(f"warning: {folder / path} was saved during the run, and left as it is; check takes it in")
-    if any(made.log for made in conversion.made):
+    if done.logs:
         screen.say(f"warning: the program failed on some glyphs; see {folder / LOG}")
     if not quiet:
         show_result(done.pattern, folder, verbose)

@@ -24,9 +24,10 @@ from converter.cli.options import (
     read_frame,
 )
 from converter.cli.papers import PaperCommand, record, tell_stale
-from converter.cli.terminal import console, show_next
+from converter.cli.terminal import console, say_left_out, show_next
 from converter.cli.types import SIZE
 from converter.folder.reading import read_pattern
+from converter.folder.surviving import survived
 from converter.measures import Units, units_of
 from converter.output import one_run_at_a_time, write_folder
 from converter.printing.cutting_pages import cutting_pages, letters
@@ -85,7 +86,11 @@ def fabric_command(
     units = units or units_of(pattern)
     if frame and given["frame_on_foundation"]:
         pattern, frame = frame_pattern(pattern, frame, units), None
-    made = make_set(pattern, units, copies, fabric_width, patch_margin, finished, frame, round_to)
+    made, _, logs = survived(
+        pattern,
+        lambda some: make_set(some, units, copies, fabric_width, patch_margin, finished, frame, round_to),
+    )
+    say_left_out(logs)
     target = out or folder / "fabric"
     printed = cutting_pages(
         imprint_of(pattern, units, stored_pictures(folder, pattern)),

@@ -22,12 +22,15 @@ from converter.cli.options import (
     read_frame,
 )
 from converter.cli.papers import PaperCommand, make_stale, record, tell_stale
-from converter.cli.terminal import console, show_next, stages
+from converter.cli.terminal import console, say_left_out, show_next, stages
 from converter.cli.types import LINE, TEXT
 from converter.drawing.labels import tag
 from converter.errors import InputError
+from converter.folder.content import Files
 from converter.folder.reading import read_pattern
+from converter.folder.surviving import survived
 from converter.measures import Units, units_of
+from converter.model import Pattern
 from converter.output import check_places, one_run_at_a_time, write_folder
 from converter.printing import Job, prepare, set_pages
 from converter.printing.documents import DOCUMENTS
@@ -90,19 +93,25 @@ def print_command(
         pattern = frame_pattern(pattern, frame, units, printed)
     with one_run_at_a_time(target), stages(quiet) as tell:
         check_places(target, DOCUMENTS)
-        job = prepare(
-            pattern,
-            paper=paper,
-            only=only,
-            units=units,
-            round_to=round_to,
-            include_redesign=include_redesign,
-            date=date,
-            pictures=stored_pictures(folder, pattern),
-            tell=tell,
-        )
-        files = set_pages(job, tell)
+        pictures = stored_pictures(folder, pattern)
+
+        def set_all(pattern: Pattern, only: str | None = only) -> tuple[Job, Files]:
+            job = prepare(
+                pattern,
+                paper=paper,
+                only=only,
+                units=units,
+                round_to=round_to,
+                include_redesign=include_redesign,
+                date=date,
+                pictures=pictures,
+                tell=tell,
+            )
+            return job, dict(set_pages(job, tell))
+
+        (job, files), _, logs = survived(pattern, set_all, lambda some: set_all(some, None))
         write_folder(target, files)
+    say_left_out(logs)
     record(folder, target, files, None if only is None else [g.key for g in job.selection.glyphs])
     if not quiet:
         _report(job, target)

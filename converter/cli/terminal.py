@@ -3,7 +3,7 @@
 import shlex
 import sys
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -123,3 +123,9 @@ def _show_worst(screen: Screen, pattern: Pattern, verbose: bool) -> None:
         kinds = Counter(r.id for g in telling for r in g.reasons if r.severity != "note")
         listed = ", ".join(f"{kind} {count}" for kind, count in kinds.most_common(4))
         screen.print(f"  … {len(telling) - len(shown)} more in the report ({escape(listed)})")
+
+
+def say_left_out(keys: Iterable[str]) -> None:
+    """A warning for each block on which the program failed."""
+    for key in keys:
+        console(stderr=True).print(f"warning: the program failed on {key}; it is left out", markup=False)

@@ -38,6 +38,8 @@ def patches(glyph: Glyph, cutting: Cutting) -> tuple[Patch, ...]:
         for section in glyph.sections
         if section.id in strips(glyph, cutting.allowance, cutting.inner_allowance)
     }
+    if not glyph.pieces:  # a space, or a block that has none yet
+        return ()
     found = covers_of(glyph, cutting.allowance, cutting.inner_allowance)
     return tuple(_patch(glyph, cover, cutting, piece in exact) for piece, cover in found.items())
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from converter.findings.case import Case, measure
 from converter.findings.likeness import LIKENESS, looks
-from converter.findings.making import making
+from converter.findings.making import making, not_compared
 from converter.findings.sewability import sewing
 from converter.model import Finding, Glyph, Metrics, Severity, Status
 from converter.straighten.outline.symmetry import Symmetry
@@ -14,16 +14,19 @@ from converter.straighten.outline.symmetry import Symmetry
 def judge_glyph(glyph: Glyph, case: Case) -> Glyph:
     """The glyph with its plan, measured and judged, whether it was converted or drawn by hand.
 
-    Where outline or figure is empty there is nothing to compare: overlap and distance are None.
+    Where outline or figure is empty there is nothing to compare, and a finding says so: overlap and distance are
+    None, but that nothing is left of a letter is an overlap of 0.
     """
-    is_compared = not (case.outline.is_empty or case.figure.is_empty)
+    to_compare, is_gone = not case.outline.is_empty, case.figure.is_empty
+    is_compared = to_compare and not is_gone
     if not is_compared:
         case = replace(case, outline=case.figure, symmetry=Symmetry())
     metrics = measure(case)
-    reasons = case.repairs if case.figure.is_empty else findings(case, metrics)
+    reasons = (*sewing(case, metrics), *case.repairs) if is_gone else findings(case, metrics)
     if not is_compared:
-        metrics = replace(metrics, iou=None, hausdorff=None)
-        reasons = tuple(reason for reason in reasons if reason.id != "thin-strokes")
+        metrics = replace(metrics, iou=0.0 if to_compare else None, hausdorff=None)
+        left = (reason for reason in reasons if reason.id != "thin-strokes")
+        reasons = worst_first((*left, not_compared(glyph, is_gone, to_compare)))
     return replace(
         glyph,
         status=status_of(reasons),

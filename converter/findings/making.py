@@ -6,6 +6,7 @@ from converter.findings.case import Case
 from converter.model import Finding, Glyph, Metrics, Severity
 
 EDITED, REPAIRED = "edited", "outline-repaired"
+_DRAWN_BY_HAND = Glyph("", "", (), "", "blank").placement  # no glyph of a font lies so in its block
 
 
 def making(case: Case, metrics: Metrics) -> Iterator[Finding]:
@@ -60,6 +61,26 @@ def outline_findings(kind: str, detail: str = "") -> Sequence[Finding]:
     }  # fmt: skip
     severity, message, hint = messages[kind]
     return (Finding(kind, severity, message, hint=hint),)
+
+
+def not_compared(glyph: Glyph, is_gone: bool, to_compare: bool) -> Finding:
+    """The finding of a block without a figure, or without anything that it could be held against."""
+    if is_gone:
+        return Finding(
+            "figure-gone", "redesign" if to_compare else "review",
+            "No piece is of another fabric than the background: there is no letter to see.",
+            hint="Colour the letter's pieces in the layer 'pieces'.",
+        )  # fmt: skip
+    if glyph.placement == _DRAWN_BY_HAND:
+        return Finding(
+            "not-compared", "note", "Nothing says whether this is the letter: the font has no outline for it.",
+            hint="Look at it yourself.",
+        )  # fmt: skip
+    return Finding(
+        "not-compared", "review",
+        "Nothing says whether this is the letter: the record of the run has no outline of the font's for it.",
+        hint="Look at it yourself, or restore record.json.",
+    )  # fmt: skip
 
 
 def missing_alternative(asked: int, there: int) -> Finding:

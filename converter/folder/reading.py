@@ -1,6 +1,7 @@
 """Reads what an earlier run and a designer left in a folder."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 
 from converter.errors import InputError
@@ -10,7 +11,7 @@ from converter.folder.live import VERSION_FILE
 from converter.folder.soundness import sound_pattern
 from converter.model import Pattern
 from converter.output import LEDGER, file_digest, settle
-from converter.papers import PAPERS, Paper, digest_of, parse_papers
+from converter.papers import PAPERS, Paper, parse_papers
 from converter.pattern import from_json
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
 
@@ -38,21 +39,16 @@ def read_pattern(folder: Path) -> Pattern:
 
 def read_papers(folder: Path) -> dict[str, Paper]:
     """The papers that were made from the set in a folder; none where none were. Raises :class:`InputError`."""
-    path = folder / PAPERS
     try:
-        if path.stat().st_size > MOST_PAPERS_BYTES:
-            raise InputError(f"{path}: too large for a record of papers.")
-        return parse_papers(path.read_text(encoding="utf-8"))
+        return parse_papers(read_file(folder / PAPERS, MOST_PAPERS_BYTES))
     except FileNotFoundError:
         return {}
-    except (OSError, UnicodeDecodeError) as error:
-        raise InputError(f"{path}: cannot be read ({error}).") from None
 
 
 def is_as_made(folder: Path, files: Mapping[str, str]) -> bool:
     """Whether the files (name: hash) are in a folder as they were put there."""
     try:
-        return all(digest_of((folder / name).read_bytes()) == digest for name, digest in files.items())
+        return all(file_digest(folder / name) == digest for name, digest in files.items())
     except OSError:
         return False
 
@@ -81,12 +77,21 @@ def read_block_file(path: Path) -> bytes:
         raise InputError(f"{path}: there is no such file.") from None
 
 
-def read_blocks(folder: Path) -> dict[str, bytes]:
+def read_blocks(folder: Path, unreadable: dict[str, str] | None = None) -> dict[str, bytes]:
     """Every block's drawing in a folder, by key.
 
     Hidden files, which some editors leave while they save, are none; nor are links, which may lead anywhere.
+    ``unreadable`` is given those that cannot be read, by key, with the reason; without it, the first is raised.
     """
-    return {path.stem: read_block_file(path) for path in _drawings(folder / BLOCKS)}
+    drawings = {}
+    for path in _drawings(folder / BLOCKS):
+        try:
+            drawings[path.stem] = read_block_file(path)
+        except InputError as error:
+            if unreadable is None:
+                raise
+            unreadable[path.stem] = str(error)
+    return drawings
 
 
 def read_backups(folder: Path) -> dict[str, bytes]:
@@ -111,7 +116,11 @@ def adopted(folder: Path) -> dict[str, str]:
 
 def read_faults(folder: Path) -> dict[str, bytes]:
     """The drawings with faults drawn on them, by the block's key."""
-    return {path.stem: read_block_file(path) for path in _drawings(folder / "faults")}
+    faulty = {}
+    for path in _drawings(folder / "faults"):
+        with suppress(InputError):  # they are drawn anew; the report can do without one
+            faulty[path.stem] = read_block_file(path)
+    return faulty
 
 
 def _drawings(part: Path) -> list[Path]:
@@ -120,5 +129,5 @@ def _drawings(part: Path) -> list[Path]:
     return [
         path
         for path in sorted(part.glob("*.svg"))
-        if path.name[0] != "." and not path.is_symlink() and path.is_file()
+        if path.name[0] != "." and not path.is_symlink() and not path.is_dir()
     ]

@@ -20,12 +20,13 @@ _Floats = npt.NDArray[np.float64]
 _Geometries = npt.NDArray[np.object_]
 
 
-def nonzero_union(rings: Sequence[Sequence[Point]], grid: float) -> Polygons:
+def nonzero_union(rings: Sequence[Sequence[Point]], grid: float, even_odd: bool = False) -> Polygons:
     """Polygons (outer ring anticlockwise in y-up axes, then its holes) of what the rings fill, in a stable
     order.
 
     ``grid``: edges are snapped to multiples of it, so that the result is exact there; a power of two keeps
-    whole numbers whole. Raises :class:`GlyphError` when the edges cross each other too often to be a
+    whole numbers whole. ``even_odd``: inside is what the rings wind round an odd number of times, as drawings may
+    say. Raises :class:`GlyphError` when the edges cross each other too often to be a
     letter.
     """
     rings = [snapped for ring in rings if len(snapped := _snap(ring, grid)) >= 3]
@@ -40,7 +41,8 @@ def nonzero_union(rings: Sequence[Sequence[Point]], grid: float) -> Polygons:
     faces = shapely.get_parts(shapely.polygonize(edges))
     if len(faces) == 0:
         return ()
-    inside = faces[_winding(faces, tree, starts, ends) != 0]
+    turns = _winding(faces, tree, starts, ends)
+    inside = faces[turns % 2 != 0 if even_odd else turns != 0]
     merged = shapely.coverage_union_all(inside) if len(inside) else shapely.MultiPolygon()
     polygons = [part for part in shapely.get_parts(merged) if part.area > 0]
     return tuple(sorted(_rings(part) for part in polygons))

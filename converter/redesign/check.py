@@ -1,5 +1,6 @@
 """An edited block judged anew, and what an edit changed."""
 
+import traceback
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -10,9 +11,10 @@ from converter.drawing.block import block_size
 from converter.errors import InputError
 from converter.findings.case import Case
 from converter.findings.judging import as_drawn, judge_glyph
-from converter.findings.making import REPAIRED, edited
+from converter.findings.making import REPAIRED, edited, outline_findings
 from converter.findings.waivers import with_accepted
 from converter.folder.keeping import Kept
+from converter.fonts.plain import plain_text
 from converter.model import BACKGROUND, FIGURE, Finding, Glyph, Metrics, Pattern, Polygons
 from converter.polygons import polygons_of
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
@@ -21,15 +23,21 @@ from converter.sewing.plan import Plan
 from converter.sewing.search import Prices
 from converter.straighten.outline.symmetry import Symmetry, find_symmetry
 
+LONGEST_KEY = 200  # characters; a file's name may have 255 bytes
+
 
 @dataclass(frozen=True, slots=True)
 class Checked:
-    """One block before and after. ``rebuilt`` is None where the file could not be read at all."""
+    """One block before and after. ``rebuilt`` is None where the file could not be read at all.
+
+    ``log``: what went wrong, where the program failed on the drawing.
+    """
 
     before: Glyph | None
     after: Glyph
     data: bytes
     rebuilt: Rebuilt | None
+    log: str = ""
 
     @property
     def is_sewable(self) -> bool:
@@ -48,19 +56,34 @@ def check_block(
     Where it cannot be sewn, the glyph keeps the last pieces that could, and its reasons say what is wrong. A key
     that the pattern does not have is a new block, drawn by hand.
     """
-    kept = kept or Kept()
     before = next((glyph for glyph in pattern.glyphs if glyph.key == key), None)
     glyph = before or _new_glyph(key, pattern)
-    width, height = block_size(pattern, glyph)
-    said = Settings.from_echo(pattern.settings)
-    settings, prices = said.for_glyph(glyph.name), Prices.of(said.section_price)
     try:
-        rebuilt = rebuild(
-            data, f"{key}.svg", width, height, pattern.fabrics, prices, settings.budget, units=settings.speaks
-        )
+        return _check_block(pattern, before, glyph, data, kept or Kept(), by_hand)
     except InputError as error:
         fault = Finding("drawing-unreadable", "redesign", str(error), hint="Save it again as plain SVG.")
         return Checked(before, _unsewable(glyph, (fault,)), data, None)
+    except Exception as error:  # one bad drawing never ends a check
+        faults = outline_findings("unexpected-error", type(error).__name__)
+        return Checked(before, _unsewable(glyph, faults), data, None, traceback.format_exc())
+
+
+def _check_block(
+    pattern: Pattern, before: Glyph | None, glyph: Glyph, data: bytes, kept: Kept, by_hand: bool
+) -> Checked:
+    width, height = block_size(pattern, glyph)
+    said = Settings.from_echo(pattern.settings)
+    settings, prices = said.for_glyph(glyph.name), Prices.of(said.section_price)
+    rebuilt = rebuild(
+        data,
+        f"{glyph.key}.svg",
+        width,
+        height,
+        pattern.fabrics,
+        prices,
+        settings.budget,
+        units=settings.speaks,
+    )
     if rebuilt.plan is None:
         return Checked(before, _unsewable(glyph, rebuilt.faults), data, rebuilt)
     plan = keep_numbers(rebuilt.plan, glyph, prices)
@@ -71,6 +94,28 @@ def check_block(
     if by_hand:
         after = replace(after, reasons=(*after.reasons, edited("This block was drawn or edited by hand.")))
     return Checked(before, after, data, rebuilt)
+
+
+def unread(key: str, message: str) -> Checked:
+    """What a check says of a drawing that could not even be read; ``message`` says why."""
+    key = plain_key(key)
+    fault = Finding("drawing-unreadable", "redesign", message)
+    return Checked(None, Glyph(key, key, (), "", "redesign", (fault,)), b"", None)
+
+
+def misnamed(key: str) -> Checked:
+    """What a check says of a drawing whose name is no key (see :func:`is_key`): it is left alone."""
+    return unread(key, "A name of a file like this names no character. Rename it, in plain letters.")
+
+
+def is_key(name: str) -> bool:
+    """Whether a file's name without ending can stand in a pattern: printable, and not endless."""
+    return name.isprintable() and len(name) <= LONGEST_KEY
+
+
+def plain_key(name: str) -> str:
+    """A file's name without ending as it can be printed."""
+    return plain_text(name, LONGEST_KEY) or "(no name)"
 
 
 def with_checked(pattern: Pattern, checked: Sequence[Checked]) -> Pattern:

@@ -10,10 +10,10 @@ from converter.errors import InputError
 from converter.geometry import convex_width, line_through, meet, signed_area, without_flat_corners
 from converter.measures import Units, measured_text, place_text
 from converter.model import Finding, Point, Ring
+from converter.redesign.budgets import PIECES
 from converter.redesign.edited import Stroke
 from converter.redesign.strokes import distance_to
 from converter.redesign.tolerances import Tolerances
-from converter.sewing.recognise import MOST_PIECES
 
 
 def faces_of(
@@ -25,8 +25,8 @@ def faces_of(
     """
     edges = [shapely.LineString(edge) for edge in sorted(_spans(lines, tolerances))]
     polygons, *leftovers = (shapely.get_parts(found) for found in shapely.polygonize_full(edges))
-    if len(polygons) > MOST_PIECES:
-        raise InputError(f"{len(polygons)} pieces are more than the {MOST_PIECES} that can be worked out.")
+    if len(polygons) > PIECES.most:
+        raise InputError(f"{len(polygons)} pieces are more than the {PIECES.most} that can be worked out.")
     faults = [
         _bounds_nothing(shapely.get_coordinates(line)[0], units) for lines in leftovers for line in lines
     ]
@@ -57,10 +57,11 @@ def _spans(lines: Sequence[Stroke], tolerances: Tolerances) -> set[tuple[Point, 
         return point
 
     stops: list[set[Point]] = [{settled(s.start), settled(s.end)} for s in lines]
+    whole = [line_through(s.start, s.end) for s in lines]
     for j, a in enumerate(lines):
         for k in range(j + 1, len(lines)):
             b = lines[k]
-            place = meet(line_through(a.start, a.end), line_through(b.start, b.end))
+            place = meet(whole[j], whole[k])
             if (
                 place
                 and distance_to(place, a) <= tolerances.same
@@ -68,6 +69,9 @@ def _spans(lines: Sequence[Stroke], tolerances: Tolerances) -> set[tuple[Point, 
             ):
                 stops[j].add(settled(place))
                 stops[k].add(settled(place))
+        # Lines that do not meet make no piece. Each new place of meeting makes one, or joins lines not joined so far.
+        if len(places) > PIECES.most + 3 * len(lines):
+            raise InputError(f"the seams make more than the {PIECES.most} pieces that can be worked out.")
     spans = set()
     for line, points in zip(lines, stops, strict=True):
         order = sorted(points, key=lambda p, s=line.start: math.dist(p, s))  # type: ignore[misc]

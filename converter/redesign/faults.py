@@ -1,15 +1,14 @@
 """A copy of an edited block with what is wrong drawn on it; the edited file itself stays as it is."""
 
-import re
 from collections.abc import Iterable, Sequence
 from xml.sax.saxutils import escape
 
 from converter.drawing.svg import harmless, number
 from converter.model import Point
 from converter.redesign.rebuild import Rebuilt
+from converter.redesign.xml import end_of_root
 
 INK, HALO, WASH = "#d0021b", "#ffffff", "#d0021b"
-_LAST_TAG = re.compile(rb"</(?:[\w.-]+:)?svg\s*>\s*(?:<!--.*?-->\s*)*\Z", re.DOTALL)
 
 
 def faults_svg(data: bytes, rebuilt: Rebuilt, width: float) -> bytes | None:
@@ -17,7 +16,7 @@ def faults_svg(data: bytes, rebuilt: Rebuilt, width: float) -> bytes | None:
 
     ``width`` of the block in mm decides how large the marks are. The layer is left out when the copy is read.
     """
-    end = _LAST_TAG.search(data)
+    end = end_of_root(data)
     if end is None:
         return None
     pen = width / 150
@@ -40,7 +39,7 @@ def faults_svg(data: bytes, rebuilt: Rebuilt, width: float) -> bytes | None:
         parts.append("</g>")
     parts.append("</g>\n")
     layer = "".join(parts).encode("ascii", "xmlcharrefreplace")
-    return data[: end.start()] + layer + data[end.start() :]
+    return data[:end] + layer + data[end:]
 
 
 def _path(points: Iterable[Point] | Sequence[Point]) -> str:

@@ -1,14 +1,14 @@
 """A converted folder with a designer's edits kept in it and planned round."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from converter.drawing.block import block_size
-from converter.drawing.template import template_svg
-from converter.folder.content import FAULTS, TEMPLATES, Files, Map, drawn, settled, summary, templates
+from converter.folder.content import FAULTS, Files, Map, drawn, settled, summary, templates
 from converter.folder.keeping import BLOCKS, RECORD, Kept, parse_record, record_json
+from converter.folder.surviving import survived
 from converter.model import Pattern
-from converter.redesign.check import Checked, check_block, with_checked
+from converter.redesign.check import Checked, check_block, is_key, with_checked
 from converter.redesign.faults import faults_svg
 from converter.report.alternatives import (
     ALTERNATIVES,
@@ -20,11 +20,15 @@ from converter.report.alternatives import (
 
 @dataclass(frozen=True, slots=True)
 class Folder:
-    """What is to be written: the pattern with the edits in it, the files, and what each edit came to."""
+    """What is to be written: the pattern with the edits in it, the files, and what each edit came to.
+
+    ``logs``: what went wrong, by key, where the program failed on a block.
+    """
 
     pattern: Pattern
     files: Files
     checked: tuple[Checked, ...] = ()
+    logs: Mapping[str, str] = field(default_factory=dict)
 
 
 def new_folder(
@@ -43,10 +47,14 @@ def new_folder(
     planned anew; the pattern shows it in place of what was converted. An edited block that this conversion does
     not make, known from the ``former`` pattern or new by hand, stays in the set.
     """
-    edits = edits or {}
+    edits = {key: data for key, data in (edits or {}).items() if is_key(key)}
     theirs = {f"{BLOCKS}/{key}.svg" for key in edits}
-    pattern = settled(pattern)
-    files, record = drawn(pattern, parse_record(record_json(kept)), each)
+    kept = parse_record(record_json(kept))
+    pattern, _, logs = survived(pattern, settled)
+    (files, record), pattern, failed = survived(
+        pattern, lambda p: drawn(p, kept, each), lambda p: drawn(p, kept)
+    )
+    logs |= failed
     files = {path: drawing for path, drawing in files.items() if path not in theirs}
     made = set(record)
     others = [g for g in (former.glyphs if former else ()) if g.key in edits and g.key not in made]
@@ -55,13 +63,18 @@ def new_folder(
             record[key] = (former_kept or {}).get(key, Kept())
     pattern = replace(pattern, glyphs=(*pattern.glyphs, *others))
     checked = tuple(check_block(pattern, key, edits[key], record[key]) for key in sorted(edits))
-    pattern = settled(with_checked(pattern, checked))
-    files |= templates(pattern, each)
+    pattern, _, failed = survived(with_checked(pattern, checked), settled)
+    logs |= failed
+    drawings, pattern, failed = survived(pattern, lambda p: templates(p, each), templates)
+    logs |= failed
+    files |= drawings
     files |= faults_of(pattern, checked)
     files[ALTERNATIVES] = to_choose = alternatives_json(alternatives or {})
-    files |= summary(pattern, record, files, parse_alternatives(to_choose))
+    figures = parse_alternatives(to_choose)
+    told, pattern, failed = survived(pattern, lambda p: summary(p, record, files, figures))
+    files |= told
     files[RECORD] = record_json(record)
-    return Folder(pattern, files, checked)
+    return Folder(pattern, files, checked, logs | failed | _logs(checked))
 
 
 def checked_folder(
@@ -75,17 +88,19 @@ def checked_folder(
 
     ``faulty``: the drawings with faults of blocks that were not checked, by key.
     """
-    pattern = settled(with_checked(pattern, checked))
+    pattern, _, logs = survived(with_checked(pattern, checked), settled)
     anew = {c.after.key for c in checked}
-    files: Files = {
-        f"{TEMPLATES}/{glyph.key}.svg": template_svg(pattern, glyph)
-        for glyph in pattern.glyphs
-        if glyph.pieces and glyph.key in anew
-    }
+    files, pattern, failed = survived(
+        pattern, lambda p: templates(replace(p, glyphs=tuple(g for g in p.glyphs if g.key in anew)))
+    )
     files |= faults_of(pattern, checked)
     standing: Files = {f"{FAULTS}/{key}.svg": data for key, data in faulty.items()}
-    files |= summary(pattern, kept, standing | files, alternatives or {})
-    return Folder(pattern, files, checked)
+    told, pattern, more = survived(pattern, lambda p: summary(p, kept, standing | files, alternatives or {}))
+    return Folder(pattern, files | told, checked, logs | failed | more | _logs(checked))
+
+
+def _logs(checked: tuple[Checked, ...]) -> dict[str, str]:
+    return {c.after.key: c.log for c in checked if c.log}
 
 
 def faults_of(pattern: Pattern, checked: tuple[Checked, ...]) -> Files:

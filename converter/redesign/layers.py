@@ -9,9 +9,10 @@ from collections import Counter
 from converter.redesign.xml import Node
 
 LAYERS = ("seams", "pieces", "guide", "labels", "grid", "faults")
-_EDITORS_ENDING = re.compile(r"(?:[-_ ]?\d+_?|[ _-]copy)$")
-_SEAM_ID = re.compile(r"(?:seam-[A-Z]+\d+|join-\d+)\b")
-_PIECE_ID = re.compile(r"piece-[A-Z]+\d+\b")
+# Read from the start, so that each character is looked at once.
+_LAYER_ID = re.compile(rf"\s*+({'|'.join(LAYERS)})(?:[-_ ]?\d++_?|[ _-]copy)?\s*+", re.IGNORECASE)
+_SEAM_ID = re.compile(r"(?:seam-[A-Z]++\d++|join-\d++)\b")
+_PIECE_ID = re.compile(r"piece-[A-Z]++\d++\b")
 DRAWN = {"line", "polyline", "polygon", "rect", "circle", "ellipse", "path"}
 
 
@@ -36,13 +37,13 @@ def find_layers(root: Node) -> dict[int, str]:
 
 
 def _by_id(group: Node) -> str:
-    name = _EDITORS_ENDING.sub("", group.get("id").strip().lower())
-    return name if name in LAYERS else ""
+    name = _LAYER_ID.fullmatch(group.get("id"))
+    return name[1].lower() if name else ""
 
 
 def _by_label(group: Node) -> str:
     for key in ("label", "aria-label", "data-name", "serif:id"):
-        word = re.match(r"\s*([a-z]+)", group.get(key).lower())
+        word = re.match(r"\s*+([a-z]++)", group.get(key).lower())
         if word and word[1] in LAYERS:
             return word[1]
     return ""

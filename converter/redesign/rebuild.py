@@ -67,11 +67,11 @@ def rebuild(
         return _faulty(drawing, drawing.faults)
     try:
         tiling = tile(drawing.strokes, width, height, tolerances, units)
+        if tiling.faults:
+            return _faulty(drawing, tiling.faults)
+        names, unclear = fabrics_of(tiling.rings, drawing.votes, tolerances, units)
     except InputError as error:
         raise InputError(f"{name}: {error}") from None
-    if tiling.faults:
-        return _faulty(drawing, tiling.faults)
-    names, unclear = fabrics_of(tiling.rings, drawing.votes, tolerances, units)
     figure = figure_of(tiling.faces, names)
     try:
         plan = recognise(tiling.rings, names, figure, width, height, prices, budget)

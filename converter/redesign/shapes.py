@@ -14,11 +14,11 @@ from fontTools.pens.basePen import BasePen
 from fontTools.svgLib.path.parser import parse_path
 
 from converter.model import Point
+from converter.redesign.budgets import POINTS
 from converter.redesign.xml import Node
 
 FLAT_CURVE = 0.005  # of its chord: a curve whose handles stay this near to its chord is a straight line
 FARTHEST = 1e6  # user units; nothing of a block is so far off
-MOST_POINTS = 20_000  # of one element
 _STEPS = 8  # chords that stand for a curve, where a shape may have curves
 _UNITS = {
     "": 1.0,
@@ -32,7 +32,7 @@ _UNITS = {
 }
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?"
 _LENGTH = re.compile(rf"\s*({_NUMBER})\s*([a-zA-Z]*)\s*")
-_TRANSFORM = re.compile(r"([a-zA-Z]+)\s*\(([^()]*)\)")
+_TRANSFORM = re.compile(r"[\s,]*+([a-zA-Z]++)\s*+\(([^()]*+)\)[\s,]*+")  # each character is looked at once
 _PATH_NUMBER = re.compile(_NUMBER)
 _PATH_COMMANDS = frozenset("MmZzLlHhVvCcSsQqTtAa, \t\r\n")
 _LONGEST_LENGTH = 60  # characters
@@ -56,7 +56,7 @@ def pixels(text: str) -> float:
     match = _LENGTH.fullmatch(text) if len(text) <= _LONGEST_LENGTH else None
     if match is None or match[2].lower() not in _UNITS:
         raise ShapeError(f"{text[:40]!r} is not a length")
-    return _finite(float(match[1]) * _UNITS[match[2].lower()])
+    return finite(float(match[1]) * _UNITS[match[2].lower()])
 
 
 def numbers(text: str) -> list[float]:
@@ -65,32 +65,35 @@ def numbers(text: str) -> list[float]:
     for part in re.split(r"[\s,]+", text.strip()):
         if part:
             try:
-                values.append(_finite(float(part)))
+                values.append(finite(float(part)))
             except ValueError:
                 raise ShapeError(f"{part[:40]!r} is not a number") from None
     return values
 
 
-def _finite(value: float) -> float:
+def finite(value: float) -> float:
+    """The value, if it can be a place on a block's drawing. Raises :class:`ShapeError` where it cannot."""
     if not abs(value) <= FARTHEST:
-        raise ShapeError(f"{value} is not a place on a block")
+        raise ShapeError(f"{value:g} is not a place on a block")
     return value
 
 
 def transform_of(text: str) -> Transform:
     """The map of a ``transform`` attribute."""
-    result = Identity
-    rest = _TRANSFORM.sub("", text).strip(" ,\t\r\n")
-    if rest and rest != "none":
-        raise ShapeError(f"the transform {text[:60]!r} is not understood")
-    for name, values in _TRANSFORM.findall(text):
-        step = _STEPS_OF_TRANSFORM.get(name)
+    result, place = Identity, 0
+    text = "" if text.strip() == "none" else text
+    while place < len(text):
+        match = _TRANSFORM.match(text, place)
+        step = _STEPS_OF_TRANSFORM.get(match[1]) if match else None
+        if match is None or step is None:
+            if not text[place:].strip():
+                break
+            raise ShapeError(f"the transform {text[place : place + 40]!r} is not understood")
+        place = match.end()
         try:
-            if step is None:
-                raise ShapeError(f"the transform {name[:40]!r} is not understood")
-            result = result.transform(step(*numbers(values)))
+            result = result.transform(step(*numbers(match[2])))
         except TypeError:
-            raise ShapeError(f"the transform {name} has too few or too many numbers") from None
+            raise ShapeError(f"the transform {match[1]} has too few or too many numbers") from None
     return result
 
 
@@ -115,12 +118,12 @@ def runs_of(node: Node) -> list[Run]:
     """
     read = _SHAPES.get(node.tag)
     runs = [run for run in read(node) if run.points] if read else []
-    if sum(len(run.points) for run in runs) > MOST_POINTS:
-        raise ShapeError(f"more than {MOST_POINTS} points in one element")
+    if sum(len(run.points) for run in runs) > POINTS.most:
+        raise ShapeError(f"more than {POINTS}")
     for run in runs:
         for x, y in run.points:
-            _finite(x)
-            _finite(y)
+            finite(x)
+            finite(y)
     return runs
 
 
@@ -172,11 +175,19 @@ class _Points(BasePen):  # type: ignore[misc]
     def __init__(self) -> None:
         super().__init__()
         self.runs: list[Run] = []
+        self._left = POINTS.most
+
+    def _count(self, points: int) -> None:
+        self._left -= points
+        if self._left < 0:
+            raise ShapeError(f"more than {POINTS}")
 
     def _moveTo(self, pt: Point) -> None:  # noqa: N802 - the pen's own names
+        self._count(1)
         self.runs.append(Run([pt]))
 
     def _lineTo(self, pt: Point) -> None:  # noqa: N802
+        self._count(1)
         self.runs[-1].points.append(pt)
 
     def _curveToOne(self, pt1: Point, pt2: Point, pt3: Point) -> None:  # noqa: N802
@@ -185,8 +196,10 @@ class _Points(BasePen):  # type: ignore[misc]
         chord = math.dist(start, pt3)
         off = max(_off_chord(start, pt3, handle) for handle in (pt1, pt2))
         if off <= FLAT_CURVE * chord:
+            self._count(1)
             run.points.append(pt3)
             return
+        self._count(_STEPS)
         points = [_cubic(start, pt1, pt2, pt3, k / _STEPS) for k in range(1, _STEPS + 1)]
         run.bend = run.bend or points[_STEPS // 2 - 1]
         run.points += points

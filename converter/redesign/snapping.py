@@ -22,13 +22,25 @@ _SLIDE = 4.0  # times the snapping tolerance that an end may slide along its lin
 def snapped(
     strokes: Sequence[Stroke], edge: Sequence[Stroke], tolerances: Tolerances, units: Units
 ) -> tuple[list[Stroke], list[Finding]]:
-    """The strokes with every end on the line, the edge or the corner that it was meant for; and ends in the open."""
-    snapping = _Snapping(strokes, edge, tolerances, units)
-    faults = snapping.find_hosts()
-    if not faults:
+    """The strokes with every end on the line, the edge or the corner that it was meant for; and ends in the open.
+
+    A stroke of which nothing is left then, such as a tick across a seam, was a slip of the hand and is left out.
+    """
+    strokes = list(strokes)
+    while True:
+        snapping = _Snapping(strokes, edge, tolerances, units)
+        faults = snapping.find_hosts()
+        if faults:
+            return strokes, faults
+        slips: set[int] = set()
         for _ in range(_ROUNDS):
             snapping.settle()
-    return snapping.strokes, faults
+            slips = snapping.slips()
+            if slips:
+                break
+        if not slips:
+            return snapping.strokes, []
+        strokes = [stroke for k, stroke in enumerate(strokes) if k not in slips]
 
 
 class _Snapping:
@@ -39,6 +51,7 @@ class _Snapping:
         self._units = units
         self._edge = edge
         self.strokes = list(strokes)
+        self._lines = [line_through(s.start, s.end) for s in strokes]  # as they were drawn
         self._hosts: dict[_End, int] = {}  # the line that an end lies on; the block's edge is -4 to -1
         self._same_as: dict[_End, _End] = {}  # ends that go where another goes
 
@@ -75,7 +88,7 @@ class _Snapping:
 
     def _host(self, k: int, end: Point) -> tuple[int | None, bool]:
         """The line that the end lies on, or else the nearest that it can slide to; and whether it touches it."""
-        line = line_through(self.strokes[k].start, self.strokes[k].end)
+        line = self._lines[k]
         best: tuple[bool, float, int] | None = None
         touches = False
         for number in [*range(-4, 0), *range(len(self.strokes))]:
@@ -86,7 +99,7 @@ class _Snapping:
             if distance > self._t.snap:
                 continue
             touches = touches or distance <= self._t.same
-            place = meet(line, line_through(other.start, other.end))
+            place = meet(line, self._lines[number] if number >= 0 else line_through(other.start, other.end))
             if place is None:
                 continue
             slide = math.dist(end, place)
@@ -116,6 +129,10 @@ class _Snapping:
         for key, other_key in self._same_as.items():
             moved[key] = moved[other_key]
         self.strokes = [Stroke(moved[k, 0], moved[k, 1], s.id) for k, s in enumerate(self.strokes)]
+
+    def slips(self) -> set[int]:
+        """The strokes that are as good as nothing where they are now."""
+        return {k for k, s in enumerate(self.strokes) if math.dist(s.start, s.end) <= self._t.shortest}
 
     def _gathered(self, ends: dict[_End, Point]) -> dict[_End, Point]:
         """Ends on one line that are the same place up to rounding become the same point."""

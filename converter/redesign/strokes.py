@@ -56,7 +56,7 @@ def _covers(edge: Stroke, stroke: Stroke, tolerance: float) -> bool:
 
 def _one_line(a: Stroke, b: Stroke, tolerances: Tolerances) -> Stroke | None:
     """The line that both are, where they are one line drawn twice or in two goes; a is the longer one."""
-    if _angle(a, b) > tolerances.bend:
+    if _apart(a, b) > tolerances.snap + tolerances.doubled or _angle(a, b) > tolerances.bend:
         return None
     line = line_through(a.start, a.end)
     off = max(abs(line.side(end)) for end in (b.start, b.end))
@@ -80,6 +80,17 @@ def _one_line(a: Stroke, b: Stroke, tolerances: Tolerances) -> Stroke | None:
     elif overlap < -tolerances.same and _joint(a, b) > tolerances.snap:
         return None
     return Stroke(first, last, a.id or b.id)
+
+
+def _apart(a: Stroke, b: Stroke) -> float:
+    """How far apart two strokes are across or down, at the least."""
+    return max(
+        max(
+            min(a.start[k], a.end[k]) - max(b.start[k], b.end[k]),
+            min(b.start[k], b.end[k]) - max(a.start[k], a.end[k]),
+        )
+        for k in (0, 1)
+    )
 
 
 def _joint(a: Stroke, b: Stroke) -> float:

@@ -43,11 +43,12 @@ DETAILS = MappingProxyType(
 )
 ACCEPTABLE = (  # ids of the findings that a designer may accept: those of blocks that can be sewn
     "alternative-missing", "counter-lost", "cut-off", "edges-cross", "far-from-outline", "low-overlap", "many-pieces",
-    "many-sections", "narrow-piece", "narrowed", "not-proved", "outline-repaired", "part-lost", "pinched",
-    "search-budget", "sharp-corner", "stroke-end", "thin-strokes", "too-intricate",
+    "many-sections", "narrow-piece", "narrowed", "not-compared", "not-proved", "outline-repaired", "part-lost",
+    "pinched", "search-budget", "sharp-corner", "stroke-end", "thin-strokes", "too-intricate",
 )  # fmt: skip
 
-_BLOCK = kinds.size(20.0, 1000.0)  # below, nothing can be sewn; above, no cloth is wide enough
+SMALLEST_BLOCK, LARGEST_BLOCK = 20.0, 1000.0  # mm; below, nothing can be sewn; above, no cloth is wide enough
+_BLOCK = kinds.size(SMALLEST_BLOCK, LARGEST_BLOCK)
 _MARGIN, _PIECE_WIDTH = kinds.length(), kinds.length(0.5, share=1 / 4)
 _ALLOWANCE = kinds.length(1.0, 50.0)
 _WIDTH, _DETAIL = kinds.choice(get_args(Width)), kinds.choice(DETAILS)

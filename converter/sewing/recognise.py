@@ -17,7 +17,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from converter.errors import InputError
-from converter.geometry import centroid, signed_area
+from converter.geometry import centroid, deepest, signed_area
 from converter.model import Polygons, Ring
 from converter.sewing.bound import lower_bound
 from converter.sewing.locked import Lock, locks_of
@@ -66,7 +66,7 @@ def recognise(
     tree = search.tree(everything)
 
     def fabric_of(ring: Ring) -> str:
-        return fabrics[_piece_under(ring, rings)]
+        return fabrics[deepest(centroid(ring), rings)]
 
     builder = Builder([line.line for line in lines], fabric_of, SAME)
     builder.assemble(tree, block_ring(width, height))
@@ -82,17 +82,6 @@ def recognise(
         complete=search.states <= budget,
         cost=len(rings) * PIECE + cost,
     )
-
-
-def _piece_under(ring: Ring, rings: Sequence[Ring]) -> int:
-    """The piece that holds a ring's middle deepest inside; the ring is one of the pieces, up to rounding."""
-    x, y = centroid(ring)
-
-    def depth(piece: Ring) -> float:
-        edges = ((piece[k - 1], piece[k]) for k in range(len(piece)))
-        return min((q[0] - p[0]) * (y - p[1]) - (q[1] - p[1]) * (x - p[0]) for p, q in edges)
-
-    return max(range(len(rings)), key=lambda k: depth(rings[k]))
 
 
 class _Search:

@@ -305,7 +305,13 @@ def test_every_finding_s_id_is_tested_here():
         for node in call.args[:1]
         if isinstance(node, ast.Constant)
     }
-    assert strings - {"low-overlap", "far-from-outline", "alternative-missing"} <= set(RAISED)
+    assert strings - {
+        "low-overlap",
+        "far-from-outline",
+        "alternative-missing",
+        "figure-gone",
+        "not-compared",
+    } <= set(RAISED)
     # The ids of lost parts and counters are put together where they are raised.
     assert strings | {"part-lost", "counter-lost", REPAIRED} == set(ACCEPTABLE)
 
@@ -369,10 +375,11 @@ def test_a_judged_glyph_has_the_plan_with_its_figures_and_the_status_that_its_fi
 def test_without_an_outline_there_is_nothing_to_compare_but_the_pieces_are_judged():
     glyph = judge_glyph(BLANK, replace(case(SLIM), outline=EMPTY, symmetry=Symmetry(x=30.0)))
     assert (glyph.metrics.iou, glyph.metrics.hausdorff, glyph.metrics.asymmetry) == (None, None, None)
-    assert {reason.id for reason in glyph.reasons} == {"narrow-piece"}
+    assert {reason.id for reason in glyph.reasons} == {"narrow-piece", "not-compared"}
 
 
-def test_a_block_without_a_figure_keeps_only_what_was_repaired():
+def test_a_block_without_a_figure_has_lost_its_letter():
     mended = repaired("1 open contour closed")
     glyph = judge_glyph(BLANK, replace(case(STEM), figure=EMPTY, repairs=(mended,)))
-    assert (glyph.metrics.iou, glyph.reasons, glyph.status) == (None, (mended,), "review")
+    assert (glyph.metrics.iou, glyph.status) == (0.0, "redesign")
+    assert [reason.id for reason in glyph.reasons] == ["figure-gone", mended.id]

@@ -38,7 +38,7 @@ def normal_form(nx: float, ny: float, d: float) -> tuple[float, float, float]:
     return nx, ny, d
 
 
-@inner
+@compiled
 def image_of(line: Floats, maps: Floats, g: int) -> tuple[float, float, float]:
     """The line's image under symmetry ``g``; ``maps`` (symmetries, 4): (x, y) goes to (sx·x + tx, sy·y + ty)."""
     nx, ny = maps[g, 0] * line[0], maps[g, 1] * line[1]

@@ -11,9 +11,17 @@ from converter.geometry import signed_area, without_flat_corners
 from converter.model import Point, Polygons
 from converter.polygons import polygons_of
 from converter.sewing.problem import distinct_lines
-from converter.straighten.cost.drawing import Drawing, corners_of, keeps_sense, previous, with_images
+from converter.straighten.cost.drawing import (
+    Drawing,
+    corners_of,
+    image_of,
+    keeps_sense,
+    previous,
+    with_images,
+)
 from converter.straighten.outline.symmetry import Symmetry
 
+MOST_TURN = 0.1  # sine of the angle between a line and the image that it ought to be
 FLAT = 1e-6  # mm; a corner that is nearer to the line of its neighbours is none
 
 Holes = tuple[int, ...]  # for each polygon of a figure how many rings it has
@@ -56,6 +64,33 @@ def drawing_of(figure: Polygons, maps: Floats) -> Drawing | None:
         np.sign([signed_area(ring) for polygon in figure for ring in polygon]),
         images,
     )
+
+
+def symmetrised(figure: Polygons, maps: Floats, reach: float) -> Polygons | None:
+    """The figure made exactly symmetric under a symmetry of order 2: each line and its image's meet half way.
+
+    None where a line has no image within ``reach`` (mm) and a few degrees.
+    """
+    drawing = drawing_of(figure, maps[:0])
+    if drawing is None or len(maps) != 1:
+        return None
+    lines = drawing.lines.copy()
+    waiting = list(range(len(lines)))
+    while waiting:
+        k = waiting.pop(0)
+        nx, ny, d = image_of(lines[k], maps, 0)
+        turn = np.abs(nx * lines[:, 1] - ny * lines[:, 0])
+        near = [m for m in (k, *waiting) if turn[m] < MOST_TURN and abs(lines[m, 2] - d) < reach]
+        if not near:
+            return None
+        m = min(near, key=lambda n: (abs(lines[n, 2] - d), n))
+        half = (lines[m] + (nx, ny, d)) / 2
+        half /= np.hypot(half[0], half[1])
+        lines[m] = half
+        if m != k:
+            lines[k] = image_of(half, maps, 0)
+            waiting.remove(m)
+    return figure_of(drawing._replace(lines=lines), holes_of(figure))
 
 
 def figure_of(drawing: Drawing, holes: Holes) -> Polygons | None:

@@ -14,7 +14,7 @@ from converter.placement import Placed
 from converter.polygons import rings_of
 from converter.sewing.search import Prices
 from converter.straighten.cost.aim import Aim
-from converter.straighten.cost.figures import drawing_of, figure_of, holes_of
+from converter.straighten.cost.figures import drawing_of, figure_of, holes_of, symmetrised
 from converter.straighten.finish.extra_seams import with_extra_seams
 from converter.straighten.finish.matching import in_hand
 from converter.straighten.finish.verdict import Target, Verdict, judged
@@ -29,6 +29,7 @@ from converter.straighten.search.candidate import Candidate, candidate
 from converter.straighten.search.pool import best_of
 
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
+IMAGE_REACH = 0.04  # of size: an edge and the image of another may be fitted as far apart as this, and be its image
 KEPT = 4  # alternatives
 LOST_PART = 1.0  # of a limit: a part or counter that is meant to be seen, but is not in cloth, or is new
 
@@ -51,7 +52,7 @@ class Effort:
 EFFORTS: Mapping[str, Effort] = {
     "draft": Effort(((0.045, 0.05),), (1.0,), 1_000_000, 2_000_000, 12, 1),
     "normal": Effort(
-        ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 8.0), 30_000_000, 150_000_000, 60, KEPT
+        ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 8.0), 60_000_000, 200_000_000, 60, KEPT
     ),
     "thorough": Effort(
         ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 3.0, 8.0), 300_000_000, 1_500_000_000, 200, KEPT
@@ -146,7 +147,11 @@ def _fits(
 
 
 def _start(figure: Polygons, aim: Aim, effort: Effort) -> Candidate | None:
+    """A first figure with its cost; None where it is not symmetric as the outline is, nor nearly."""
     drawing = drawing_of(figure, aim.maps)
+    if drawing is None:
+        figure = symmetrised(figure, aim.maps, IMAGE_REACH * aim.size) or figure
+        drawing = drawing_of(figure, aim.maps)
     return candidate(drawing, holes_of(figure), aim, effort.states) if drawing else None
 
 

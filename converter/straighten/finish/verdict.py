@@ -26,6 +26,9 @@ from converter.straighten.outline.symmetry import Symmetry
 from converter.verify import NotSewableError
 
 SAMPLE_STEP = 0.03  # of size
+# The search keeps so much more of the limits than it has to: it measures a lighter outline, and a figure that it takes
+# for the best must not turn out to break a limit by a hair.
+SPARE_OVERLAP, SPARE_DISTANCE = 5e-4, 0.99
 LIGHTER = 5e-4  # of size: so near to the outline is the one that many figures are compared with
 ALL_STATES, LEAST_STATES = (
     20,
@@ -70,8 +73,8 @@ class Target:
             height=self.height,
             least_width=self.min_piece_width,
             sharpest=math.sin(math.radians(self.sharpest)),
-            least_overlap=self.least_overlap,
-            farthest=self.farthest,
+            least_overlap=self.least_overlap + SPARE_OVERLAP,
+            farthest=SPARE_DISTANCE * self.farthest,
             truth=self.truth,
             section=self.prices.section,
             match=self.prices.match,
@@ -111,7 +114,8 @@ def judged(figure: Polygons, target: Target, aim: Aim) -> Verdict | None:
     except NotSewableError:
         return None
     overlap, distance = iou(shape, target.outline), hausdorff(shape, target.outline)
-    violation = pieces_violation(plan, target) + excess_of(overlap, distance, aim)
+    limits = aim._replace(least_overlap=target.least_overlap, farthest=target.farthest)
+    violation = pieces_violation(plan, target) + excess_of(overlap, distance, limits)
     price = plan.cost / PIECE + target.truth * (1 - overlap)
     price += price_of_beaks(drawing, corners_of(drawing)[0], aim.crests)
     return Verdict(figure, plan, overlap, distance, violation, price)

@@ -1,0 +1,1 @@
+"""Kinds of hostile input, a module each; see the package above."""
