@@ -72,7 +72,9 @@ def parse_record(text: str | bytes) -> dict[str, Kept]:
             raise ValueError("another format")
         return {key: _kept(key, value) for key, value in data["blocks"].items()}
     except (ValueError, KeyError, TypeError, AttributeError):
-        raise InputError(f"{RECORD} is damaged; without it, edits cannot be recognised; restore it.") from None
+        raise InputError(
+            f"{RECORD} is damaged; without it, edits cannot be recognised; restore it."
+        ) from None
 
 
 def _kept(key: str, value: Mapping[str, Any]) -> Kept:

@@ -98,4 +98,8 @@ def _sheet(
     for strip in sheet.strips:
         widths[strip.width] += strip.count
     in_all = ", ".join(f"{count} × {width}" for width, count in widths.items())
-    return asdict(sheet) | {"strips": strips, "in-all": in_all, "plan": {"drawn": drawn, "left-out": left_out}}
+    return asdict(sheet) | {
+        "strips": strips,
+        "in-all": in_all,
+        "plan": {"drawn": drawn, "left-out": left_out},
+    }

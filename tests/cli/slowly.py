@@ -8,7 +8,9 @@ from converter.cli import main
 
 def _slow(*_: object) -> None:
     print("at work", flush=True)
-    for _ in range(6000):  # no long sleep: a signal that comes just before one begins is seen only when it ends
+    for _ in range(
+        6000
+    ):  # no long sleep: a signal that comes just before one begins is seen only when it ends
         time.sleep(0.01)
 
 

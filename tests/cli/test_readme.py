@@ -18,7 +18,11 @@ ROOT = Path(__file__).parents[2]
 README, DEVELOPERS = ((ROOT / name).read_text(encoding="utf-8") for name in ("README.md", "DEVELOPERS.md"))
 TEXTS = README + DEVELOPERS
 COMMANDS = sorted(
-    set(re.findall(r"(?<=font2foundation )(?:convert|check|blank|print|words|fabric|mats|demo)\b[^`\n&|]*", TEXTS))
+    set(
+        re.findall(
+            r"(?<=font2foundation )(?:convert|check|blank|print|words|fabric|mats|demo)\b[^`\n&|]*", TEXTS
+        )
+    )
 )
 TOML = re.findall(r"```toml\n(.*?)```", README, re.DOTALL)
 CONTEXT = click.Context(cli)
@@ -50,13 +54,20 @@ def test_an_option_means_the_same_in_every_command():
             if isinstance(option, click.Option):
                 for said in option.opts:
                     choices = getattr(option.type, "choices", None)
-                    found.setdefault(said, set()).add((option.is_flag, option.type.name, choices and tuple(choices)))
+                    found.setdefault(said, set()).add(
+                        (option.is_flag, option.type.name, choices and tuple(choices))
+                    )
     assert {said: kinds for said, kinds in found.items() if len(kinds) > 1} == {}
 
 
 def test_every_option_that_the_readme_names_is_there():
     named = set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", README))
-    others = {"--help", "--read", "--dist", "--minutes"}  # of every command; of the benchmark; of pytest; of the fuzzer
+    others = {
+        "--help",
+        "--read",
+        "--dist",
+        "--minutes",
+    }  # of every command; of the benchmark; of pytest; of the fuzzer
     assert len(named) > 20
     assert named - others <= OPTIONS
 

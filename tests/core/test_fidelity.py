@@ -90,6 +90,10 @@ def test_hausdorff_leaves_out_no_point_that_could_be_farther(step):
             Polygon([(r * math.cos(t), r * math.sin(t)) for r, t in zip(row, turns, strict=True)])
             for row in radii
         )
-        along = [shapely.points(shapely.get_coordinates(shapely.segmentize(s.boundary, step))) for s in (a, b)]
-        every = max(shapely.distance(along[0], b.boundary).max(), shapely.distance(along[1], a.boundary).max())
+        along = [
+            shapely.points(shapely.get_coordinates(shapely.segmentize(s.boundary, step))) for s in (a, b)
+        ]
+        every = max(
+            shapely.distance(along[0], b.boundary).max(), shapely.distance(along[1], a.boundary).max()
+        )
         assert hausdorff(a, b, step) == every

@@ -29,7 +29,9 @@ from converter.straighten.search.candidate import Candidate, candidate
 from converter.straighten.search.pool import best_of
 
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
-IMAGE_REACH = 0.04  # of size: an edge and the image of another may be fitted as far apart as this, and be its image
+IMAGE_REACH = (
+    0.04  # of size: an edge and the image of another may be fitted as far apart as this, and be its image
+)
 KEPT = 4  # alternatives
 LOST_PART = 1.0  # of a limit: a part or counter that is meant to be seen, but is not in cloth, or is new
 
