@@ -40,27 +40,21 @@ LOST_PART = 1.0  # of a limit: a part or counter that is meant to be seen, but i
 class Effort:
     """How much is done for a figure. ``reaches`` of first fits: of curves and of shared lines, of size.
 
-    ``work``: of the search, in samples beside an edge; a glyph of many edges gets more, up to ``most_work``.
+    ``work``: of the search, in samples beside an edge: the same for any glyph, so that none takes long.
     """
 
     reaches: Sequence[tuple[float, float]]
     truths: Sequence[float]  # times the wished price of truth: at which first fits are made
     work: int
-    most_work: int
     states: int  # of the search for seams, for each figure that is compared
     kept: int  # figures
 
 
 EFFORTS: Mapping[str, Effort] = {
-    "draft": Effort(((0.045, 0.05),), (1.0,), 1_000_000, 2_000_000, 12, 1),
-    "normal": Effort(
-        ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 8.0), 60_000_000, 200_000_000, 60, KEPT
-    ),
-    "thorough": Effort(
-        ((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 3.0, 8.0), 300_000_000, 1_500_000_000, 200, KEPT
-    ),
+    "draft": Effort(((0.045, 0.05),), (1.0,), 1_000_000, 12, 1),
+    "normal": Effort(((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 8.0), 60_000_000, 60, KEPT),
+    "thorough": Effort(((0.03, 0.02), (0.045, 0.05), (0.065, 0.05)), (1.0, 3.0, 8.0), 600_000_000, 200, KEPT),
 }
-A_LETTER = 4_000  # samples beside an edge of a letter's drawing: one that has more gets more work
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +88,7 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
     aim = target.aim()
     figures = _fits(placed, symmetry, hand.heights, wish, effort) or simplified(outline, symmetry, size)
     starts = [start for figure in figures if (start := _start(figure, aim, effort))]
-    found = _searched(starts, aim, effort) if starts else []
+    found = best_of(starts, aim, effort.work, effort.states) if starts else []
     figures = [
         figure for one in _unlike(found, effort) if (figure := figure_of(one.drawing, one.holes))
     ] or figures
@@ -155,13 +149,6 @@ def _start(figure: Polygons, aim: Aim, effort: Effort) -> Candidate | None:
         figure = symmetrised(figure, aim.maps, IMAGE_REACH * aim.size) or figure
         drawing = drawing_of(figure, aim.maps)
     return candidate(drawing, holes_of(figure), aim, effort.states) if drawing else None
-
-
-def _searched(starts: Sequence[Candidate], aim: Aim, effort: Effort) -> list[Candidate]:
-    """What the search finds, with work in proportion to the edges and samples of the first fit."""
-    size = min(len(start.drawing.edges) for start in starts) * len(aim.points)
-    work = min(effort.most_work, effort.work * max(1, size // A_LETTER))
-    return best_of(starts, aim, work, effort.states)
 
 
 def _unlike(found: Sequence[Candidate], effort: Effort) -> list[Candidate]:
