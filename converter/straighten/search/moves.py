@@ -39,8 +39,6 @@ SNAP_ARM = 0.2  # of size: a line is turned about a point at least so far away
 BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
 BEVEL_LEVEL = 0.423  # sine of 25 degrees: a bevel less steep than this is made level
 
-Move = tuple[int, int, int, int]  # kind, and what it is made on
-
 
 @compiled
 def find_moves(drawing: Drawing, fit: Beside, aim: Aim, stage: int) -> Integers:
