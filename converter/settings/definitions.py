@@ -36,7 +36,7 @@ DETAILS = MappingProxyType(
     {
         "coarse": Detail(truth=4.0, level=0.2),
         "plain": Detail(truth=8.0, level=0.4),
-        "balanced": Detail(truth=12.0, level=1.0),
+        "balanced": Detail(truth=12.0, level=2.5),
         "fine": Detail(truth=60.0, level=2.5),
         "finest": Detail(truth=180.0, level=5.0),
     }

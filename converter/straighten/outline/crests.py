@@ -6,7 +6,7 @@ sees at once.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -20,10 +20,11 @@ BEAK = 0.7  # the same of a corner where a bowl ought to be level: with the trut
 FOOT = (
     1.1  # the same at the top or the foot of the letter, on which the line of text stands: it is seen at once
 )
-POINT = 0.3  # the same in a round counter: a hexagon with a point at two ends still reads as round
+POINT = 0.7  # the same in a round counter: a hexagon with a point at two ends still reads as round
 SMOOTH = 2  # a closed outline with no more corners than this is round
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
 LONG = 0.12  # of size: a level straight as long as this is seen to slant
+OVERSHOOT = 0.032  # of size: a round letter stands out of the line of letters by no more
 AT_END = 0.03  # of size: a bowl as near as this to the letter's highest or lowest place ends there
 BEND, BEND_DEGREES = (
     3,
@@ -48,7 +49,7 @@ class Crest:
     reach: float = NEAR
 
 
-def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
+def find_crests(outline: MultiPolygon, size: float, heights: Sequence[float] = ()) -> tuple[Crest, ...]:
     """The crests of all bowls and the middles of all long level straights of an outline (mm)."""
     crests: list[Crest] = []
     _, top, _, foot = outline.bounds
@@ -69,7 +70,11 @@ def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
                     crests.append(Crest(*place, TILT, ON_LINE if at_end(*place, ON_LINE) else NEAR))
                 elif _ends_bowl(chain, run):
                     places.append(place)
-            crests += [Crest(*place, FOOT if at_end(*place) else beak) for place in places]
+            for place in places:
+                if place[1] and any(abs(place[0][1] - y) <= OVERSHOOT * size for y in heights):
+                    crests.append(Crest(*place, FOOT if at_end(*place) else beak, OVERSHOOT))  # on a line of text, as other letters are
+                else:
+                    crests.append(Crest(*place, FOOT if at_end(*place) else beak))
     return tuple(crests)
 
 
