@@ -55,7 +55,8 @@ def make_all(
 ) -> tuple[dict[int, Made], KeyboardInterrupt | None]:
     """The blocks by the numbers of their jobs, and what stopped the run.
 
-    Where the effort is only for the promising, a run that is stopped gives the best that there is; else it raises.
+    Where the effort is only for the promising, a run that is stopped gives the best that there is; with
+    nothing made, or in any other case, it raises.
     Which are promising, their drafts say, and nothing else.
     """
     best: dict[int, Made] = {}
@@ -70,6 +71,8 @@ def make_all(
             _at(settings.effort, jobs, settings), sorted_out.promising, settings.effort, how, best, sorted_out
         )
     except KeyboardInterrupt as stop:
+        if not best:
+            raise
         return best, stop
     return best, None
 

@@ -44,7 +44,7 @@ def made_blocks(
             left = sum(
                 reason.id == "not-made" for glyph in stopped.pattern.glyphs for reason in glyph.reasons
             )
-            without = f", without the {left:,} blocks that are not made yet" if left else ""
+            without = f", {left:,} of {glyphs:,} blocks not made yet" if left else ""
             console(stderr=True).say(
                 f"stopped: writing the best so far{without}; the same command goes on from there"
             )
