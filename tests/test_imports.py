@@ -22,9 +22,9 @@ LAYERS = (
     ("fonts", "sewing", "drawing", "fabric", "papers"),
     ("placement",),
     ("settings", "straighten", "words", "report"),
-    ("findings", "printing"),
-    ("folder",),
-    ("redesign", "mats"),
+    ("findings", "printing", "jobs", "crew"),
+    ("folder", "store", "triage"),
+    ("redesign", "mats", "rounds"),
     ("pipeline", "artwork"),
     ("sets",),
     ("cli",),
@@ -43,7 +43,7 @@ MODULES = {
 }
 READERS = (
     "fonts", "settings", "folder.reading", "cli.reading", "artwork",  # what users give
-    "compiled",  # the text of what it compiles
+    "compiled", "store.engine",  # the text of what they speak of
     "pattern", "report.html_report", "printing.typesetting",  # what the package carries with it
     "files", "output",
     "printing.joining",  # opens documents in memory

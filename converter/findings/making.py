@@ -61,6 +61,10 @@ def outline_findings(kind: str, detail: str = "") -> Sequence[Finding]:
             "redesign", f"The program failed on this glyph ({detail}); the log has the details.",
             "Please report this with the font's name.",
         ),
+        "not-made": (
+            "redesign", "The run was stopped before this block was made.",
+            "Give the same command again: it goes on from there.",
+        ),
     }  # fmt: skip
     severity, message, hint = messages[kind]
     return (Finding(kind, severity, message, hint=hint),)

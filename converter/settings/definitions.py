@@ -30,6 +30,7 @@ class Detail:
 
 
 Effort = Literal["draft", "normal", "thorough"]
+EffortFor = Literal["all", "promising"]
 METRIC_ALLOWANCE = 7.0  # mm; common practice where rulers are metric, no source
 MARGIN_SHARE = 1 / 16  # of the block's height, where no margin is given: 1/4 in in a 3 × 4 in block
 DETAILS = MappingProxyType(
@@ -160,6 +161,13 @@ class Settings:
         metadata=_said(
             kinds.choice(get_args(Effort)),
             "How long to search for better figures; draft gives a first look at a set.",
+        ),
+    )
+    effort_for: EffortFor = field(
+        default="all",
+        metadata=_said(
+            kinds.choice(get_args(EffortFor)),
+            "Give the effort to all glyphs, or draft all first and give it to those that it may make ready.",
         ),
     )
     budget: int = field(
