@@ -31,6 +31,8 @@ def block_key(job: Job) -> str:
         # A glyph that fills its block does not care what others are converted with it (`placement.place`).
         "zones": asdict(job.zones) if settings.fit == "together" else None,
         "hand": asdict(job.hand),
+        "treatment": asdict(job.treatment),
+        "known": job.known,
         "settings": {f.name: getattr(settings, f.name) for f in fields(Settings) if f.name not in _LEFT_OUT},
         "units": settings.speaks,
     }

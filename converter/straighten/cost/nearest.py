@@ -36,7 +36,10 @@ AT_CORNER = (
 )
 EASINGS = 10
 AIM = 0.98  # of the limit: nearer than the limit itself, which would be reached ever more slowly
-ALIKE, UNLIKE = 0.004, 0.02  # of size: a place as near to the wanted treatment has it; one as far off has another
+ALIKE, UNLIKE = (
+    0.004,
+    0.02,
+)  # of size: a place as near to the wanted treatment has it; one as far off has another
 LESS, IN_VAIN = (
     0.9,
     2,

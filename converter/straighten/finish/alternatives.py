@@ -78,12 +78,12 @@ def alternatives(
     hand: Hand,
     wish: Wish,
     treatment: Treatment = Treatment(),
-    before: Sequence[Polygons] = (),
+    known: Sequence[Polygons] = (),
 ) -> tuple[tuple[Verdict, ...], Symmetry]:
     """Figures for the outline, the best first, and the symmetry that was kept.
 
-    ``hand`` has the alphabet's measures; ``treatment``: of parts that other letters have, too; ``before``: figures that
-    are known already. A glyph of far more edges than a block can have pieces gets a coarse figure.
+    ``hand`` has the alphabet's measures; ``treatment``: of parts that other letters have, too; ``known``: figures
+    that were found before. A glyph of far more edges than a block can have pieces gets a coarse figure.
     """
     outline, size, effort = placed.outline, placed.size, EFFORTS[wish.effort]
     if is_too_intricate(outline, size):
@@ -95,7 +95,7 @@ def alternatives(
     aim = target.aim()
     model = replace(placed, outline=polygons_of(treatment.model)) if treatment.model else placed
     figures = _fits(model, symmetry, hand.heights, wish, effort) or simplified(outline, symmetry, size)
-    starts = [start for figure in (*before, *figures) if (start := _start(figure, aim, effort))]
+    starts = [start for figure in (*known, *figures) if (start := _start(figure, aim, effort))]
     found = best_of(starts, aim, effort.work, effort.states) if starts else []
     figures = [
         figure for one in _unlike(found, effort) if (figure := figure_of(one.drawing, one.holes))

@@ -140,7 +140,9 @@ def judged(figure: Polygons, target: Target, aim: Aim) -> Verdict | None:
     overlap, distance = iou(shape, target.outline), hausdorff(shape, target.outline)
     limits = aim._replace(least_overlap=target.least_overlap, farthest=target.farthest)
     corners = corners_of(drawing)[0]
-    violation = pieces_violation(plan, target) + excess_of(overlap, distance, limits) + spike_of(corners, limits)
+    violation = (
+        pieces_violation(plan, target) + excess_of(overlap, distance, limits) + spike_of(corners, limits)
+    )
     price = plan.cost / PIECE + target.truth * (1 - overlap)
     price += price_of_beaks(drawing, corners, aim.crests)
     unlike = beside(drawing, aim).unlike

@@ -72,7 +72,9 @@ def find_crests(outline: MultiPolygon, size: float, heights: Sequence[float] = (
                     places.append(place)
             for place in places:
                 if place[1] and any(abs(place[0][1] - y) <= OVERSHOOT * size for y in heights):
-                    crests.append(Crest(*place, FOOT if at_end(*place) else beak, OVERSHOOT))  # on a line of text, as other letters are
+                    crests.append(
+                        Crest(*place, FOOT if at_end(*place) else beak, OVERSHOOT)
+                    )  # on a line of text, as other letters are
                 else:
                     crests.append(Crest(*place, FOOT if at_end(*place) else beak))
     return tuple(crests)

@@ -146,7 +146,9 @@ def explored(one: Candidate, aim: Aim, stage: int, most: int, states: int) -> tu
             continue
         before, tried = promise, tried + 1
         moved, there, _, _ = carried_out(moves[m], one.drawing, fit, violation, price, aim)
-        found = Candidate(compact(moved), one.holes, evaluated(moved, there.farthest, there.unlike, aim, states))
+        found = Candidate(
+            compact(moved), one.holes, evaluated(moved, there.farthest, there.unlike, aim, states)
+        )
         work += EVALUATION
         if found.rank < limit:
             best, limit = found, found.rank

@@ -98,7 +98,9 @@ def _are_bent(points: Floats) -> npt.NDArray[np.bool_]:
 def _pairs(windows: Windows, order: Integers, mirror: Floats, reach: float) -> Integers:
     """Pairs of windows of which the second is the first, moved and mirrored so; ``order``: by their first points."""
     count = len(windows.points)
-    back = mirror[0] * mirror[1] < 0  # the ink stays on the same side: mirrored once, a window runs the other way
+    back = (
+        mirror[0] * mirror[1] < 0
+    )  # the ink stays on the same side: mirrored once, a window runs the other way
     plain = mirror[0] > 0 and mirror[1] > 0
     pairs = np.empty((1024, 2), np.int64)
     n = 0
@@ -160,7 +162,11 @@ def _likest(
         j = pairs[n, 1]
         for m in range(begin, end):
             other = pairs[m, 1]
-            if m == n or windows.letters[other] != windows.letters[j] or windows.rings[other] != windows.rings[j]:
+            if (
+                m == n
+                or windows.letters[other] != windows.letters[j]
+                or windows.rings[other] != windows.rings[j]
+            ):
                 continue
             a, b = apart[n - begin], apart[m - begin]
             if abs(other - j) <= BESIDE and (b < a or (b == a and other < j)):
