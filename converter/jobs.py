@@ -7,7 +7,7 @@ from converter.fonts.outlines import Outline
 from converter.model import Glyph, Polygons
 from converter.placement import Zones
 from converter.settings import Settings
-from converter.straighten.finish.verdict import Treatment
+from converter.straighten.finish.verdict import AS_IT_COMES, Treatment
 from converter.straighten.outline.hand import Hand
 
 
@@ -26,7 +26,7 @@ class Job:
     zones: Zones
     hand: Hand
     settings: Settings
-    treatment: Treatment = Treatment()
+    treatment: Treatment = AS_IT_COMES
     known: tuple[Polygons, ...] = ()
 
 

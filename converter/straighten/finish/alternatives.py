@@ -17,7 +17,7 @@ from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.figures import drawing_of, figure_of, holes_of, symmetrised
 from converter.straighten.finish.extra_seams import with_extra_seams
 from converter.straighten.finish.matching import in_hand
-from converter.straighten.finish.verdict import Target, Treatment, Verdict, judged
+from converter.straighten.finish.verdict import AS_IT_COMES, Target, Treatment, Verdict, judged
 from converter.straighten.fitting.coarse import coarse_figure, is_too_intricate, simplified
 from converter.straighten.fitting.edges import Reach
 from converter.straighten.fitting.fit import FitPrices
@@ -77,7 +77,7 @@ def alternatives(
     placed: Placed,
     hand: Hand,
     wish: Wish,
-    treatment: Treatment = Treatment(),
+    treatment: Treatment = AS_IT_COMES,
     known: Sequence[Polygons] = (),
 ) -> tuple[tuple[Verdict, ...], Symmetry]:
     """Figures for the outline, the best first, and the symmetry that was kept.
@@ -118,7 +118,7 @@ def _target(
     symmetry: Symmetry,
     wish: Wish,
     heights: Sequence[float] = (),
-    treatment: Treatment = Treatment(),
+    treatment: Treatment = AS_IT_COMES,
 ) -> Target:
     crests = find_crests(placed.outline, placed.size, heights)
     return Target(

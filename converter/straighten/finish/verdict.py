@@ -18,8 +18,8 @@ from converter.sewing.trees import PIECE
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import corners_of
 from converter.straighten.cost.evaluate import KEPT, excess_of, spike_of
-from converter.straighten.cost.nearest import beside
 from converter.straighten.cost.figures import drawing_of, shape_of, symmetry_maps
+from converter.straighten.cost.nearest import beside
 from converter.straighten.cost.overlap import price_of_beaks
 from converter.straighten.outline.chain import hard_corners
 from converter.straighten.outline.crests import Crest
@@ -51,6 +51,9 @@ class Treatment:
     model: Polygons = ()
 
 
+AS_IT_COMES = Treatment()
+
+
 @dataclass(frozen=True, slots=True)
 class Target:
     """What figures are to be like, and what they cost."""
@@ -68,7 +71,7 @@ class Target:
     crests: tuple[Crest, ...]
     symmetry: Symmetry
     budget: int
-    treatment: Treatment = Treatment()
+    treatment: Treatment = AS_IT_COMES
 
     def aim(self) -> Aim:
         """The same on numbers, with an outline of fewer points."""

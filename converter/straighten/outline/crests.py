@@ -20,7 +20,6 @@ BEAK = 0.7  # the same of a corner where a bowl ought to be level: with the trut
 FOOT = (
     1.1  # the same at the top or the foot of the letter, on which the line of text stands: it is seen at once
 )
-POINT = 0.7  # the same in a round counter: a hexagon with a point at two ends still reads as round
 SMOOTH = 2  # a closed outline with no more corners than this is round
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
 LONG = 0.12  # of size: a level straight as long as this is seen to slant
@@ -50,7 +49,10 @@ class Crest:
 
 
 def find_crests(outline: MultiPolygon, size: float, heights: Sequence[float] = ()) -> tuple[Crest, ...]:
-    """The crests of all bowls and the middles of all long level straights of an outline (mm)."""
+    """The crests of all bowls and the middles of all long level straights of an outline (mm).
+
+    ``heights`` (mm, y) are the alphabet's.
+    """
     crests: list[Crest] = []
     _, top, _, foot = outline.bounds
 
@@ -58,9 +60,8 @@ def find_crests(outline: MultiPolygon, size: float, heights: Sequence[float] = (
         return along_x and min(point[1] - top, foot - point[1]) < reach * size
 
     for polygon in outline.geoms:
-        for number, ring in enumerate((polygon.exterior, *polygon.interiors)):
+        for ring in (polygon.exterior, *polygon.interiors):
             chain = make_chain([(float(x), float(y)) for x, y in ring.coords[:-1]], size, closed=True)
-            beak = POINT if number > 0 and sum(chain.hard) <= SMOOTH else BEAK
             places = [(_point(chain, k), along_x) for k, along_x in crest_places(chain, size)]
             for run in chain.straights:
                 if 0.0 not in run.direction:
@@ -70,13 +71,11 @@ def find_crests(outline: MultiPolygon, size: float, heights: Sequence[float] = (
                     crests.append(Crest(*place, TILT, ON_LINE if at_end(*place, ON_LINE) else NEAR))
                 elif _ends_bowl(chain, run):
                     places.append(place)
-            for place in places:
-                if place[1] and any(abs(place[0][1] - y) <= OVERSHOOT * size for y in heights):
-                    crests.append(
-                        Crest(*place, FOOT if at_end(*place) else beak, OVERSHOOT)
-                    )  # on a line of text, as other letters are
-                else:
-                    crests.append(Crest(*place, FOOT if at_end(*place) else beak))
+            for (x, y), along_x in places:
+                # Round letters stand in line with the flat ones, in the figure as in the font.
+                in_line = along_x and any(abs(y - height) <= OVERSHOOT * size for height in heights)
+                price = FOOT if at_end((x, y), along_x) else BEAK
+                crests.append(Crest((x, y), along_x, price, OVERSHOOT if in_line else NEAR))
     return tuple(crests)
 
 

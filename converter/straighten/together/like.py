@@ -58,8 +58,8 @@ def find_windows(outlines: Sequence[MultiPolygon], size: float) -> Windows:
                 middles.append(here[bent])
                 points.append(round_it[bent])
                 numbers += [(letter, number, int(k > 0))] * int(bent.sum())
-    columns = np.array(numbers, np.int64).reshape(-1, 3).T
-    return Windows(*map(np.ascontiguousarray, columns), np.concatenate(middles), np.concatenate(points))
+    letters, rings, counters = (column.copy() for column in np.array(numbers, np.int64).reshape(-1, 3).T)
+    return Windows(letters, rings, counters, np.concatenate(middles), np.concatenate(points))
 
 
 def like_windows(windows: Windows, size: float) -> Likeness:
