@@ -105,15 +105,16 @@ def convert(
     jobs, hand = _jobs(font, chosen, settings)
     work = Work(bare_block, dressed, PARTS, crew or Crew(executor), store, on_done, on_round)
     best, stopped_by = make_all(jobs, settings, work)
+    parts: list[dict[str, object]] = []
     if settings.fit == "together" and settings.effort != "draft" and stopped_by is None:
-        best = drawn_alike(jobs, best, partial(make_again, settings.effort, work))
+        best, parts = drawn_alike(jobs, best, partial(make_again, settings.effort, work), settings.parts)
     made = [best.get(k) or Made(_without_plan(_blank(job), "not-made")) for k, job in enumerate(jobs)]
     width, height = settings.block
     widths = [m.glyph.metrics.block_width or width for m in made]
     pattern = Pattern(
         source=Source(font.file, font.sha256, font.family, font.style, licence),
         block=Block(max(widths, default=width), height, settings.allowance, settings.piece_allowance),
-        settings=settings.echo() | hand.measures() | {"axes": dict(font.axes)},
+        settings=settings.echo() | hand.measures() | {"axes": dict(font.axes), "parts": parts},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),
             BACKGROUND: Fabric("background", settings.background_colour),

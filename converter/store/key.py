@@ -16,6 +16,7 @@ from converter.store.engine import engine_version
 _LEFT_OUT = {
     "effort_for", "seam_allowance", "piece_allowance", "figure_colour", "background_colour",  # of the whole set
     "units", "glyphs",  # `speaks` and the glyph's own stand for them
+    "parts",  # stand in the treatment
 }  # fmt: skip
 
 

@@ -117,6 +117,15 @@ def alike(likeness: Likeness, off: Floats, size: float) -> Integers:
     return found
 
 
+def share_kept(leads: Leads, letter: int, off: Floats, lead_off: Floats, size: float) -> float:
+    """Of a letter's windows, the share that is drawn as its leader's; 1 where it has none."""
+    mine = np.flatnonzero(leads.windows.letters == letter)
+    there = lead_off[leads.leader[mine]]
+    back = (MIRRORS[leads.mirror[mine]].prod(axis=1) < 0)[:, None]
+    far = np.abs(off[mine] - np.where(back, there[:, ::-1], there)).max(axis=1, initial=0.0)
+    return float((far <= ALIKE * size).mean()) if len(mine) else 1.0
+
+
 def unity(windows: Windows, likeness: Likeness, off: Floats, size: float) -> Floats:
     """For each pair of letters which share of their like windows is drawn alike; 1 where none are like."""
     count = int(windows.letters.max(initial=-1)) + 1
