@@ -21,7 +21,7 @@ from converter.polygons import polygons_of, rings_of
 from converter.straighten.cost.nearest import UNLIKE
 from converter.straighten.finish.verdict import Treatment
 from converter.straighten.together.choosing import Leads, choose, offsets, share_kept, treatment_for
-from converter.straighten.together.like import Windows, find_windows, like_windows
+from converter.straighten.together.like import MIRRORS, Windows, find_windows, like_windows
 from converter.straighten.together.parts import Part, find_parts, has_treatment, with_chosen
 
 ROUNDS = 2  # after the first; a third changes next to nothing
@@ -188,14 +188,20 @@ def _with_notes(made: Made, keeps: Sequence[bool], part: str, others: str) -> Ma
 
 def _picture(run: _Run, part: Part, n: int) -> dict[str, object]:
     """A part as a letter has it: figure and outline in a box round it, in mm."""
-    there = np.array([run.windows.middles[place[0]] for place in part.members[n] if place])
+    places = [place for place in part.members[n] if place]
+    turn = MIRRORS[places[0][1]]  # as the letter that stands for the part has it
+    there = turn * np.array([run.windows.middles[number] for number, _ in places])
     (left, top), (right, foot) = there.min(axis=0) - AROUND * run.size, there.max(axis=0) + AROUND * run.size
     frame = box(left, top, right, foot)
     return {
         "box": [round(float(v), 2) for v in (left, top, right, foot)],
-        "figure": _rings(shapely.intersection(run.alone[n], frame)),
-        "outline": _rings(shapely.intersection(run.outlines[n], frame)),
+        "figure": _rings(shapely.intersection(_turned(run.alone[n], turn), frame)),
+        "outline": _rings(shapely.intersection(_turned(run.outlines[n], turn), frame)),
     }
+
+
+def _turned(shape: MultiPolygon, turn: Floats) -> shapely.Geometry:
+    return shapely.transform(shape, lambda places: places * turn)
 
 
 def _rings(shape: shapely.Geometry) -> list[list[list[list[float]]]]:
