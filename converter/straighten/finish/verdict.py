@@ -44,7 +44,7 @@ class Treatment:
     """How the parts that a letter has in common with others are to be drawn.
 
     ``places``: which of the outline's samples, and where (mm) the figure's edge is to be there. ``model``: the whole
-    outline with these parts drawn so; empty where that is no valid shape.
+    outline with these parts drawn so; empty where there is no treatment.
     """
 
     places: tuple[tuple[int, float, float], ...] = ()
