@@ -12,7 +12,7 @@ from tests.benchmarks.reading import Found
 from tests.benchmarks.runs import Run
 
 Column = Callable[[Run], str]
-SHOWN = 12  # pairs of letters
+SHOWN = 8  # pairs of letters
 
 
 def mean(values: Iterable[float]) -> float:
@@ -80,9 +80,9 @@ READING: Mapping[str, Column] = {
 HAND: Mapping[str, Column] = {
     **{name: (SEWING | TRUTH)[name] for name in ("pieces", "sections", "IoU", "lowest")},
     "outer crests": lambda run: str(len(_outer_crests(run))),
-    "lost": lambda run: f"{1 - mean(_outer_crests(run)):.3f}",
+    "crests lost": lambda run: f"{1 - mean(_outer_crests(run)):.3f}",
     "like pairs": lambda run: str(run.like_parts.like),
-    "alike": lambda run: f"{run.like_parts.share:.3f}",
+    "pairs alike": lambda run: f"{run.like_parts.share:.3f}",
     "like letters": lambda run: str(len(run.like_parts.letters)),
     "letters alike": lambda run: f"{run.like_parts.share_of_letters:.3f}",
     "spikes": lambda run: str(sum(stands_out(made.glyph.figure, made.guide) > SPIKE for made in run.inked)),

@@ -85,9 +85,9 @@ def print_runs(
 ) -> None:
     """A row for each run; where there are several, a last one with the means of the columns ``averaged``."""
     table = Table(box=None, pad_edge=False)
-    table.add_column(title)
+    table.add_column(title, no_wrap=True)
     for name in columns:
-        table.add_column(name, justify="left" if name in TEXTS else "right", no_wrap=True)
+        table.add_column(name, justify="left" if name in TEXTS else "right", no_wrap=name not in TEXTS)
     for name, each in runs.items():
         table.add_row(name, *(cell(each) for cell in columns.values()))
     means = {
