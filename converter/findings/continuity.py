@@ -1,7 +1,7 @@
 """Where edges of a figure jump that are one line in the font, or run on smoothly there. Lengths in mm."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -65,7 +65,7 @@ def jumps(figure: MultiPolygon, outline: MultiPolygon, size: float) -> Iterator[
     rings = [without_flat_corners(ring, FLAT * size) for ring in _rings(figure)]
     outlines = [np.array(ring) for ring in _rings(outline)]
     edges = [(ring[k - 1], ring[k]) for ring in rings for k in range(len(ring))]
-    on_lines = [jump for line in _lines(outlines, size) for jump in _on_line(line, edges, size)]
+    on_lines = list(_on_lines(edges, list(_lines(outlines, size)), size))
     yield from on_lines
     reach = NICK * size
     corners, turns = np.concatenate(outlines), np.concatenate([np.abs(turns_of(o)) for o in outlines])
@@ -142,26 +142,45 @@ class _Standing:
         return by(place), place
 
 
-def _on_line(line: _Line, edges: Sequence[Edge], size: float) -> Iterator[Jump]:
+def _on_lines(edges: Sequence[Edge], lines: Sequence[_Line], size: float) -> Iterator[Jump]:
     """How far the edges that stand for a line are out of line with the one that stands for most of it."""
-    standing: list[_Standing] = []
-    for edge in ((line.of(p), line.of(q)) for p, q in edges):
-        if _slant(edge) > ASTRAY:
-            continue
-        for span in line.spans:
-            some = _Standing(edge, max(span[0], edge[0][0]), min(span[1], edge[1][0]))
-            ends = some.low, some.high
-            if some.high - some.low >= SHARED * size and max(abs(some.off(k)) for k in ends) <= REACH * size:
-                standing.append(some)
-    longest = max(standing, key=lambda some: some.high - some.low, default=None)
-    for some in standing:
-        if longest and some.edge != longest.edge:
-            # Of an edge that is turned, the line would be far off at the other's place: it is off at its own.
-            (by, place), (back, back_place) = some.out_of_line(longest, size), longest.out_of_line(some, size)
-            if by <= back + FLAT * size:
-                yield Jump(by, line.at(place, some.off(place)), True)
-            else:
-                yield Jump(back, line.at(back_place, longest.off(back_place)), True)
+    standing: list[list[_Standing]] = [[] for _ in lines]
+    for edge in edges:
+        # The side of a stem stands for itself, and not for the end of a serif beside it that is lost.
+        found = [_standing(edge, line, size) for line in lines]
+        nearest = min(
+            (n for n in range(len(lines)) if found[n]), key=lambda n: _misfit(found[n]), default=None
+        )
+        if nearest is not None:
+            standing[nearest] += found[nearest]
+    for line, some in zip(lines, standing, strict=True):
+        longest = max(some, key=lambda one: one.high - one.low, default=None)
+        for one in some:
+            if longest and one.edge != longest.edge:
+                # Of an edge that is turned, the line would be far off at the other's place: it is off at its own.
+                (by, place), (back, back_place) = (
+                    one.out_of_line(longest, size),
+                    longest.out_of_line(one, size),
+                )
+                if by <= back + FLAT * size:
+                    yield Jump(by, line.at(place, one.off(place)), True)
+                else:
+                    yield Jump(back, line.at(back_place, longest.off(back_place)), True)
+
+
+def _standing(edge: Edge, line: _Line, size: float) -> list[_Standing]:
+    """The stretches of a line's straights that an edge stands for."""
+    p, q = line.of(edge[0]), line.of(edge[1])
+    if _slant((p, q)) > ASTRAY:
+        return []
+    found = [_Standing((p, q), max(low, p[0]), min(high, q[0])) for low, high in line.spans]
+    found = [one for one in found if one.high - one.low >= SHARED * size]
+    return [one for one in found if _misfit([one]) <= REACH * size]
+
+
+def _misfit(standing: Iterable[_Standing]) -> float:
+    """How far an edge is off the straights that it stands for."""
+    return max(abs(one.off(k)) for one in standing for k in (one.low, one.high))
 
 
 def _nicks(ring: Ring, size: float) -> Iterator[tuple[float, Point]]:

@@ -145,6 +145,13 @@ def test_arms_that_end_on_one_line_and_no_longer_do_are_found():
     assert jumping(uneven, uneven) == set()
 
 
+def test_the_side_of_a_stem_does_not_jump_where_a_serif_is_lost():
+    slab = shapely.union_all([STEM, box(6, 10, 29, 20), box(6, 80, 29, 90)])
+    without_head = shapely.union_all([STEM, box(6, 80, 29, 90)])
+    assert jumping(without_head, slab) == set()
+    assert jumping(slab.difference(box(0, 10, 8, 30)), slab) == {(8, 20, 2.0, True)}
+
+
 def test_a_nick_in_a_bowl_is_found_and_one_that_the_font_has_is_not():
     octagon = Polygon([(20, 60), (34, 50), (46, 50), (60, 62), (60, 78), (46, 90), (34, 90), (20, 80)])
     nicked = octagon.difference(Polygon([(20, 60), (34, 50), (30, 46)])).difference(
