@@ -205,6 +205,7 @@ def _finished(
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
         units=settings.speaks,
+        in_line=settings.fit == "together",
     )
     return judge_glyph(glyph, case)
 

@@ -43,9 +43,10 @@ DETAILS = MappingProxyType(
     }
 )
 ACCEPTABLE = (  # ids of the findings that a designer may accept: those of blocks that can be sewn
-    "alternative-missing", "counter-lost", "cut-off", "edges-cross", "far-from-outline", "low-overlap", "many-pieces",
-    "many-sections", "narrow-piece", "narrowed", "not-compared", "not-proved", "outline-repaired", "part-lost",
-    "pinched", "search-budget", "sharp-corner", "stroke-end", "thin-strokes", "too-intricate",
+    "alternative-missing", "counter-lost", "cut-off", "edge-jumps", "edges-cross", "far-from-outline", "low-overlap",
+    "many-pieces", "many-sections", "narrow-piece", "narrowed", "not-compared", "not-proved", "outline-repaired",
+    "part-lost", "pinched", "search-budget", "sharp-corner", "stands-out", "stroke-end", "thin-strokes",
+    "too-intricate",
 )  # fmt: skip
 
 MOST_TREATMENTS = 100  # of a part; no run has so many
