@@ -142,6 +142,7 @@ def _judged(
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
         units=settings.speaks,
+        in_line=settings.fit == "together",
     )
     return judge_glyph(replace(glyph, figure=figure), case)
 

@@ -9,7 +9,7 @@ from converter.errors import InputError
 from converter.files import read_file
 from converter.publication import KEY as PATTERN
 from converter.publication import Publication, read_publication
-from converter.settings.definitions import OWN, RUN, GlyphSettings, Setting, Settings
+from converter.settings.definitions import OWN, RUN, GlyphSettings, Setting, Settings, treatment_number
 from converter.settings.kinds import naming, near
 
 MOST_SETTINGS_BYTES = 1_000_000
@@ -59,14 +59,24 @@ def _from_file(file: Path) -> dict[str, Any]:
     table = _read_table(file)
     table.pop(PATTERN, None)
     with naming(file.name):
-        glyphs = _table(table.pop("glyph", {}), "glyph")
-        return _values(table, RUN) | {"glyphs": {name: _of_glyph(name, own) for name, own in glyphs.items()}}
+        glyphs, parts = (_table(table.pop(kind, {}), kind) for kind in ("glyph", "part"))
+        return _values(table, RUN) | {
+            "glyphs": {name: _of_glyph(name, own) for name, own in glyphs.items()},
+            "parts": {name: _of_part(name, own) for name, own in parts.items()},
+        }
 
 
 def _of_glyph(name: str, own: Any) -> GlyphSettings:
     table = _table(own, f"glyph.{name}")
     with naming(f"glyph.{name}"):
         return GlyphSettings(**_values(table, OWN))
+
+
+def _of_part(name: str, own: Any) -> int:
+    table = _table(own, f"part.{name}")
+    if set(table) != {"treatment"}:
+        raise InputError(f"part.{name}: give it a treatment, and nothing else.")
+    return treatment_number(name, table["treatment"])
 
 
 def _table(value: Any, name: str) -> dict[str, Any]:
