@@ -16,6 +16,7 @@ from xml.etree import ElementTree
 from PIL import Image, ImageOps
 
 from converter.errors import InputError
+from converter.files import read_file
 from converter.model import Pattern
 from converter.publication import FOLDER, Picture, Publication, publication_of
 from converter.redesign.shapes import ShapeError, numbers, pixels
@@ -120,13 +121,9 @@ def safe_picture(data: bytes, name: str, file: str) -> tuple[Picture, bytes]:
 
 def _read(path: Path) -> bytes:
     try:
-        if path.stat().st_size > MOST_BYTES:
-            size, most = path.stat().st_size / 1e6, MOST_BYTES // 1_000_000
-            raise InputError(f"{path}: {size:.0f} MB is too large for a picture; it may have {most} MB.")
-        return path.read_bytes()
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise InputError(f"{path}: the picture cannot be read ({reason}).") from None
+        return read_file(path, MOST_BYTES)
+    except FileNotFoundError:
+        raise InputError(f"{path}: there is no such picture; check the path.") from None
 
 
 def _clean_pixels(data: bytes, file: str) -> tuple[bytes, tuple[float, float], str]:
