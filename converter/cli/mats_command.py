@@ -6,6 +6,7 @@ from typing import get_args
 
 import click
 
+from converter.budgets.words import ON_MATS
 from converter.cli.options import QUIET, SET, UNITS_OPTION, copies_option, example, out_option
 from converter.cli.terminal import console, say_left_out, show_next
 from converter.cli.types import LENGTH, SIZE, TEXT
@@ -13,7 +14,7 @@ from converter.errors import InputError
 from converter.folder.reading import read_pattern
 from converter.folder.surviving import survived
 from converter.mats.files import Names, mat_files
-from converter.mats.laying import MAT_GAP, MAT_MARGIN, MOST_SHAPES, lay_on_mats
+from converter.mats.laying import MAT_GAP, MAT_MARGIN, lay_on_mats
 from converter.mats.shapes import PAPER, Shape, piece_shapes, section_shapes
 from converter.measures import Units, size_text, units_of
 from converter.model import Pattern
@@ -81,8 +82,8 @@ def mats_command(
     units: Units | None, quiet: bool,
 ) -> None:  # fmt: skip
     """Reads the set, nests, writes, reports."""
-    if not 1 <= copies <= MOST_SHAPES:
-        raise InputError(f"{copies} copies: give a whole number from 1 to {MOST_SHAPES}.")
+    if not 1 <= copies <= ON_MATS.most:
+        raise InputError(f"{copies} copies: give a whole number from 1 to {ON_MATS.most}.")
     pattern = read_pattern(folder)
     units = units or units_of(pattern)
     shapes_of = piece_shapes if parts == "pieces" else section_shapes

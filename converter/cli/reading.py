@@ -6,16 +6,15 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from converter.budgets.files import LAYOUT_BYTES
 from converter.errors import InputError
 from converter.files import read_file
-
-MOST_LAYOUT_BYTES = 1_000_000
 
 
 def read_toml(path: Path) -> dict[str, Any]:
     """What stands in a TOML file. Raises :class:`InputError` where it cannot be read."""
     try:
-        return tomllib.loads(read_file(path, MOST_LAYOUT_BYTES).decode("utf-8-sig"))
+        return tomllib.loads(read_file(path, LAYOUT_BYTES.most).decode("utf-8-sig"))
     except FileNotFoundError:
         raise InputError(f"{path}: no such file; check the path.") from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:

@@ -5,8 +5,8 @@ from collections.abc import Callable
 
 import pytest
 
-from converter.redesign import budgets as b
-from converter.redesign.budgets import Budget
+from converter.budgets import drawings as b
+from converter.budgets.budget import Budget
 from converter.redesign.check import check_block
 from tests.fuzz.running import Case, Outcome, try_case
 from tests.redesign.corpus import cut_up, drawing, pieces, random_corners, seams, star
