@@ -75,6 +75,11 @@ EDGES: dict[str, tuple[Budget, Made, str]] = {
             f'<path d="M0 40H60{" " * (k - 8)}"/>' for k in (499_000, 499_000, 400_000, n - 1_398_008)))),
         "characters in all paths",
     ),
+    "LENGTH": (
+        b.LENGTH,
+        lambda n: drawing(seams=seams("M0 40H60", f'<line id="x" x1="0" y1="{"9".rjust(n, "0")}" x2="9" y2="9"/>')),
+        "not a length",
+    ),
     "POINTS": (
         b.POINTS,
         lambda n: drawing(pieces=pieces(f'<polygon points="{zigzag(n)}" fill="#1f4e5f"/>')), "20000 points",
