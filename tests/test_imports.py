@@ -15,7 +15,7 @@ import converter
 
 # Each line may import from the lines above it, and nothing from its own line but itself.
 LAYERS = (
-    ("errors", "model", "difficulty"),
+    ("errors", "model", "difficulty", "budgets"),
     ("units", "geometry", "polygons", "compiled", "files"),
     ("measures", "limits", "fabric_codes", "fidelity", "seams", "verify", "pattern", "publication", "output"),
     ("covering",),

@@ -5,14 +5,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from converter.budgets.files import SETTINGS_BYTES
 from converter.errors import InputError
 from converter.files import read_file
 from converter.publication import KEY as PATTERN
 from converter.publication import Publication, read_publication
 from converter.settings.definitions import OWN, RUN, GlyphSettings, Setting, Settings, treatment_number
 from converter.settings.kinds import naming, near
-
-MOST_SETTINGS_BYTES = 1_000_000
 
 
 def resolve_settings(file: Path | None, given: Mapping[str, Any]) -> Settings:
@@ -46,7 +45,7 @@ def read_accepted(file: Path) -> dict[str, Mapping[str, str]]:
 
 def _read_table(file: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads(read_file(file, MOST_SETTINGS_BYTES).decode("utf-8"))
+        return tomllib.loads(read_file(file, SETTINGS_BYTES.most).decode("utf-8"))
     except FileNotFoundError:
         raise InputError(f"{file}: there is no such file.") from None
     except UnicodeDecodeError:
