@@ -5,7 +5,7 @@ font file → outlines (font units) → placed outlines (mm) → straightened fi
 """
 
 import traceback
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor, Future, wait
 from dataclasses import dataclass, replace
 from functools import partial
@@ -140,6 +140,23 @@ def convert(
         spacing=read_spacing(font, {m.glyph.key: (m.glyph.name, m.glyph.codepoints) for m in made}),
     )
     return Conversion(pattern, tuple(made), hand)
+
+
+def make_again(
+    font: Font,
+    chosen: Sequence[ChosenGlyph],
+    settings: Settings,
+    names: Collection[str],
+    executor: Executor | None = None,
+    on_done: Callable[[Made], None] = lambda made: None,
+) -> tuple[Made, ...]:
+    """Some glyphs of a run made anew, by their names; ``chosen`` are all of it, for they share measures.
+
+    All else is as in :func:`convert`.
+    """
+    settings.check_names(font)
+    jobs, _ = _jobs(font, chosen, settings)
+    return tuple(_run([job for job in jobs if job.chosen.name in names], executor, on_done))
 
 
 def make_block(job: Job) -> Made:
