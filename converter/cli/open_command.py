@@ -3,8 +3,8 @@
 import os
 import secrets
 import socket
-import webbrowser
 from pathlib import Path
+from webbrowser import open as open_in_browser
 
 import click
 
@@ -60,7 +60,7 @@ def open_command(
     screen.say(f"open: {address}")
     screen.say("press Ctrl-C to stop")
     if not no_browser:
-        webbrowser.open(address)
+        open_in_browser(address)
     with lasting_workers(jobs) as executor:
         try:
             serve(Bench(shelf, executor), place, token)

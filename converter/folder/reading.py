@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from glob import escape
+from itertools import chain
 from pathlib import Path
 
 from converter.errors import InputError
@@ -147,12 +148,12 @@ def folders_of_sets(place: Path) -> list[Path]:
 
 
 def found_by_hash(name: str, sha256: str, places: Iterable[Path]) -> Path | None:
-    """A file by its name and hash: one of the places itself, or in one of them, or in a folder of it."""
+    """A file by its name and hash: one of the places itself, or in one of them, two folders deep at the most."""
     if not is_inside(name) or "/" in name:
         return None
     for place in places:
-        near = [place] if place.is_file() else [place / name, *sorted(place.glob(f"*/{escape(name)}"))]
-        for path in near:
+        deep = (place.glob(f"{folders}{escape(name)}") for folders in ("", "*/", "*/*/"))
+        for path in [place] if place.is_file() else sorted(chain.from_iterable(deep)):
             with suppress(OSError):
                 if file_digest(path) == sha256:
                     return path

@@ -6,6 +6,6 @@ from converter.output.putting import add_file, check_places, replace_file, write
 from converter.output.swap import file_digest
 
 __all__ = [
-    "LEDGER", "add_file", "check_places", "digest", "file_digest", "is_inside", "one_run_at_a_time", "replace_file", "settle",
-    "write_folder",
+    "LEDGER", "add_file", "check_places", "digest", "file_digest", "is_inside", "one_run_at_a_time", "replace_file",
+    "settle", "write_folder",
 ]  # fmt: skip

@@ -13,7 +13,7 @@ from converter.settings.definitions import OWN, RUN
 
 ALPHABET = "alphabet.toml"
 _HEAD = "Settings of this set; convert takes them with --settings."
-_LENGTHS = {name for name, setting in (RUN | OWN).items() if setting.kind.name == "length"}
+_LENGTHS = {name for name, setting in {**RUN, **OWN}.items() if setting.kind.name == "length"}
 
 Changes = Mapping[str, Mapping[str, Any]]  # by a glyph's name: keys with their values; None takes a key away
 
@@ -24,9 +24,8 @@ def changed_text(text: str, changes: Changes) -> str:
     ``accept`` is a mapping of its own: reasons by the ids of findings. Raises :class:`InputError` for a text that
     is no TOML, or has something else where a table belongs.
 
-    >>> print(changed_text("detail = 'fine'  # for us", {"S": {"detail": "coarse"}}))
-    detail = 'fine'  # for us
-    <BLANKLINE>
+    >>> print(changed_text("detail = 'fine'  # ours", {"S": {"detail": "coarse"}}))
+    detail = 'fine'  # ours
     [glyph.S]
     detail = "coarse"
     <BLANKLINE>
@@ -45,7 +44,8 @@ def changed_text(text: str, changes: Changes) -> str:
                 del glyphs[name]
         if not glyphs:
             del document["glyph"]
-        return tomlkit.dumps(document)
+        changed = tomlkit.dumps(document)
+        return changed if text.endswith("\n\n") else changed.rstrip("\n") + "\n"
     except (TOMLKitError, TypeError, AttributeError) as error:
         raise InputError(f"{ALPHABET}: the settings cannot be read ({error}).") from None
 

@@ -20,7 +20,7 @@ from converter.workbench.assets import asset
 from converter.workbench.choices import choose
 from converter.workbench.events import Events
 from converter.workbench.figure import figure_of_glyph
-from converter.workbench.letter import Letter, answer, open_letter, save
+from converter.workbench.letter import Letter, answer, cut, open_letter, save
 from converter.workbench.opened import OpenSet, State
 from converter.workbench.shelf import Shelf
 from converter.workbench.told import (
@@ -52,6 +52,14 @@ class Bench:
             kept = self._letters[opened.id, key] = state, open_letter(state, key)
         return kept[1]
 
+    def warm_up(self) -> None:
+        """Cuts one block, so that what is compiled is ready before the first drag."""
+        for opened in self.shelf.all()[:1]:
+            for glyph in opened.state().pattern.glyphs[:1]:
+                letter = self.letter(opened, glyph.key)
+                if letter.drawn:
+                    cut(letter, letter.drawn)
+
     def processes(self, letters: int) -> Executor | None:
         """Processes for so many letters; None where it is not worth it."""
         return self._executor() if letters > 2 else None
@@ -64,6 +72,7 @@ def new_app(bench: Bench) -> Starlette:
     async def living(app: Starlette) -> AsyncIterator[None]:
         del app
         async with anyio.create_task_group() as group:
+            group.start_soon(to_thread.run_sync, bench.warm_up)
             group.start_soon(watch, bench.shelf, bench.events)
             yield
             group.cancel_scope.cancel()
@@ -178,11 +187,11 @@ def _try(bench: Bench, request: Request, said: Any) -> Any:
 
 def _save(bench: Bench, request: Request, said: Any) -> Any:
     opened, key = _opened(bench, request), request.path_params["key"]
-    if not isinstance(said, dict):
+    if not isinstance(said, dict) or not isinstance(said.get("known"), str):
         raise InputError("The page sent no figure; load it again.")
     pattern = opened.state().pattern
     figure = said_figure(said.get("figure"), pattern.fabrics)
-    saved = save(opened, key, figure, str(said.get("known")), bool(said.get("instead")))
+    saved = save(opened, key, figure, said["known"], bool(said.get("instead")))
     told = {"known": saved.known, "keptAs": saved.kept_as, "block": told_block(pattern, saved.mine)}
     if saved.theirs is not None:
         return told | {

@@ -66,9 +66,9 @@ def choose(
             own, former = after.of(glyph.name), before.of(glyph.name)
             if any(getattr(own, name) != getattr(former, name) for name in CONVERTED):
                 again.add(glyph.name)
-            elif (own.alternative or 1) != (former.alternative or 1) or glyph.key in given_up:
-                if not _swap(new, state, glyph.key, own, glyph.key in left):
-                    again.add(glyph.name)
+            elif _is_other(own, former) or glyph.key in given_up:
+                is_there = _swap(new, state, glyph.key, own, glyph.key in left)
+                again |= set() if is_there else {glyph.name}
             if own.accept != former.accept:
                 new.judged.add(glyph.key)
         if again:
@@ -88,6 +88,10 @@ def choose(
         known = adopted(opened.folder) | {f"{BLOCKS}/{key}.svg": digest(edits[key]) for key in given_up}
         write_folder(opened.folder, files | backups, outdated, known=known)
         return tuple(sorted(new.drawn | new.judged))
+
+
+def _is_other(own: GlyphSettings, former: GlyphSettings) -> bool:
+    return (own.alternative or 1) != (former.alternative or 1)
 
 
 def _swap(new: _Next, state: State, key: str, own: GlyphSettings, is_edit: bool) -> bool:
@@ -123,13 +127,13 @@ def _files(opened: OpenSet, new: _Next, edits: Mapping[str, bytes]) -> tuple[Fil
     some = replace(new.pattern, glyphs=tuple(g for g in new.pattern.glyphs if g.key in new.drawn))
     files, record = drawn(some, new.kept)
     new.kept |= record
-    there = {key: data for key, data in opened.drawings().items() if key not in new.drawn}
-    there |= {
-        key: str(files[f"{BLOCKS}/{key}.svg"]).encode("utf-8")
-        for key in new.drawn
-        if f"{BLOCKS}/{key}.svg" in files
+    there: Files = {key: data for key, data in opened.drawings().items() if key not in new.drawn}
+    there |= {glyph.key: files[f"{BLOCKS}/{glyph.key}.svg"] for glyph in some.glyphs if glyph.pieces}
+    drawings = {
+        key: data if isinstance(data, bytes) else data.encode("utf-8")
+        for key, data in there.items()
+        if key in new.judged
     }
-    drawings = {key: data for key, data in there.items() if key in new.judged}
     checked = tuple(
         check_block(new.pattern, key, data, new.kept.get(key), by_hand=key in edits)
         for key, data in sorted(drawings.items())

@@ -44,6 +44,7 @@ class Guard:
         self._hosts = {f"{name}:{port}" for name in NAMES}
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answers a request itself, or lets it through."""
         if scope["type"] == "lifespan":
             await self._app(scope, receive, send)
             return
@@ -56,7 +57,7 @@ class Guard:
             await _refuse(send, *refusal)
             return
         path = self._inner(scope["path"])
-        await self._pass(scope | {"path": path, "raw_path": path.encode()}, receive, send)
+        await self._pass({**scope, "path": path, "raw_path": path.encode()}, receive, send)
 
     def _refusal(self, scope: Scope, headers: list[tuple[bytes, bytes]]) -> tuple[int, str] | None:
         hosts = [value.decode("latin-1") for name, value in headers if name == b"host"]
@@ -104,7 +105,7 @@ class Guard:
             if message["type"] == "http.response.start":
                 own = {name.lower() for name, _ in message["headers"]}
                 more = [(n.encode(), v.encode()) for n, v in HEADERS.items() if n.encode() not in own]
-                message = message | {"headers": [*message["headers"], *more]}
+                message = {**message, "headers": [*message["headers"], *more]}
             await send(message)
 
         await self._app(scope, bounded, with_headers)

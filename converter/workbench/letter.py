@@ -98,7 +98,7 @@ def save(opened: OpenSet, key: str, figure: Figure, known: str, instead: bool = 
         kept = state.kept.get(key, Kept())
         drawing = block_svg(state.pattern, glyph, kept.outline).encode("utf-8")
         backups: dict[str, bytes] = {}
-        if digest(there) != known and there != drawing:
+        if there != drawing and (instead or digest(there) != known):
             older = read_backups(opened.folder)
             version = {key: there if instead else drawing}
             backups = {

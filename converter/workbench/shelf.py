@@ -58,10 +58,8 @@ class Shelf:
     def _font_of(self, opened: OpenSet) -> Font | None:
         source = opened.state().pattern.source
         folder = opened.folder.resolve()
-        if self._font is not None:
-            paths = [self._font]
-        else:
-            paths = [folder, *folder.parents[:NEAR], self.place.resolve()]
+        near = [folder, *folder.parents[:NEAR], self.place.resolve()]
+        paths = [self._font] if self._font is not None else near
         path = found_by_hash(source.file, source.sha256, paths)
         if path is None:
             return None

@@ -55,20 +55,26 @@ export class Editor {
   /** Asks for the latest of what waits, and shows it, until nothing waits any more. */
   async run() {
     while (this.waiting) {
-      const { figure, act, reach, id } = this.waiting;
+      const { figure, act, reach, id, from } = this.waiting;
       this.waiting = null;
       try {
         const said = await this.question(figure, act, reach);
-        if (id === this.turn) { this.last = said; this.draw(said.figure, said.block, said.rests); }
+        if (id === this.turn) {
+          this.last = said;
+          this.draw(said.figure, said.block, said.rests);
+          performance.measure("answered", { start: from });  // for who measures it
+        }
       } catch (error) {
         tell(error.message, true);
       }
     }
     this.running = null;
+    this.drawing.removeAttribute("aria-busy");
   }
   ahead(figure, act, reach) {
     this.turn ??= 0;
-    this.waiting = { figure, act, reach, id: this.turn };
+    this.waiting = { figure, act, reach, id: this.turn, from: performance.now() };
+    this.drawing.setAttribute("aria-busy", "true");
     this.running ??= this.run();
     return this.running;
   }
@@ -115,7 +121,7 @@ export class Editor {
     const all = figure.flatMap(({ rings }, p) => rings.flatMap((ring, r) => ring.flatMap(([x, y], c) => {
       const [bx, by] = ring[(c + 1) % ring.length], n = `${c + 1} of ${ring.length}`;
       return [this.handle("corner", [p, r, c], `Corner ${n}, ${x.toFixed(1)} across, ${y.toFixed(1)} down`,
-        svg("circle", { cx: x, cy: y, class: "grip" }), svg("circle", { cx: x, cy: y, class: "dot" })),
+        ...["grip", "rim", "dot"].map((name) => svg("path", { d: `M${x} ${y}h0`, class: name }))),
       this.handle("edge", [p, r, c], `Edge ${n}`, svg("line", { x1: x, y1: y, x2: bx, y2: by, class: "grip" }),
         svg("line", { x1: x, y1: y, x2: bx, y2: by, class: "edge" }))];
     })));

@@ -13,13 +13,13 @@ export async function showFamily(main, first, name) {
     ["fewest pieces and sections", () => (a, b) => pieces(a) - pieces(b) || a.number - b.number],
     ["closest to the font", () => (a, b) => b.metrics[overlap] - a.metrics[overlap] || a.number - b.number],
   ];
+  const figuresOf = (glyph) => [glyph, ...(glyph.others ?? [])].filter((f) => f.number).sort((a, b) => a.number - b.number);
   fill();
 
   function members() {
     const keys = new Set(data.families.find(([family]) => family === name)?.[1]);
     return data.glyphs.filter((glyph) => keys.has(glyph.key));
   }
-  const figuresOf = (glyph) => [glyph, ...(glyph.others ?? [])].filter((f) => f.number).sort((a, b) => a.number - b.number);
 
   function fill() {
     const letters = members();
