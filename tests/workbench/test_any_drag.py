@@ -23,7 +23,7 @@ DRAGS = 500
 @pytest.fixture(scope="module")
 def state() -> State:
     pattern = from_json(CAPITALS.read_text(encoding="utf-8"), CAPITALS.name)
-    kept = {glyph.key: Kept(outline=glyph.figure) for glyph in pattern.glyphs}
+    kept = {glyph.key: Kept(size=66.0, outline=glyph.figure) for glyph in pattern.glyphs}
     return State(pattern, kept, {}, {glyph.key: glyph for glyph in pattern.glyphs})
 
 
