@@ -105,8 +105,7 @@ def judged(figure: Polygons, target: Target, aim: Aim) -> Verdict | None:
     drawing = drawing_of(figure, symmetry_maps(Symmetry())) if shape is not None else None
     if shape is None or drawing is None:
         return None
-    # A state of the search takes about as long as the square of the edges: up to 20 edges get the whole budget.
-    budget = max(LEAST_STATES, min(target.budget, target.budget * ALL_STATES**2 // len(drawing.edges) ** 2))
+    budget = states_for(len(drawing.edges), target.budget)
     try:
         plan = plan_block(
             figure, target.width, target.height, target.prices, budget, least_width=target.min_piece_width
@@ -119,6 +118,14 @@ def judged(figure: Polygons, target: Target, aim: Aim) -> Verdict | None:
     price = plan.cost / PIECE + target.truth * (1 - overlap)
     price += price_of_beaks(drawing, corners_of(drawing)[0], aim.crests)
     return Verdict(figure, plan, overlap, distance, violation, price)
+
+
+def states_for(edges: int, budget: int) -> int:
+    """How many of a whole ``budget`` of states the search for seams of a figure gets.
+
+    A state takes about as long as the square of the edges: up to 20 edges get the whole budget.
+    """
+    return max(LEAST_STATES, min(budget, budget * ALL_STATES**2 // max(edges, 1) ** 2))
 
 
 def pieces_violation(plan: Plan, target: Target) -> float:
