@@ -54,7 +54,7 @@ class OpenSet:
     folder: Path
     settings_file: Path
     font: Font | None = None
-    _lock: RLock = field(default_factory=RLock)  # of this process; the folder's own holds against others
+    lock: RLock = field(default_factory=RLock)  # of this process; the folder's own holds against others
     _stamps: Stamps | None = None
     _state: State | None = None
 
@@ -65,11 +65,19 @@ class OpenSet:
         return f"{source.family} {source.style}".strip() or source.file
 
     def state(self) -> State:
-        """What stands in the folder now. Raises :class:`InputError` where it cannot be read."""
-        with self._lock:
+        """What stands in the folder now, or stood there last, while another run is at work in it.
+
+        Raises :class:`InputError` where it cannot be read.
+        """
+        with self.lock:
             stamps = stamps_of(self.folder / part for part in PARTS)
             if self._state is None or stamps != self._stamps:
-                pattern = read_pattern(self.folder)
+                try:
+                    pattern = read_pattern(self.folder)
+                except InputError:
+                    if self._state is None:
+                        raise
+                    return self._state
                 self._state = State(
                     pattern,
                     read_record(self.folder),
@@ -82,7 +90,7 @@ class OpenSet:
     @contextmanager
     def held(self) -> Iterator[State]:
         """The folder held for a change, by the lock that all commands use."""
-        with self._lock, one_run_at_a_time(self.folder):
+        with self.lock, one_run_at_a_time(self.folder):
             yield self.state()
 
     def drawings(self) -> dict[str, bytes]:

@@ -34,7 +34,8 @@ def _look(opened: OpenSet, events: Events, before: tuple[Stamps, Stamps] | None)
         before is None or blocks != before[0]
     ):
         try:
-            check_folder(opened.folder)
+            with opened.lock:
+                check_folder(opened.folder)
         except InputError:  # another run is at work, or something there cannot be read: the next look may
             return before or ({}, {})
         parts = _stamps(opened.folder)[1]

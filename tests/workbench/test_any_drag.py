@@ -6,6 +6,7 @@ from random import Random
 
 import pytest
 
+from converter.errors import InputError
 from converter.folder.keeping import Kept
 from converter.folder.reading import read_pattern
 from converter.model import Polygons
@@ -46,7 +47,10 @@ def test_whatever_is_shown_as_sewable_passes_the_replay(state):
     for _ in range(DRAGS):
         key = dice.choice(inked)
         letter, act = letters[key], random_act(dice, figures[key])
-        said = answer(letter, figures[key], act, dice.choice([0.0, 1.0, 2.0]))
+        try:
+            said = answer(letter, figures[key], act, dice.choice([0.0, 1.0, 2.0]))
+        except InputError:  # refused in words, such as a corner on an edge too short for one; nothing changes
+            continue
         corners = [corner for part in said.figure for ring in part.rings for corner in ring]
         assert len(corners) >= 3
         assert all(math.isfinite(v) for corner in corners for v in corner)

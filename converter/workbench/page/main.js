@@ -19,21 +19,24 @@ async function show() {
   view = null;
   main.replaceChildren(html("p", { class: "wait" }, "Loading …"));
   tell("");
-  await doing(async () => {
+  const done = await doing(async () => {
     if (!set) {
       const sets = await ask("sets");
-      if (sets.length === 1 && !shown) { location.replace(at(sets[0].id)); return; }
+      if (sets.length === 1 && !shown) { location.replace(at(sets[0].id)); return true; }
       crumb([]);
       view = await showStart(main, sets);
     } else {
       const data = await ask(`sets/${encodeURIComponent(set)}`);
-      if (here !== location.hash) return;
+      if (here !== location.hash) return true;
       crumb([[data.title, at(set)], ...(kind ? [[titleOf(kind, name, data), here]] : [])]);
       view = await (views[kind] ?? showSheet)(main, data, name);
     }
     if (shown) main.focus({ preventScroll: true });
     shown = here || "start";
+    return true;
   });
+  if (!done && here === location.hash && find(".wait", main))
+    main.replaceChildren(html("p", { class: "wait" }, html("button", { type: "button", onclick: show }, "Try again")));
 }
 function titleOf(kind, name, data) {
   return kind === "letter" ? data.glyphs.find((g) => g.key === name)?.tag ?? name : name;
@@ -51,7 +54,7 @@ for (const kind of ["changed", "made", "progress"]) events.addEventListener(kind
   const said = JSON.parse(event.data);
   if (kind !== "changed") { view?.hear?.(kind, said); return; }
   clearTimeout(waiting);
-  waiting = setTimeout(() => view?.hear?.(kind, said), 150);
+  waiting = setTimeout(() => doing(() => view?.hear?.(kind, said)), 150);
 });
 events.addEventListener("hello", () => {
   if (greeted) { tell("The program answers again."); view?.hear?.("changed", {}); }
