@@ -7,12 +7,17 @@ from converter.fonts.outlines import Outline
 from converter.model import Glyph, Polygons
 from converter.placement import Zones
 from converter.settings import Settings
+from converter.straighten.finish.verdict import AS_IT_COMES, Treatment
 from converter.straighten.outline.hand import Hand
 
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """All that is needed to make one block."""
+    """All that is needed to make one block.
+
+    ``treatment``: how the parts are to be drawn that other letters have, too; ``known``: figures found before it was
+    known.
+    """
 
     chosen: ChosenGlyph
     key: str
@@ -21,6 +26,8 @@ class Job:
     zones: Zones
     hand: Hand
     settings: Settings
+    treatment: Treatment = AS_IT_COMES
+    known: tuple[Polygons, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

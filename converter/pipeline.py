@@ -37,7 +37,7 @@ from converter.model import (
 )
 from converter.placement import Placed, place, zones
 from converter.polygons import polygons_of, rings_of
-from converter.rounds import Round, Work, make_all
+from converter.rounds import Round, Work, make_again, make_all
 from converter.settings import DETAILS, Settings
 from converter.sewing.hairs import without_hairs
 from converter.store import BlockStore
@@ -46,6 +46,7 @@ from converter.straighten.finish.verdict import Verdict
 from converter.straighten.finish.warm_up import PARTS
 from converter.straighten.outline.hand import Hand, find_hand
 from converter.straighten.outline.symmetry import Symmetry
+from converter.unity import drawn_alike
 from converter.verify import NotSewableError
 
 # Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
@@ -104,13 +105,16 @@ def convert(
     jobs, hand = _jobs(font, chosen, settings)
     work = Work(bare_block, dressed, PARTS, crew or Crew(executor), store, on_done, on_round)
     best, stopped_by = make_all(jobs, settings, work)
+    parts: list[dict[str, object]] = []
+    if settings.fit == "together" and settings.effort != "draft" and stopped_by is None:
+        best, parts = drawn_alike(jobs, best, partial(make_again, settings.effort, work), settings.parts)
     made = [best.get(k) or Made(_without_plan(_blank(job), "not-made")) for k, job in enumerate(jobs)]
     width, height = settings.block
     widths = [m.glyph.metrics.block_width or width for m in made]
     pattern = Pattern(
         source=Source(font.file, font.sha256, font.family, font.style, licence),
         block=Block(max(widths, default=width), height, settings.allowance, settings.piece_allowance),
-        settings=settings.echo() | hand.measures() | {"axes": dict(font.axes)},
+        settings=settings.echo() | hand.measures() | {"axes": dict(font.axes), "parts": parts},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),
             BACKGROUND: Fabric("background", settings.background_colour),
@@ -167,7 +171,7 @@ def _blank(job: Job) -> Glyph:
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     settings = job.settings.for_glyph(job.chosen.name)
     placed = place(outline, settings.frame(job.settings.of(job.chosen.name)), job.zones)
-    verdicts, symmetry = alternatives(placed, job.hand, _wish(settings))
+    verdicts, symmetry = alternatives(placed, job.hand, _wish(settings), job.treatment, job.known)
     finish = partial(_finished, blank, outline, placed, symmetry, settings)
     # By what the figures are, not by what the designer accepts: the numbers that choose them must not change with that.
     found = [(verdict.rank, finish(verdict)) for verdict in verdicts]
@@ -201,6 +205,7 @@ def _finished(
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
         units=settings.speaks,
+        in_line=settings.fit == "together",
     )
     return judge_glyph(glyph, case)
 

@@ -77,6 +77,13 @@ def make_all(
     return best, None
 
 
+def make_again(effort: Effort, how: Work, jobs: Sequence[Job], chosen: Sequence[int]) -> dict[int, Made]:
+    """The blocks of the ``chosen`` jobs, of glyphs that have a block already, by their numbers."""
+    best: dict[int, Made] = {}
+    _round(jobs, chosen, effort, how, best)
+    return best
+
+
 def _at(effort: Effort, jobs: Sequence[Job], settings: Settings) -> list[Job]:
     its = replace(settings, effort=effort)
     return [replace(job, settings=its) for job in jobs]

@@ -15,7 +15,7 @@ import converter
 
 # Each line may import from the lines above it, and nothing from its own line but itself.
 LAYERS = (
-    ("errors", "model", "difficulty"),
+    ("errors", "model", "difficulty", "budgets"),
     ("units", "geometry", "polygons", "compiled", "files"),
     ("measures", "limits", "fabric_codes", "fidelity", "seams", "verify", "pattern", "publication", "output"),
     ("covering",),
@@ -23,7 +23,7 @@ LAYERS = (
     ("placement",),
     ("settings", "straighten", "words", "report"),
     ("findings", "printing", "jobs", "crew"),
-    ("folder", "store", "triage"),
+    ("folder", "store", "triage", "unity"),
     ("redesign", "mats", "rounds"),
     ("pipeline", "artwork"),
     ("sets",),
@@ -31,7 +31,7 @@ LAYERS = (
     ("__main__",),
 )
 # The rooms of the straightening, in the same way.
-ROOMS = ("outline", "fitting", "cost", "search", "finish")
+ROOMS = ("outline", "fitting", "cost", "search", "finish", "together")
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}
 ROOT = Path(converter.__file__).parent
 MODULES = {

@@ -100,6 +100,14 @@ def missing_alternative(asked: int, there: int) -> Finding:
     )  # fmt: skip
 
 
+def drawn_unlike(part: str, others: str) -> Finding:
+    """The note on a figure that has a part drawn in another way than other letters."""
+    return Finding(
+        "unlike", "note", f"Does not keep the hand: its {part} is drawn in another way than in {others}.",
+        hint="See at the top of the report what it would take to bring it in.",
+    )  # fmt: skip
+
+
 def edited(message: str) -> Finding:
     """The note that marks a block as changed by hand."""
     return Finding(EDITED, "note", message)

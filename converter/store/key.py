@@ -15,6 +15,7 @@ from converter.settings import Settings
 _LEFT_OUT = {
     "effort_for", "seam_allowance", "piece_allowance", "figure_colour", "background_colour",  # of the whole set
     "units", "glyphs",  # `speaks` and the glyph's own stand for them
+    "parts",  # stand in the treatment
 }  # fmt: skip
 
 
@@ -30,6 +31,8 @@ def block_key(job: Job, engine: str) -> str:
         # A glyph that fills its block does not care what others are converted with it (`placement.place`).
         "zones": asdict(job.zones) if settings.fit == "together" else None,
         "hand": asdict(job.hand),
+        "treatment": asdict(job.treatment),
+        "known": job.known,
         "settings": {f.name: getattr(settings, f.name) for f in fields(Settings) if f.name not in _LEFT_OUT},
         "units": settings.speaks,
     }

@@ -151,7 +151,7 @@ OTHER = {
 }  # fmt: skip
 NO_MATTER = {
     "effort_for": "promising", "seam_allowance": 10.0, "piece_allowance": 5.0, "figure_colour": "#000000",
-    "background_colour": "#ffffff",
+    "background_colour": "#ffffff", "parts": {"curve-1": 2},
 }  # fmt: skip
 
 
