@@ -16,7 +16,7 @@ import converter
 # Each line may import from the lines above it, and nothing from its own line but itself.
 LAYERS = (
     ("errors", "model", "difficulty"),
-    ("units", "geometry", "polygons", "compiled", "files"),
+    ("units", "geometry", "polygons", "compiled", "files", "packed"),
     ("measures", "limits", "fabric_codes", "fidelity", "seams", "verify", "pattern", "publication", "output"),
     ("covering",),
     ("fonts", "sewing", "drawing", "fabric", "papers"),
