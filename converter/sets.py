@@ -80,7 +80,9 @@ def new_set(folder: Path, conversion: Conversion, found: Standing, each: Map = m
     """What :func:`write_set` writes where it ``found`` that. ``each`` draws blocks, several at once if it can."""
     kept = Packed((made.glyph.key, Kept(size=made.size, outline=made.guide)) for made in conversion.made)
     former = read_pattern(folder) if found.edits and (folder / "pattern.json").exists() else None
-    alternatives = Packed((made.glyph.key, Alternatives(made.number, made.figures)) for made in conversion.made)
+    alternatives = Packed(
+        (made.glyph.key, Alternatives(made.number, made.figures)) for made in conversion.made
+    )
     done = new_folder(conversion.pattern, kept, found.edits, former, read_record(folder), alternatives, each)
     logs = {**{made.glyph.key: made.log for made in conversion.made if made.log}, **done.logs}
     done.files.update({**found.backups, **log_files(logs)})

@@ -22,6 +22,7 @@ from converter.folder.reading import SUMMARIES, adopted, links
 from converter.fonts.choosing import Choice, choose_glyphs
 from converter.fonts.licence import judge_licence, licence_message, refuse_restricted
 from converter.fonts.loading import load_font
+from converter.fonts.symbol_names import named
 from converter.limits import LIMITS
 from converter.model import Pattern, Severity
 from converter.output import check_places, one_run_at_a_time, write_folder
@@ -54,6 +55,13 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
     help="Convert these code points and ranges, like U+41-5A,00C9; * for all.",
 )
 @click.option("--glyphs", type=TEXT, help="Convert the glyphs of these names; * for all.")
+@click.option(
+    "--names",
+    "names_file",
+    type=PATH,
+    metavar="FILE",
+    help="Name the glyphs as this CSS, codepoints or JSON file beside an icon font names its characters.",
+)
 @click.option("--ignore-missing", is_flag=True, help="Skip characters that the font lacks.")
 @settings_options
 @click.option(
@@ -95,7 +103,7 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
 @click.option("--verbose", is_flag=True, help="List every glyph that has findings.")
 def convert_command(
     font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str | None,
-    unicodes: str | None, glyphs: str | None, ignore_missing: bool,
+    unicodes: str | None, glyphs: str | None, names_file: Path | None, ignore_missing: bool,
     limits: tuple[tuple[str, float], ...], settings_file: Path | None,
     licence_checked: str, fail_on: Severity | None, jobs: int, discarded: tuple[str, ...], quiet: bool,
     verbose: bool, **given: Any,
@@ -105,6 +113,8 @@ def convert_command(
     publication, said = read_pattern_table(settings_file)
     publication, pictures = with_pictures(publication, said, settings_file)
     opened = load_font(font, face=face, axes=dict(axes))
+    if names_file is not None:
+        opened = named(opened, names_file)
     licence = judge_licence(opened, font.parent, licence_checked)
     refuse_restricted(opened, licence)
     choice = choose_glyphs(opened, **_asked(text=text, unicodes=unicodes, glyphs=glyphs))

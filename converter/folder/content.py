@@ -45,7 +45,7 @@ def templates(pattern: Pattern, each: Map = map) -> Files:
 
 
 def _inked(pattern: Pattern) -> Iterator[tuple[list[Glyph], list[Pattern]]]:
-    """The glyphs that have pieces, some at a time, and for each the pattern with it alone: all that its drawing needs."""
+    """The glyphs that have pieces, some at a time, and for each the pattern with it alone: all its drawing needs."""
     inked = [glyph for glyph in pattern.glyphs if glyph.pieces]
     for start in range(0, len(inked), AT_ONCE):
         some = inked[start : start + AT_ONCE]

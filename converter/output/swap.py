@@ -54,7 +54,10 @@ class Swap:
         self._backed_up: list[tuple[Path, Path]] = []
 
     def prepare(self, files: Iterable[tuple[str, bytes | str]]) -> None:
-        """Writes the new files (path, content) aside, one by one, and the plan once they are on the disk. On failure nothing is left."""
+        """Writes the new files (path, content) aside, one by one, and the plan once they are on the disk.
+
+        On failure nothing is left.
+        """
         self._work.mkdir()
         try:
             self._write(files)

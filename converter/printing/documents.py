@@ -28,7 +28,7 @@ from converter.printing.page import Imprint, imprint_of, page_data
 from converter.printing.paper import PaperName
 from converter.printing.progress import Tell, counting, nothing
 from converter.printing.proof import card_data, draw_proof
-from converter.printing.selection import Selection, select
+from converter.printing.selection import Only, Selection, select
 from converter.printing.sheets import Drawn, Sheets, draw_templates, pack_sheets
 from converter.printing.typesetting import Item, typeset, typeset_in_parts
 from converter.printing.wording import listed
@@ -56,7 +56,7 @@ def prepare(
     pattern: Pattern,
     *,
     paper: PaperName = "a4",
-    only: str | None = None,
+    only: Only = None,
     units: Units = "in",
     round_to: float | None = None,
     include_redesign: bool = False,
@@ -68,7 +68,7 @@ def prepare(
     """Chooses, draws and packs. Raises :class:`InputError` where nothing can be printed.
 
     ``round_to``: what patches are rounded up to, mm.
-    ``only``: the characters of a text (sheets then hold each as often as the text does); ``counts``: just how
+    ``only``: the characters of a text (sheets then hold each as often as the text does), or names; ``counts``: just how
     often, by glyph key. ``date``: in place
     of the pattern's own. ``pictures``: the files of its cover and logo. ``tell`` hears how far it is.
     """

@@ -97,7 +97,9 @@ def checked_folder(
     )
     files.update(faults_of(pattern, checked))
     standing: Files = {f"{FAULTS}/{key}.svg": data for key, data in faulty.items()}
-    told, pattern, more = survived(pattern, lambda p: summary(p, kept, {**standing, **files}, alternatives or {}))
+    told, pattern, more = survived(
+        pattern, lambda p: summary(p, kept, {**standing, **files}, alternatives or {})
+    )
     files.update(told)
     return Folder(pattern, files, checked, logs | failed | more | _logs(checked))
 
