@@ -25,7 +25,7 @@ LAYERS = (
     ("findings", "printing"),
     ("folder",),
     ("redesign", "mats"),
-    ("pipeline", "artwork"),
+    ("pipeline", "artwork", "symbols"),
     ("sets",),
     ("cli",),
     ("__main__",),
@@ -43,6 +43,7 @@ MODULES = {
 }
 READERS = (
     "fonts", "settings", "folder.reading", "cli.reading", "artwork",  # what users give
+    "symbols.folder",
     "compiled",  # the text of what it compiles
     "pattern", "report.html_report", "printing.typesetting",  # what the package carries with it
     "files", "output",

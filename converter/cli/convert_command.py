@@ -30,11 +30,13 @@ from converter.pipeline import convert
 from converter.publication import published
 from converter.sets import LOG, OUTDATED, new_set, standing
 from converter.settings import read_pattern_table, resolve_settings
+from converter.symbols.folder import choose_symbols, load_symbols
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
 
-Reads TTF, OTF, WOFF and WOFF2 files, collections and variable fonts. Writes pattern.json, blocks/, templates/,
-report.html and report.csv to a folder. Converts A to Z unless you choose other characters.
+Reads TTF, OTF, WOFF and WOFF2 files, collections, variable fonts, and folders of SVG files, one symbol each.
+Writes pattern.json, blocks/, templates/, report.html and report.csv to a folder. Converts A to Z, or all drawings,
+unless you choose others.
 """
 
 
@@ -112,12 +114,18 @@ def convert_command(
     settings = resolve_settings(settings_file, given | {"limits": dict(limits)})
     publication, said = read_pattern_table(settings_file)
     publication, pictures = with_pictures(publication, said, settings_file)
-    opened = load_font(font, face=face, axes=dict(axes))
+    is_folder = font.is_dir()
+    if is_folder and (face is not None or axes or names_file is not None):
+        raise InputError(f"{font}: is a folder of drawings; leave out --face, --axis and --names.")
+    opened = load_symbols(font) if is_folder else load_font(font, face=face, axes=dict(axes))
     if names_file is not None:
         opened = named(opened, names_file)
-    licence = judge_licence(opened, font.parent, licence_checked)
+    licence = judge_licence(
+        opened, font if is_folder else font.parent, licence_checked, of_drawings=is_folder
+    )
     refuse_restricted(opened, licence)
-    choice = choose_glyphs(opened, **_asked(text=text, unicodes=unicodes, glyphs=glyphs))
+    asked = _asked(text=text, unicodes=unicodes, glyphs=glyphs)
+    choice = choose_symbols(opened, **asked) if is_folder else choose_glyphs(opened, **asked)
     _check_choice(choice, opened.file, ignore_missing)
 
     screen = console(stderr=True)
@@ -125,7 +133,7 @@ def convert_command(
         screen.say(f"warning: {message}")
     if choice.missing:
         screen.say(f"warning: not in the font: {listed(choice.missing)}")
-    folder = out or Path("out") / font.stem
+    folder = out or Path("out") / font.resolve().stem
     with one_run_at_a_time(folder):
         # What stops the run is told before the work, not after it.
         check_places(folder, SUMMARIES, old := adopted(folder))
