@@ -15,7 +15,7 @@ from fontTools.misc.filenames import userNameToFileName
 from converter.crew import Crew
 from converter.findings.case import Case
 from converter.findings.judging import judge_glyph, status_of
-from converter.findings.making import missing_alternative, outline_findings, repaired
+from converter.findings.making import colours_merged, missing_alternative, outline_findings, repaired
 from converter.findings.waivers import with_accepted
 from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.errors import GlyphError
@@ -233,7 +233,7 @@ def _finished(
         size=placed.size,
         width_factor=placed.width_factor,
         symmetry=symmetry,
-        repairs=tuple(repaired(repair) for repair in outline.repairs),
+        repairs=(*map(repaired, outline.repairs), *colours_merged(outline.colours)),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
         units=settings.speaks,
