@@ -441,7 +441,7 @@ def _recut(drawing: Drawing, fit: Beside, aim: Aim, corner: int, kind: int, way:
                 kept[n] = edges[k]
                 n += 1
                 if which[k] >= 0:
-                    if n + 1 >= len(kept) or known == len(lines):  # corners in one place
+                    if n - (k + 1) >= order or known == len(lines):  # corners in one place
                         return drawing, False
                     same = known  # of a level cut the image may be the same line
                     for m in range(len(drawing.lines), known):
