@@ -155,7 +155,9 @@ def test_two_thousand_glyphs_stay_fluid(page):
     assert 0 < seen["drawn"] < 200  # only what is near the window
     assert seen["drawn"] < seen["after"] < 400
     browser.press("End")
-    last = browser.run("await wait(300); return [names().length, focus(), all('.thumb').at(-1).children.length]")
+    last = browser.run(
+        "await wait(300); return [names().length, focus(), all('.thumb').at(-1).children.length]"
+    )
     assert last == [2000, "g0", 1]  # the highest overlap
     assert seen["found"] == 111  # g19, g190 to g199, g1900 to g1999
     assert max(seen["sort"], seen["filter"]) < 1000  # ms, on a slow and shared machine
