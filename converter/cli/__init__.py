@@ -16,6 +16,7 @@ from converter.cli.lines import shortened, visible
 from converter.cli.stopping import Stopped, stop_on_signals
 from converter.errors import InputError
 
+# As the help lists them.
 COMMANDS = (
     "blank",
     "check",
@@ -24,9 +25,11 @@ COMMANDS = (
     "demo",
     "fabric",
     "mats",
+    "open",
     "print",
+    "store",
     "words",
-)  # as the help lists them
+)
 
 
 class _Commands(click.Group):

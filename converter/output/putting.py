@@ -135,6 +135,28 @@ def add_file(path: Path, content: str) -> None:
         raise InputError(f"{path}: cannot be written ({error.strerror or error}).") from None
 
 
+def replace_file(path: Path, content: str, known: str) -> None:
+    """Writes a file in the place of one whose hash is ``known`` (empty: of none), complete or not at all.
+
+    Raises :class:`InputError` where another has come to be there, or it cannot be written.
+    """
+    if not known:
+        add_file(path, content)
+        return
+    aside = path.with_name(f".{path.name[:100]}.making")
+    try:
+        try:
+            write_flushed(aside, content.encode("utf-8"))
+            if file_digest(path) != known:
+                raise InputError(f"{path}: was saved by somebody else just now; look at it, and try again.")
+            aside.replace(path)
+        finally:
+            aside.unlink(missing_ok=True)
+        flush_folder(path.parent)
+    except OSError as error:
+        raise InputError(f"{path}: cannot be written ({error.strerror or error}).") from None
+
+
 def _put(aside: Path, path: Path) -> None:
     try:
         path.hardlink_to(aside)  # unlike a renaming, it fails where another file has come to be there

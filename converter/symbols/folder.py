@@ -9,12 +9,12 @@ from fontTools.ttLib import TTFont
 from pathops import Path as Outline
 from pathops import PathOp
 
+from converter.budgets import fonts as budgets
 from converter.errors import InputError
 from converter.files import read_file
 from converter.fonts.choosing import Choice, ChosenGlyph, choose_glyphs
 from converter.fonts.errors import GlyphError
 from converter.fonts.glyphs import Contour, ContourPen
-from converter.fonts.limits import MAX_CHOSEN, MAX_EMS, MAX_NAME_LENGTH
 from converter.fonts.loading import Font
 from converter.fonts.names import plain_glyph_names
 from converter.fonts.plain import plain_text
@@ -35,15 +35,15 @@ def load_symbols(folder: Path) -> Font:
 
     A drawing that cannot be read costs its own glyph only. Raises :class:`InputError` where the folder has none.
     """
-    shown = plain_text(folder.resolve().name, MAX_NAME_LENGTH) or "drawings"
+    shown = plain_text(folder.resolve().name, budgets.NAME.most) or "drawings"
     try:
         paths = sorted(p for p in folder.iterdir() if p.suffix.lower() == ".svg" and p.name[0] != ".")
     except OSError as error:
         raise InputError(f"{shown}: cannot be read ({error.strerror or error}).") from None
     if not paths:
         raise InputError(f"{shown}: has no drawings (*.svg); give a folder of SVG files, or a font.")
-    if len(paths) > MAX_CHOSEN:
-        raise InputError(f"{shown}: has more than {MAX_CHOSEN} drawings; give a part of them.")
+    if len(paths) > budgets.CHOSEN.most:
+        raise InputError(f"{shown}: has more than {budgets.CHOSEN.most} drawings; give a part of them.")
     names = plain_glyph_names([path.stem for path in paths])
     files = {path.stem: path for path in paths}
     return Font(
@@ -157,7 +157,7 @@ def _are_alike(one: Rgb | None, other: Rgb | None) -> bool:
 
 def _contours(path: Outline) -> list[Contour]:
     path.convertConicsToQuads(EM / 4000)
-    pen = ContourPen({}, MAX_EMS * EM)
+    pen = ContourPen({}, budgets.REACH.most * EM)
     path.draw(pen)
     pen.end_open()
     # A shape that is filled is closed, whether or not its path says so (SVG 2, 13.4.1, fill).
