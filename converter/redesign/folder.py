@@ -65,8 +65,9 @@ def new_folder(
             record[key] = (former_kept or {}).get(key, Kept())
     pattern = replace(pattern, glyphs=(*pattern.glyphs, *others))
     checked = tuple(check_block(pattern, key, edits[key], record[key]) for key in sorted(edits))
-    pattern, _, failed = survived(with_checked(pattern, checked), settled)
-    logs |= failed
+    if checked or others:
+        pattern, _, failed = survived(with_checked(pattern, checked), settled)
+        logs |= failed
     drawings, pattern, failed = survived(pattern, lambda p: templates(p, each), templates)
     logs |= failed
     files.update(drawings)
