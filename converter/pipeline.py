@@ -107,7 +107,12 @@ def convert(
     best, stopped_by = make_all(jobs, settings, work)
     parts: list[dict[str, object]] = []
     if settings.fit == "together" and settings.effort != "draft" and stopped_by is None:
-        best, parts = drawn_alike(jobs, best, partial(make_again, settings.effort, work), settings.parts)
+        try:
+            best, parts = drawn_alike(jobs, best, partial(make_again, settings.effort, work), settings.parts)
+        except KeyboardInterrupt as stop:
+            if settings.effort_for == "all":
+                raise
+            stopped_by = stop
     made = [best.get(k) or Made(_without_plan(_blank(job), "not-made")) for k, job in enumerate(jobs)]
     width, height = settings.block
     widths = [m.glyph.metrics.block_width or width for m in made]
