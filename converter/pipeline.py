@@ -153,7 +153,12 @@ def _all_made(
     if settings.fit == "each" or settings.effort == "draft" or stopped_by is not None:
         return best, [], stopped_by
     again = partial(make_again, settings.effort, work)
-    best, parts = drawn_alike(jobs, best, again, settings.parts)
+    try:
+        best, parts = drawn_alike(jobs, best, again, settings.parts)
+    except KeyboardInterrupt as stop:
+        if settings.effort_for == "all":
+            raise
+        return best, [], stop
     return best, parts, None
 
 
