@@ -16,7 +16,7 @@ class Job:
     """All that is needed to make one block.
 
     ``treatment``: how the parts are to be drawn that other letters have, too; ``known``: figures found before it was
-    known.
+    known. ``given``: the figure, where it is only to be planned and judged.
     """
 
     chosen: ChosenGlyph
@@ -28,6 +28,7 @@ class Job:
     settings: Settings
     treatment: Treatment = AS_IT_COMES
     known: tuple[Polygons, ...] = ()
+    given: Polygons = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from functools import partial
 
 from fontTools.misc.filenames import userNameToFileName
 
+from converter.composed import composed
 from converter.crew import Crew
 from converter.findings.case import Case
 from converter.findings.judging import judge_glyph, status_of
@@ -41,7 +42,7 @@ from converter.rounds import Round, Work, make_again, make_all
 from converter.settings import DETAILS, Settings
 from converter.sewing.hairs import without_hairs
 from converter.store import BlockStore
-from converter.straighten.finish.alternatives import Wish, alternatives
+from converter.straighten.finish.alternatives import Wish, alternatives, as_given
 from converter.straighten.finish.verdict import Verdict
 from converter.straighten.finish.warm_up import PARTS
 from converter.straighten.outline.hand import Hand, find_hand
@@ -107,7 +108,9 @@ def convert(
     best, stopped_by = make_all(jobs, settings, work)
     parts: list[dict[str, object]] = []
     if settings.fit == "together" and settings.effort != "draft" and stopped_by is None:
-        best, parts = drawn_alike(jobs, best, partial(make_again, settings.effort, work), settings.parts)
+        again = partial(make_again, settings.effort, work)
+        best, parts = drawn_alike(jobs, best, again, settings.parts)
+        best = composed(jobs, best, again, dressed)
     made = [best.get(k) or Made(_without_plan(_blank(job), "not-made")) for k, job in enumerate(jobs)]
     width, height = settings.block
     widths = [m.glyph.metrics.block_width or width for m in made]
@@ -171,7 +174,11 @@ def _blank(job: Job) -> Glyph:
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     settings = job.settings.for_glyph(job.chosen.name)
     placed = place(outline, settings.frame(job.settings.of(job.chosen.name)), job.zones)
-    verdicts, symmetry = alternatives(placed, job.hand, _wish(settings), job.treatment, job.known)
+    wish = _wish(settings)
+    verdicts, symmetry = (
+        as_given(placed, wish, job.given) if job.given
+        else alternatives(placed, job.hand, wish, job.treatment, job.known)
+    )  # fmt: skip
     finish = partial(_finished, blank, outline, placed, symmetry, settings)
     # By what the figures are, not by what the designer accepts: the numbers that choose them must not change with that.
     found = [(verdict.rank, finish(verdict)) for verdict in verdicts]

@@ -23,7 +23,7 @@ LAYERS = (
     ("placement",),
     ("settings", "straighten", "words", "report"),
     ("findings", "printing", "jobs", "crew"),
-    ("folder", "store", "triage", "unity"),
+    ("folder", "store", "triage", "unity", "composed"),
     ("redesign", "mats", "rounds"),
     ("pipeline", "artwork"),
     ("sets",),
