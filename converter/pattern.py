@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import asdict
 from functools import cache
 from importlib.resources import files
+from types import MappingProxyType
 from typing import Any
 
 import jsonschema_rs
@@ -36,8 +37,11 @@ DECIMALS = 4  # 1e-4 mm: finer than any printer, coarse enough to hide floating 
 SCALE_DECIMALS = 10  # mm per font unit: 1e-4 would be 1.6 mm at the far end of a 16384 unit em
 
 
-def to_json(pattern: Pattern) -> str:
-    """The pattern file's text. Raises ValueError if it does not fit the schema (a fault of the program)."""
+def to_json(pattern: Pattern, as_written: Mapping[str, str] = MappingProxyType({})) -> str:
+    """The pattern file's text; ``as_written``: lines of glyphs, by key, that stay as they are.
+
+    Raises ValueError if it does not fit the schema (a fault of the program).
+    """
     data = {
         "format": FORMAT,
         "version": VERSION,
@@ -58,7 +62,7 @@ def to_json(pattern: Pattern) -> str:
     if spacing:
         head += ',\n "spacing": ' + _line(spacing)
     # One glyph a line: a change in one letter is one line in a diff, and 2,000 glyphs stay readable.
-    lines = ",\n".join("  " + _line(g) for g in glyphs)
+    lines = ",\n".join("  " + (as_written.get(g["key"]) or _line(g)) for g in glyphs)
     return head + ',\n "glyphs": [\n' + lines + ("\n" if lines else "") + " ]\n}\n"
 
 
@@ -94,6 +98,18 @@ def from_json(text: str | bytes, name: str = "pattern.json") -> Pattern:
 def glyph_line(glyph: Glyph) -> str:
     """One glyph as the pattern file has it, on one line."""
     return _line(_rounded(asdict(glyph)))
+
+
+def glyph_lines(text: str) -> dict[str, str]:
+    """The line of each glyph in a pattern file's text, by key; none where the file has them in another way."""
+    lines = [line.strip().removesuffix(",") for line in text.split("\n") if line.startswith('  {"key":')]
+    found = {}
+    for line in lines:
+        try:
+            found[parse_json(line)["key"]] = line
+        except (ValueError, KeyError, TypeError):
+            return {}
+    return found
 
 
 def glyph_from_data(data: Any) -> Glyph:

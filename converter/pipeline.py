@@ -12,6 +12,7 @@ from functools import partial
 
 from fontTools.misc.filenames import userNameToFileName
 
+from converter.company import Company
 from converter.composed import composed
 from converter.crew import Crew
 from converter.findings.case import Case
@@ -36,7 +37,7 @@ from converter.model import (
     Pattern,
     Source,
 )
-from converter.placement import Placed, place, zones
+from converter.placement import FLATTENING, Placed, place, zones
 from converter.polygons import polygons_of, rings_of
 from converter.rounds import Round, Work, make_again, make_all
 from converter.settings import DETAILS, Settings
@@ -50,8 +51,6 @@ from converter.straighten.outline.symmetry import Symmetry
 from converter.unity import drawn_alike
 from converter.verify import NotSewableError
 
-# Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
-FLATTENING = 1 / 4000
 # Pieces that it is worth that a figure needs no look, or no new drawing: one that is ready goes before one that is not.
 A_LOOK: Mapping[str, float] = {"ready": 0.0, "review": 1.0, "redesign": 3.0}
 
@@ -80,6 +79,7 @@ def convert(
     crew: Crew | None = None,
     store: BlockStore | None = None,
     on_round: Callable[[Round], None] = lambda begun: None,
+    company: Company | None = None,
 ) -> Conversion:
     """Makes a pattern of the chosen glyphs; the result does not depend on who makes the blocks, nor on the ``store``,
     from which it takes those that were made before, and to which it adds.
@@ -87,7 +87,7 @@ def convert(
     The blocks are made by an ``executor``, or by a ``crew`` where more is to be said of it. ``on_done`` is told of each
     block as it is made, in whatever order; ``on_round`` of what begins, once where the effort is for all glyphs, else
     of the drafts and of what is done for those that are worth it. A run of the second kind that Ctrl-C stops gives the
-    best that it has so far.
+    best that it has so far. ``company``: a set that the blocks join: they stand as its blocks do, and follow them.
 
     Raises :class:`InputError` where something is set for a glyph that the font does not have, and for a
     restricted licence without the user's word.
@@ -103,14 +103,19 @@ def convert(
     """
     refuse_restricted(font, licence)
     settings.check_names(font)
-    jobs, hand = _jobs(font, chosen, settings)
+    jobs, hand = _jobs(font, chosen, settings, company)
     work = Work(bare_block, dressed, PARTS, crew or Crew(executor), store, on_done, on_round)
     best, stopped_by = make_all(jobs, settings, work)
     parts: list[dict[str, object]] = []
-    if settings.fit == "together" and settings.effort != "draft" and stopped_by is None:
+    if settings.fit == "together" and stopped_by is None:
         again = partial(make_again, settings.effort, work)
-        best, parts = drawn_alike(jobs, best, again, settings.parts)
-        best = composed(jobs, best, again, dressed)
+        everyone, leading = [*jobs, *(company.jobs if company else ())], range(0)
+        if company is not None:
+            leading = range(len(jobs), len(everyone))
+            best |= zip(leading, company.made, strict=True)
+        if settings.effort != "draft":
+            best, parts = drawn_alike(everyone, best, again, settings.parts, leading)
+        best = composed(everyone, best, again, dressed, leading)
     made = [best.get(k) or Made(_without_plan(_blank(job), "not-made")) for k, job in enumerate(jobs)]
     width, height = settings.block
     widths = [m.glyph.metrics.block_width or width for m in made]
@@ -238,7 +243,9 @@ def _wish(settings: Settings) -> Wish:
     )
 
 
-def _jobs(font: Font, chosen: Sequence[ChosenGlyph], settings: Settings) -> tuple[list[Job], Hand]:
+def _jobs(
+    font: Font, chosen: Sequence[ChosenGlyph], settings: Settings, company: Company | None = None
+) -> tuple[list[Job], Hand]:
     outlines: list[tuple[Outline | None, str]] = []
     for glyph in chosen:
         try:
@@ -248,8 +255,11 @@ def _jobs(font: Font, chosen: Sequence[ChosenGlyph], settings: Settings) -> tupl
     inked = [outline for outline, _ in outlines if outline is not None and outline.bounds is not None]
     run = zones(inked, font.cap_height, font.ascender, font.descender)
     frame = settings.frame()
-    hand = find_hand(place(o, frame, run) for o in inked) if settings.fit == "together" else Hand()
-    keys = _keys(glyph.name for glyph in chosen)
+    if company is not None and company.zones is not None:
+        run, hand = company.zones, company.hand
+    else:
+        hand = find_hand(place(o, frame, run) for o in inked) if settings.fit == "together" else Hand()
+    keys = _keys((glyph.name for glyph in chosen), company.keys if company else ())
     jobs = [
         Job(glyph, key, outline, damage, run, hand, settings)
         for glyph, key, (outline, damage) in zip(chosen, keys, outlines, strict=True)
@@ -257,10 +267,10 @@ def _jobs(font: Font, chosen: Sequence[ChosenGlyph], settings: Settings) -> tupl
     return jobs, hand
 
 
-def _keys(names: Iterable[str]) -> list[str]:
+def _keys(names: Iterable[str], there: Iterable[str] = ()) -> list[str]:
     """File names for glyph names, by the convention of UFO 3: safe where case is ignored."""
     keys: list[str] = []
-    taken: set[str] = set()
+    taken = {key.lower() for key in there}
     for name in names:
         key = userNameToFileName(name, existing=taken)
         taken.add(key.lower())

@@ -24,9 +24,9 @@ LAYERS = (
     ("settings", "straighten", "words", "report"),
     ("findings", "printing", "jobs", "crew"),
     ("folder", "store", "triage", "unity", "composed"),
-    ("redesign", "mats", "rounds"),
+    ("redesign", "mats", "rounds", "company"),
     ("pipeline", "artwork"),
-    ("sets",),
+    ("sets", "additions"),
     ("cli",),
     ("__main__",),
 )

@@ -8,6 +8,7 @@ import json
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from converter.errors import InputError
@@ -44,10 +45,11 @@ def is_key(name: str) -> bool:
     return name.isprintable() and len(name) <= LONGEST_KEY
 
 
-def record_json(kept: Mapping[str, Kept]) -> str:
-    """The text of ``record.json``; one block a line."""
+def record_json(kept: Mapping[str, Kept], as_written: Mapping[str, str] = MappingProxyType({})) -> str:
+    """The text of ``record.json``; one block a line. ``as_written``: lines, by key, that stay as they are."""
     lines = [
-        f"  {json.dumps(key)}: "
+        as_written.get(key)
+        or f"  {json.dumps(key)}: "
         + json.dumps(
             {
                 "written": block.written,
@@ -62,6 +64,18 @@ def record_json(kept: Mapping[str, Kept]) -> str:
     ]
     blocks = ",\n".join(lines)
     return f'{{\n "format": "{_FORMAT}",\n "version": {_VERSION},\n "blocks": {{\n{blocks}\n }}\n}}\n'
+
+
+def record_lines(text: str) -> dict[str, str]:
+    """The line of each block in the text of ``record.json``, by key; none where the file has them in another way."""
+    lines = [line.removesuffix(",") for line in text.split("\n") if line.startswith('  "')]
+    found = {}
+    for line in lines:
+        try:
+            found |= dict.fromkeys(parse_json("{" + line + "}"), line)
+        except ValueError:
+            return {}
+    return found
 
 
 def parse_record(text: str | bytes) -> dict[str, Kept]:
