@@ -63,14 +63,15 @@ def added_set(folder: Path, pattern: Pattern, conversion: Conversion, font: Font
         block=replace(pattern.block, width=max(widths)),
         spacing=read_spacing(font, {g.key: (g.name, g.codepoints) for g in whole.glyphs if g.name in known}),
     )
-    kept = read_record(folder) | parse_record(new.files[RECORD])
-    figures = read_alternatives(folder) | parse_alternatives(new.files[ALTERNATIVES])
+    kept = {**read_record(folder), **parse_record(new.files[RECORD])}
+    figures = {**read_alternatives(folder), **parse_alternatives(new.files[ALTERNATIVES])}
     files: Files = {p: new.files[p] for p in new.files if p.startswith((f"{BLOCKS}/", f"{TEMPLATES}/"))}
     faulty: Files = {f"{FAULTS}/{key}.svg": data for key, data in read_faults(folder).items()}
-    files |= summary(whole, kept, faulty, figures)
+    files.update(summary(whole, kept, faulty, figures))
     glyph_lines, record_lines = read_lines(folder)
     files["pattern.json"] = to_json(whole, glyph_lines)
     files[RECORD] = record_json(kept, record_lines)
     files[ALTERNATIVES] = alternatives_json(figures)
     logs = {**{made.glyph.key: made.log for made in conversion.made if made.log}, **new.logs}
-    return Folder(whole, files | log_files(logs), logs=logs)
+    files.update(log_files(logs))
+    return Folder(whole, files, logs=logs)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from converter.errors import InputError
 from converter.folder.keeping import Kept
@@ -10,28 +10,13 @@ from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.errors import GlyphError
 from converter.fonts.loading import Font
 from converter.fonts.outlines import read_outline
-from converter.jobs import Job, Made
+from converter.jobs import Company, Job, Made
 from converter.model import BACKGROUND, FIGURE, Glyph, Pattern
 from converter.placement import FLATTENING, Zones
 from converter.settings import Settings
 from converter.straighten.outline.hand import Hand
 
 SAME_HEIGHT = 1e-3  # font units: heights in a pattern are rounded by less
-
-
-@dataclass(frozen=True, slots=True)
-class Company:
-    """A set that new blocks join.
-
-    ``zones``: None where nothing in the set says how its letters stand; ``jobs`` and ``made``: of blocks that can be
-    followed; ``keys``: of all.
-    """
-
-    zones: Zones | None
-    hand: Hand
-    jobs: tuple[Job, ...]
-    made: tuple[Made, ...]
-    keys: tuple[str, ...]
 
 
 def settings_of(pattern: Pattern) -> Settings:

@@ -5,19 +5,18 @@ font file → outlines (font units) → placed outlines (mm) → straightened fi
 """
 
 import traceback
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from functools import partial
 
 from fontTools.misc.filenames import userNameToFileName
 
-from converter.company import Company
 from converter.composed import composed
 from converter.crew import Crew
 from converter.findings.case import Case
 from converter.findings.judging import judge_glyph, status_of
-from converter.findings.making import missing_alternative, outline_findings, repaired
+from converter.findings.making import colours_merged, missing_alternative, outline_findings, repaired
 from converter.findings.waivers import with_accepted
 from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.errors import GlyphError
@@ -25,7 +24,7 @@ from converter.fonts.licence import refuse_restricted
 from converter.fonts.loading import Font
 from converter.fonts.outlines import Outline, read_outline
 from converter.fonts.spacing import read_spacing
-from converter.jobs import Job, Made
+from converter.jobs import Company, Job, Made
 from converter.model import (
     BACKGROUND,
     FIGURE,
@@ -105,17 +104,7 @@ def convert(
     settings.check_names(font)
     jobs, hand = _jobs(font, chosen, settings, company)
     work = Work(bare_block, dressed, PARTS, crew or Crew(executor), store, on_done, on_round)
-    best, stopped_by = make_all(jobs, settings, work)
-    parts: list[dict[str, object]] = []
-    if settings.fit == "together" and stopped_by is None:
-        again = partial(make_again, settings.effort, work)
-        everyone, leading = [*jobs, *(company.jobs if company else ())], range(0)
-        if company is not None:
-            leading = range(len(jobs), len(everyone))
-            best |= zip(leading, company.made, strict=True)
-        if settings.effort != "draft":
-            best, parts = drawn_alike(everyone, best, again, settings.parts, leading)
-        best = composed(everyone, best, again, dressed, leading)
+    best, parts, stopped_by = _all_made(jobs, settings, work, company)
     made = [best.get(k) or Made(_without_plan(_blank(job), "not-made")) for k, job in enumerate(jobs)]
     width, height = settings.block
     widths = [m.glyph.metrics.block_width or width for m in made]
@@ -131,6 +120,47 @@ def convert(
         spacing=read_spacing(font, {m.glyph.key: (m.glyph.name, m.glyph.codepoints) for m in made}),
     )
     return Conversion(pattern, tuple(made), hand, stopped_by)
+
+
+def convert_some(
+    font: Font,
+    chosen: Sequence[ChosenGlyph],
+    settings: Settings,
+    names: Collection[str],
+    executor: Executor | None = None,
+    on_done: Callable[[Made], None] = lambda made: None,
+    store: BlockStore | None = None,
+) -> tuple[Made, ...]:
+    """Some glyphs of a run made anew, by their names; ``chosen`` are all of it, for they share measures and parts.
+
+    All else is as in :func:`convert`. Without a ``store``, from which the others come, only the measures are shared.
+    """
+    settings.check_names(font)
+    jobs, _ = _jobs(font, chosen, settings)
+    work = Work(bare_block, dressed, PARTS, Crew(executor), store, on_done, lambda begun: None)
+    if store is not None:
+        best, _, _ = _all_made(jobs, settings, work)
+        return tuple(made for made in best.values() if made.glyph.name in names)
+    some = [job for job in jobs if job.chosen.name in names]
+    return tuple(make_all(some, settings, work)[0].values())
+
+
+def _all_made(
+    jobs: Sequence[Job], settings: Settings, work: Work, company: Company | None = None
+) -> tuple[dict[int, Made], list[dict[str, object]], KeyboardInterrupt | None]:
+    """The blocks by the numbers of their jobs, the parts that letters share, and what stopped the run."""
+    best, stopped_by = make_all(jobs, settings, work)
+    if settings.fit == "each" or stopped_by is not None:
+        return best, [], stopped_by
+    parts: list[dict[str, object]] = []
+    again = partial(make_again, settings.effort, work)
+    everyone = [*jobs, *(company.jobs if company else ())]
+    leading = range(len(jobs), len(everyone))
+    best |= zip(leading, company.made if company else (), strict=True)
+    if settings.effort != "draft":
+        best, parts = drawn_alike(everyone, best, again, settings.parts, leading)
+    best = composed(everyone, best, again, dressed, leading)
+    return {k: best[k] for k in best if k not in leading}, parts, None
 
 
 def make_block(job: Job) -> Made:
@@ -213,10 +243,11 @@ def _finished(
         size=placed.size,
         width_factor=placed.width_factor,
         symmetry=symmetry,
-        repairs=tuple(repaired(repair) for repair in outline.repairs),
+        repairs=(*map(repaired, outline.repairs), *colours_merged(outline.colours)),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
         units=settings.speaks,
+        in_line=settings.fit == "together",
     )
     return judge_glyph(glyph, case)
 

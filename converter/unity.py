@@ -85,6 +85,8 @@ def drawn_alike(
                 known = tuple(figure.figure for figure in best[k].figures)
                 again[k] = replace(jobs[k], treatment=treatment, known=known)
                 held.append(n)
+        if not held:
+            break
         made = make_again(again, [letters[n] for n in held])
         for n in held:
             k = letters[n]

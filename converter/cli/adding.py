@@ -34,6 +34,8 @@ def add_characters(
     Raises :class:`InputError` where there is no set, it was made from another font, or the font lacks a character.
     """
     screen = console(stderr=True)
+    if font.is_dir():
+        raise InputError(f"{font}: is a folder of drawings; to add to its set, convert the folder again.")
     with one_run_at_a_time(folder):
         pattern = read_pattern(folder)
         opened = load_font(font, face=face, axes=_axes(pattern))

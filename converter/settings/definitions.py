@@ -9,8 +9,8 @@ from dataclasses import dataclass, field, fields, replace
 from types import MappingProxyType
 from typing import Any, Literal, get_args
 
+from converter.budgets import fonts as budgets
 from converter.errors import InputError
-from converter.fonts.limits import MAX_NAME_LENGTH
 from converter.fonts.loading import Font
 from converter.fonts.plain import plain_text
 from converter.limits import resolve_limits
@@ -43,9 +43,10 @@ DETAILS = MappingProxyType(
     }
 )
 ACCEPTABLE = (  # ids of the findings that a designer may accept: those of blocks that can be sewn
-    "alternative-missing", "counter-lost", "cut-off", "edges-cross", "far-from-outline", "low-overlap", "many-pieces",
-    "many-sections", "narrow-piece", "narrowed", "not-compared", "not-proved", "outline-repaired", "part-lost",
-    "pinched", "search-budget", "sharp-corner", "stroke-end", "thin-strokes", "too-intricate",
+    "alternative-missing", "counter-lost", "cut-off", "edge-jumps", "edges-cross", "far-from-outline", "low-overlap",
+    "many-pieces", "many-sections", "narrow-piece", "narrowed", "not-compared", "not-proved", "outline-repaired",
+    "part-lost", "pinched", "search-budget", "sharp-corner", "stands-out", "stroke-end", "thin-strokes",
+    "too-intricate",
 )  # fmt: skip
 
 MOST_TREATMENTS = 100  # of a part; no run has so many
@@ -202,7 +203,7 @@ class Settings:
             )
         self.frame()
         for name, own in self.glyphs.items():
-            with naming(f"glyph {plain_text(name, MAX_NAME_LENGTH)!r}"):
+            with naming(f"glyph {plain_text(name, budgets.NAME.most)!r}"):
                 _check(own, of)
                 self.frame(own)
 
@@ -249,7 +250,7 @@ class Settings:
         for name in self.glyphs:
             if name in known:
                 continue
-            said = f"{font.file}: there are settings for glyph {plain_text(name, MAX_NAME_LENGTH)!r}, "
+            said = f"{font.file}: there are settings for glyph {plain_text(name, budgets.NAME.most)!r}, "
             if len(name) == 1 and ord(name) in font.cmap:
                 raise InputError(f"{said}which the font calls {font.cmap[ord(name)]!r}; use that name.")
             raise InputError(f"{said}which is not in the font{near(name, font.glyph_names)}.")

@@ -12,7 +12,7 @@ import shapely
 # `pipeline` imports.
 ENGINE = (
     "compiled", "difficulty", "fidelity", "findings", "geometry", "jobs", "limits", "measures", "model", "pipeline",
-    "placement", "polygons", "settings", "sewing", "straighten", "units", "verify",
+    "placement", "polygons", "settings", "sewing", "straighten", "units", "unity", "verify",
 )  # fmt: skip
 
 

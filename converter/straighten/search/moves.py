@@ -37,6 +37,7 @@ SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
 SNAP_LEAST = 0.01  # mm: nearer than this it is there
 SNAP_ARM = 0.2  # of size: a line is turned about a point at least so far away
 BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
+LEAST_CUT = 0.1  # sine: less steep than this, a bevel runs along an edge
 BREAK_REACH = 0.12  # of size: samples farther off are not those that an edge stands for
 BREAK_LEAST = 0.03  # of size: each half of a broken edge stands for at least so much of the outline
 BREAK_LEVEL = 0.14  # sine of 8 degrees: a half less steep than this is made level
@@ -376,6 +377,8 @@ def _bevel(
     if length < 1e-6:
         return 0.0, 0.0, 0.0, False
     dx, dy = dx / length, dy / length
+    if way > 0 and min(abs(uy if way == 1 else ux), abs(vy if way == 1 else vx)) < LEAST_CUT:
+        return 0.0, 0.0, 0.0, False  # along one of the edges
     if way == 1:
         dx, dy = 1.0, 0.0
     elif way == 2:
@@ -438,6 +441,8 @@ def _recut(drawing: Drawing, fit: Beside, aim: Aim, corner: int, kind: int, way:
                 kept[n] = edges[k]
                 n += 1
                 if which[k] >= 0:
+                    if known == len(drawing.lines) + order:  # two corners in one place
+                        return drawing, False
                     for c in range(3):
                         lines[known, c] = cut[which[k], c]
                     kept[n] = known

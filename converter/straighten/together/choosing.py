@@ -19,6 +19,7 @@ from converter.straighten.together.like import LENGTH, MIRRORS, POINTS, Likeness
 
 ALIKE = 0.015  # of size: like windows are drawn alike where figures stand off them nowhere more differently
 ON_WINDOW = 0.015  # of size: a place as near to a window's points lies on it
+DUST = 0.5  # mm²: what is smaller came of a crossing
 MODEL_STEP = 0.012  # of size: between the corners of an outline that is put where its treatment is
 
 
@@ -146,11 +147,19 @@ def treatment_for(
         [_put(ring, letter, figures, leads, size) for ring in (polygon.exterior, *polygon.interiors)]
         for polygon in outline.geoms
     ]
-    whole = MultiPolygon([Polygon(rings[0], rings[1:]) for rings in model])
+    whole = _valid(MultiPolygon([Polygon(rings[0], rings[1:]) for rings in model]))
     return Treatment(
         tuple((int(k), float(x), float(y)) for k, (x, y) in zip(which, np.round(there, 6), strict=True)),
-        rings_of(whole) if whole.is_valid else (),
+        rings_of(whole),
     )
+
+
+def _valid(shape: MultiPolygon) -> MultiPolygon:
+    """The shape without what crosses itself where a treatment ends."""
+    if shape.is_valid:
+        return shape
+    parts = shapely.get_parts(shapely.make_valid(shape))
+    return MultiPolygon([part for part in parts if isinstance(part, Polygon) and part.area > DUST])
 
 
 def _put(
@@ -184,6 +193,5 @@ def _led(
         of_it = windows.letters[leaders] == other
         edge = figures[other].boundary
         places = shapely.points(there[of_it])
-        at = shapely.line_interpolate_point(edge, shapely.line_locate_point(edge, places))
-        there[of_it] = shapely.get_coordinates(at)
+        there[of_it] = shapely.get_coordinates(shapely.get_point(shapely.shortest_line(places, edge), -1))
     return which, middles + mirrors * (there - others)
