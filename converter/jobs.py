@@ -56,8 +56,8 @@ class Made:
 class Company:
     """A set that new blocks join: they stand as its blocks do, and follow them.
 
-    ``zones``: None where nothing in the set says how its letters stand; ``jobs`` and ``made``: of the blocks that can be
-    followed; ``keys``: of all.
+    ``zones``: None where nothing in the set says how its letters stand; ``jobs`` and ``made``: of the blocks that can
+    be followed; ``keys``: of all.
     """
 
     zones: Zones | None
