@@ -9,14 +9,14 @@ from pathlib import Path
 from converter.budgets import drawings, files
 from converter.errors import InputError
 from converter.files import read_file
-from converter.folder.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
+from converter.folder.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record, record_lines
 from converter.folder.live import VERSION_FILE
 from converter.folder.soundness import sound_pattern
 from converter.model import Pattern
 from converter.output import LEDGER, file_digest, is_inside, settle
 from converter.packed import Packed
 from converter.papers import PAPERS, Paper, parse_papers
-from converter.pattern import from_json
+from converter.pattern import from_json, glyph_lines
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
 
 SUMMARIES = ("pattern.json", "report.html", "report.csv", RECORD, ALTERNATIVES, "problems.log", VERSION_FILE)
@@ -59,6 +59,20 @@ def read_record(folder: Path) -> Mapping[str, Kept]:
         return parse_record(read_file(folder / RECORD, files.RECORD_BYTES.most))
     except FileNotFoundError:
         return {}
+
+
+def read_lines(folder: Path) -> tuple[dict[str, str], dict[str, str]]:
+    """The lines of the glyphs in a folder's pattern, and of the blocks in its record, by key, as they stand there."""
+    found: list[dict[str, str]] = []
+    for name, most, lines in (
+        ("pattern.json", files.PATTERN_BYTES.most, glyph_lines),
+        (RECORD, files.RECORD_BYTES.most, record_lines),
+    ):
+        try:
+            found.append(lines(read_file(folder / name, most).decode("utf-8")))
+        except (FileNotFoundError, ValueError):
+            found.append({})
+    return found[0], found[1]
 
 
 def read_alternatives(folder: Path) -> Mapping[str, Alternatives]:

@@ -34,6 +34,7 @@ def block_key(job: Job, engine: str) -> str:
         "hand": asdict(job.hand),
         "treatment": asdict(job.treatment),
         "known": job.known,
+        "given": job.given,
         "settings": {f.name: getattr(settings, f.name) for f in fields(Settings) if f.name not in _LEFT_OUT},
         "units": settings.speaks,
     }

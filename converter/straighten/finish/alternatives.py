@@ -113,6 +113,14 @@ def alternatives(
     return tuple(verdicts), symmetry
 
 
+def as_given(placed: Placed, wish: Wish, figure: Polygons) -> tuple[tuple[Verdict, ...], Symmetry]:
+    """A figure that was found elsewhere, judged for the outline; none where it is no valid figure."""
+    symmetry = find_symmetry(placed.outline, placed.size)
+    target = _target(placed, symmetry, wish)
+    verdict = judged(figure, target, target.aim())
+    return (with_extra_seams(verdict, target),) if verdict else (), symmetry
+
+
 def _target(
     placed: Placed,
     symmetry: Symmetry,
