@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 
-from converter.drawing.block import block_svg
+from converter.drawing.block import block_svg, fabric_figures
 from converter.drawing.template import template_svg
 from converter.findings.making import is_edited
 from converter.folder.keeping import BLOCKS, Kept
@@ -13,6 +13,7 @@ from converter.pattern import from_json, to_json
 from converter.report.alternatives import Alternatives
 from converter.report.csv_report import report_csv
 from converter.report.html_report import report_html
+from converter.seams import seams
 
 FAULTS, TEMPLATES = "faults", "templates"
 
@@ -33,7 +34,10 @@ def drawn(pattern: Pattern, kept: Mapping[str, Kept], each: Map = map) -> tuple[
     drawings = each(block_svg, alone, inked, [record[glyph.key].outline for glyph in inked])
     for glyph, drawing in zip(inked, drawings, strict=True):
         files[f"{BLOCKS}/{glyph.key}.svg"] = drawing
-        record[glyph.key] = replace(record[glyph.key], written=digest(drawing))
+        lines = tuple((seam.start, seam.end) for seam in seams(glyph))
+        record[glyph.key] = replace(
+            record[glyph.key], written=digest(drawing), seams=lines, shape=fabric_figures(glyph)
+        )
     return files, record
 
 

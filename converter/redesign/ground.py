@@ -13,7 +13,7 @@ from converter.findings.judging import as_drawn, judge_glyph
 from converter.findings.making import REPAIRED, edited
 from converter.findings.waivers import with_accepted
 from converter.folder.keeping import Kept
-from converter.model import Finding, Glyph, Metrics, Pattern, Polygons
+from converter.model import Finding, Glyph, Metrics, Pattern, Point, Polygons
 from converter.polygons import polygons_of
 from converter.settings import Settings
 from converter.sewing.plan import Plan
@@ -37,6 +37,8 @@ class Ground:
     outline: MultiPolygon  # the font's own; empty where there is none
     size: float  # what limits refer to: the height of capitals
     symmetry: Symmetry  # of the outline
+    drawn_seams: tuple[tuple[Point, Point], ...] = ()  # as the program last wrote the drawing
+    drawn_shape: tuple[tuple[str, Polygons], ...] = ()  # likewise
 
     @classmethod
     def of(cls, pattern: Pattern, key: str, kept: Kept | None = None) -> "Ground":
@@ -56,6 +58,8 @@ class Ground:
             outline=outline,
             size=kept.size or height,
             symmetry=Symmetry() if outline.is_empty else find_symmetry(outline, kept.size),
+            drawn_seams=kept.seams,
+            drawn_shape=kept.shape,
         )
 
     def judged(self, plan: Plan, figure: Polygons, by_hand: bool = True) -> Glyph:
