@@ -70,16 +70,7 @@ def plan_figure(figures: Figures, ground: Ground) -> Planned:
     """The cheapest way found of sewing what is drawn of each fabric; see :func:`cut_figure`."""
     edges = sum(len(ring) for _, polygons in figures for rings in polygons for ring in rings)
     if edges > SHAPE_EDGES.most:
-        said = f"The figure has {edges} edges, more than the {SHAPE_EDGES.most} that can be worked out."
-        fault = Finding(
-            "shape-intricate",
-            "redesign",
-            said,
-            float(edges),
-            float(SHAPE_EDGES.most),
-            hint="Draw it more simply.",
-        )
-        return Planned((), None, (fault,))
+        return Planned((), None, (too_intricate(edges),))
     crossing = tuple(crossings(figures, ground.settings.speaks))
     if crossing:
         return Planned(tuple(p for fabric, ps in figures if fabric != BACKGROUND for p in ps), None, crossing)
@@ -95,6 +86,15 @@ def plan_figure(figures: Figures, ground: Ground) -> Planned:
             "not-sewable", "redesign", said, where=error.where, hint="Move the edges there apart."
         )
         return Planned(figure, None, (fault,))
+
+
+def too_intricate(edges: int) -> Finding:
+    """The finding of a figure of more edges than can be worked out."""
+    return Finding(
+        "shape-intricate", "redesign",
+        f"The figure has {edges} edges, more than the {SHAPE_EDGES.most} that can be worked out.",
+        float(edges), float(SHAPE_EDGES.most), hint="Draw it more simply.",
+    )  # fmt: skip
 
 
 def _plan(seen: Mapping[str, Polygons], ground: Ground) -> Plan:

@@ -9,9 +9,11 @@ from shapely.geometry.base import BaseGeometry
 
 from converter.measures import place_text
 from converter.model import BACKGROUND, Finding, Point
+from converter.redesign.budgets import SHAPE_EDGES
 from converter.redesign.edited import BlockDrawing
-from converter.redesign.figure.cutting import plan_figure
+from converter.redesign.figure.cutting import plan_figure, too_intricate
 from converter.redesign.figure.drawn import figures_of
+from converter.redesign.figure.measures import snapped
 from converter.redesign.figure.painting import as_seen
 from converter.redesign.ground import Ground
 from converter.redesign.rebuild import Mark, Rebuilt
@@ -28,10 +30,10 @@ def followed(rebuilt: Rebuilt, ground: Ground) -> Rebuilt:
     The shape counts where it was changed and the seams, with the colours of their pieces, were not; and where there are
     no seams. Where both were changed, and do not come to the same, a fault says so.
     """
-    drawing = rebuilt.drawing
+    drawing = _bounded(rebuilt.drawing)
     if not drawing.strokes and (drawing.outlines or drawing.shape_faults):
         return _by_shape(drawing, ground)
-    if not drawing.outlines:
+    if not rebuilt.drawing.outlines:
         return rebuilt
     shape = as_seen(figures_of(drawing.outlines), ground.width, ground.height)
     sewn = _cloth(rebuilt.plan) if rebuilt.plan else None
@@ -47,12 +49,21 @@ def followed(rebuilt: Rebuilt, ground: Ground) -> Rebuilt:
     return Rebuilt(drawing, faults=(fault,), marks=(Mark(points=(fault.where,) if fault.where else ()),))
 
 
+def _bounded(drawing: BlockDrawing) -> BlockDrawing:
+    """The drawing; where its shape has more edges than can be worked out, with a fault in place of it."""
+    edges = sum(outline.edges for outline in drawing.outlines)
+    if edges <= SHAPE_EDGES.most:
+        return drawing
+    return replace(drawing, outlines=(), shape_faults=(too_intricate(edges),))
+
+
 def _by_shape(drawing: BlockDrawing, ground: Ground) -> Rebuilt:
     faults = drawing.shape_faults
     if not faults:
-        planned = plan_figure(figures_of(drawing.outlines), ground)
+        figures, said = snapped(figures_of(drawing.outlines), ground)
+        planned = plan_figure(figures, ground)
         if planned.plan is not None:
-            notes = (*drawing.notes, *((_FORMER,) if drawing.strokes else ()))
+            notes = (*drawing.notes, *said, *((_FORMER,) if drawing.strokes else ()))
             return Rebuilt(replace(drawing, notes=notes), planned.plan, planned.figure)
         faults = planned.faults
     return Rebuilt(
