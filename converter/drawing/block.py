@@ -9,7 +9,7 @@ from converter.drawing.labels import Label, Sizes, number_labels, tag
 from converter.drawing.svg import INK, LABEL_FONT, Sheet, xml_id
 from converter.geometry import without_flat_corners
 from converter.measures import size_text, units_of
-from converter.model import BACKGROUND, Glyph, Pattern, Polygons, Ring
+from converter.model import BACKGROUND, FIGURE, Glyph, Pattern, Polygons, Ring
 from converter.seams import seams
 
 # Both show on light and on dark fabrics.
@@ -90,8 +90,8 @@ def block_svg(pattern: Pattern, glyph: Glyph, guide: Guide | None = None, font: 
 def fabric_figures(glyph: Glyph) -> tuple[tuple[str, Polygons], ...]:
     """The straight-edged figure of each fabric that is not the background, mm on the block."""
     fabrics = sorted({piece.fabric for piece in glyph.pieces} - {BACKGROUND})
-    if len(fabrics) == 1 and glyph.figure:
-        return ((fabrics[0], glyph.figure),)
+    if len(fabrics) < 2 and glyph.figure:  # without pieces it is all that there is
+        return ((fabrics[0] if fabrics else FIGURE, glyph.figure),)
     return tuple((fabric, _cloth(glyph, fabric)) for fabric in fabrics)
 
 

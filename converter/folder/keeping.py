@@ -7,21 +7,23 @@ check needs and the pattern does not hold: the font's own outline in the block, 
 import json
 import re
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
+from converter.budgets import fonts, words
 from converter.errors import InputError
 from converter.files import parse_json
 from converter.folder.soundness import mended
-from converter.fonts.limits import MAX_CORNERS
 from converter.model import Point, Polygons
 from converter.output import digest
-
-LONGEST_KEY = 200  # characters; a file's name may have 255 bytes
+from converter.packed import Packed
 
 RECORD = "record.json"
 BLOCKS, BACKUPS = "blocks", "backups"
 _FORMAT, _VERSION = "font2foundation-record", 1
+_HEAD = f'{{\n "format": "{_FORMAT}",\n "version": {_VERSION},\n "blocks": {{\n'
+_FOOT = "\n }\n}\n"
 FARTHEST = 100_000.0  # mm
 _KEY = re.compile(r"[^/\\\x00-\x1f]{1,255}")  # as in the pattern file
 
@@ -44,7 +46,7 @@ class Kept:
 
 def is_key(name: str) -> bool:
     """Whether a file's name without ending can stand in a pattern: printable, and not endless."""
-    return name.isprintable() and len(name) <= LONGEST_KEY
+    return name.isprintable() and len(name) <= words.KEY.most
 
 
 def record_json(kept: Mapping[str, Kept]) -> str:
@@ -67,21 +69,33 @@ def record_json(kept: Mapping[str, Kept]) -> str:
         )
         for key, block in sorted(kept.items())
     ]
-    blocks = ",\n".join(lines)
-    return f'{{\n "format": "{_FORMAT}",\n "version": {_VERSION},\n "blocks": {{\n{blocks}\n }}\n}}\n'
+    return _HEAD + ",\n".join(lines) + _FOOT
 
 
-def parse_record(text: str | bytes) -> dict[str, Kept]:
+def parse_record(text: str | bytes) -> Packed[Kept]:
     """What :func:`record_json` wrote. Raises :class:`InputError` for anything else."""
     try:
+        # As data in one piece, a file takes ten times its size; so block by block where it is as we wrote it.
+        with suppress(ValueError):
+            return _by_line(text if isinstance(text, str) else text.decode("utf-8"))
         data = parse_json(text)
         if data["format"] != _FORMAT or data["version"] != _VERSION:
             raise ValueError("another format")
-        return {key: _kept(key, value) for key, value in data["blocks"].items()}
+        return Packed((key, _kept(key, value)) for key, value in data["blocks"].items())
     except (ValueError, KeyError, TypeError, AttributeError):
         raise InputError(
             f"{RECORD} is damaged; without it, edits cannot be recognised; restore it."
         ) from None
+
+
+def _by_line(text: str) -> Packed[Kept]:
+    if not (text.startswith(_HEAD) and text.endswith(_FOOT)):
+        raise ValueError("another layout")
+    kept: Packed[Kept] = Packed()
+    for line in text[len(_HEAD) : -len(_FOOT)].split(",\n"):
+        for key, value in parse_json(f"{{{line}}}").items():
+            kept[key] = _kept(key, value)
+    return kept
 
 
 def _kept(key: str, value: Mapping[str, Any]) -> Kept:
@@ -90,7 +104,7 @@ def _kept(key: str, value: Mapping[str, Any]) -> Kept:
     rings = [ring for polygon in outline for ring in polygon]
     if not isinstance(written, str) or not 0 <= size <= FARTHEST or not _KEY.fullmatch(key):
         raise ValueError("no block")
-    if not all(outline) or any(len(ring) < 3 for ring in rings) or sum(map(len, rings)) > MAX_CORNERS:
+    if not all(outline) or any(len(ring) < 3 for ring in rings) or sum(map(len, rings)) > fonts.CORNERS.most:
         raise ValueError("no outline")
     seams = tuple((_corner(p), _corner(q)) for p, q in value.get("seams", ()))
     shape = tuple((fabric, _polygons(figure)) for fabric, figure in value.get("shape", {}).items())
@@ -98,7 +112,7 @@ def _kept(key: str, value: Mapping[str, Any]) -> Kept:
     corners = [corner for ring in (*rings, *seams) for corner in ring]
     if any(abs(value) > FARTHEST for corner in corners for value in corner):
         raise ValueError("a drawing far away")
-    if len(corners) > 2 * MAX_CORNERS or not all(map(is_key, dict(shape))):
+    if len(corners) > 2 * fonts.CORNERS.most or not all(map(is_key, dict(shape))):
         raise ValueError("no drawing")
     return Kept(written, size, mended(outline), seams, shape)
 

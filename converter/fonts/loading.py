@@ -5,10 +5,11 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 from fontTools.ttLib import TTFont
 
+from converter.budgets import fonts as budgets
 from converter.errors import InputError
 from converter.fonts import guards
 from converter.fonts.characters import read_characters
@@ -16,26 +17,35 @@ from converter.fonts.containers import open_container
 from converter.fonts.errors import GlyphError
 from converter.fonts.flatten import flatten_contour
 from converter.fonts.glyphs import Contour, GlyphReader
-from converter.fonts.limits import (
-    MAX_FILE_BYTES,
-    MAX_LICENCE_LENGTH,
-    MAX_NAME_LENGTH,
-    MAX_UNITS_PER_EM,
-    MIN_UNITS_PER_EM,
-)
 from converter.fonts.names import plain_glyph_names, read_name, read_style
 from converter.fonts.pictures import picture_glyph_ids
 from converter.fonts.plain import plain_text
 
+MIN_UNITS_PER_EM, MAX_UNITS_PER_EM = 16, 16384  # OpenType, head table
 _NEEDED = ("head", "maxp", "hhea", "hmtx")
 _PICTURE_TABLES = ("CBDT", "EBDT", "sbix", "SVG ", "bdat")
 _TALL, _DEEP = "bdhkl", "gpqy"
 _CAP_HEIGHT_IN_EM = 0.7  # where a font states none and has no letters; common practice, no source
 
 
+class Reader(Protocol):
+    """What draws the glyphs, by their own names; each of these raises :class:`GlyphError` for one that is damaged."""
+
+    def contours(self, name: str) -> list[Contour]:
+        """The glyph's curves."""
+
+    def advance(self, name: str) -> float:
+        """Its advance width."""
+
+    def colours(self, name: str) -> int:
+        """How many colours it is drawn in."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Font:
-    """One face of a font file at one place of its design space. Lengths are in font units, y up.
+    """One face of a font file at one place of its design space, or a folder of drawings (:mod:`converter.symbols`).
+
+    Lengths are in font units, y up.
 
     All strings are safe to print. Glyph names are the font's own where they are plain ASCII, else made up
     from the glyph's number. ``ascender`` and ``descender`` (negative below the baseline) are the ink of
@@ -59,15 +69,15 @@ class Font:
     glyph_names: tuple[str, ...]
     cmap: Mapping[int, str]
     axes: Mapping[str, float]
-    _reader: GlyphReader = field(repr=False)
+    _reader: Reader = field(repr=False)
     _own_names: Mapping[str, str] = field(repr=False)
     _pictures: frozenset[str] = field(repr=False)
     _file: TTFont = field(repr=False)
 
     def table(self, tag: str) -> bytes | None:
         """A table of the font as it stands in the file; None where there is none."""
-        reader = self._file.reader
-        return bytes(reader[tag]) if tag in reader else None
+        reader = self._file.reader  # none behind a folder of drawings
+        return bytes(reader[tag]) if reader is not None and tag in reader else None
 
     def contours(self, glyph_name: str) -> list[Contour]:
         """The glyph's curves as the font draws them. Raises :class:`GlyphError` when its data is damaged."""
@@ -76,6 +86,10 @@ class Font:
     def advance(self, glyph_name: str) -> float:
         """The glyph's advance width. Raises :class:`GlyphError` when its data is damaged."""
         return self._reader.advance(self._own_names[glyph_name])
+
+    def colours(self, glyph_name: str) -> int:
+        """How many colours the glyph is drawn in; they are one figure. Raises :class:`GlyphError`."""
+        return self._reader.colours(self._own_names[glyph_name])
 
     def is_picture(self, glyph_name: str) -> bool:
         """True when the font holds this glyph as a colour, bitmap or SVG picture, whatever its outline."""
@@ -94,7 +108,7 @@ def load_font(path: Path, *, face: int | None = None, axes: Mapping[str, float] 
     ('Jost', 'ampersand')
     """
     guards.install()
-    file = plain_text(path.name, MAX_NAME_LENGTH)
+    file = plain_text(path.name, budgets.NAME.most)
     data = _read(path, file)
     try:
         return _load(data, file, face, axes or {})
@@ -117,12 +131,12 @@ def _read(path: Path, file: str) -> bytes:
         size = path.stat().st_size
         if size == 0:
             raise InputError(f"{file}: is empty; download the file again.")
-        if size > MAX_FILE_BYTES:
+        if size > budgets.BYTES.most:
             raise InputError(
-                f"{file}: is larger than {MAX_FILE_BYTES // 2**20} MB; give a subset of the font."
+                f"{file}: is larger than {budgets.BYTES.most // 2**20} MB; give a subset of the font."
             )
         with path.open("rb") as stream:
-            return stream.read(MAX_FILE_BYTES + 1)
+            return stream.read(budgets.BYTES.most + 1)
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else "bad path"
         raise InputError(f"{file}: cannot be read ({reason}).") from None
@@ -146,11 +160,11 @@ def _load(data: bytes, file: str, face: int | None, axes: Mapping[str, float]) -
     return Font(
         file=file,
         sha256=hashlib.sha256(data).hexdigest(),
-        family=read_name(font, (16, 1), MAX_NAME_LENGTH) or file,
+        family=read_name(font, (16, 1), budgets.NAME.most) or file,
         style=read_style(font, place if not at_default else {}),
         fs_type=int(os2.fsType) if os2 is not None else 0,
-        licence_text=read_name(font, (13,), MAX_LICENCE_LENGTH),
-        licence_url=read_name(font, (14,), 4 * MAX_NAME_LENGTH),
+        licence_text=read_name(font, (13,), budgets.LICENCE.most),
+        licence_url=read_name(font, (14,), 4 * budgets.NAME.most),
         units_per_em=int(font["head"].unitsPerEm),
         cap_height=_stated(os2, "sCapHeight", font, at_default)
         or measured.top("H")

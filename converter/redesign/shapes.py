@@ -13,8 +13,8 @@ from fontTools.misc.transform import Identity, Transform
 from fontTools.pens.basePen import BasePen
 from fontTools.svgLib.path.parser import parse_path
 
+from converter.budgets.drawings import LENGTH, POINTS
 from converter.model import Point
-from converter.redesign.budgets import POINTS
 from converter.redesign.xml import Node
 
 FLAT_CURVE = 0.005  # of its chord: a curve whose handles stay this near to its chord is a straight line
@@ -36,7 +36,6 @@ _LENGTH = re.compile(rf"\s*({_NUMBER})\s*([a-zA-Z]*)\s*")
 _TRANSFORM = re.compile(r"[\s,]*+([a-zA-Z]++)\s*+\(([^()]*+)\)[\s,]*+")  # each character is looked at once
 _PATH_NUMBER = re.compile(_NUMBER)
 _PATH_COMMANDS = frozenset("MmZzLlHhVvCcSsQqTtAa, \t\r\n")
-_LONGEST_LENGTH = 60  # characters
 
 
 class ShapeError(Exception):
@@ -57,7 +56,7 @@ class Run:
 
 def pixels(text: str) -> float:
     """CSS pixels of a length with or without unit (CSS Values and Units, absolute lengths)."""
-    match = _LENGTH.fullmatch(text) if len(text) <= _LONGEST_LENGTH else None
+    match = _LENGTH.fullmatch(text) if len(text) <= LENGTH.most else None
     if match is None or match[2].lower() not in _UNITS:
         raise ShapeError(f"{text[:40]!r} is not a length")
     return finite(float(match[1]) * _UNITS[match[2].lower()])
@@ -165,18 +164,22 @@ def _ellipse(node: Node, steps: int) -> list[Run]:
 
 
 def _path(node: Node, steps: int) -> list[Run]:
-    d = node.get("d")
+    pen = _Points(steps)
+    draw_path(node.get("d"), pen)
+    return pen.runs
+
+
+def draw_path(d: str, pen: BasePen) -> None:
+    """Draws a path's data with a pen. Raises :class:`ShapeError` where it cannot be read."""
     if not _PATH_COMMANDS.issuperset(_PATH_NUMBER.sub("", d)):
         raise ShapeError("its path contains something that is neither a command nor a number")
     if not {"a", "A"} & set(d):
         # The parser wants a digit on both sides of the point. Arcs are left alone: their flags may stand packed.
         d = _PATH_NUMBER.sub(lambda number: f" {float(number[0])!r} ", d)
-    pen = _Points(steps)
     try:
         parse_path(d, pen)
     except (ValueError, IndexError, TypeError, AssertionError, ZeroDivisionError, OverflowError):
         raise ShapeError("its path cannot be read") from None
-    return pen.runs
 
 
 class _Points(BasePen):  # type: ignore[misc]

@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 
 from shapely.geometry import MultiPolygon
 
+from converter.budgets.drawings import PIECES, SHAPE_EDGES
 from converter.findings.making import edited
 from converter.geometry import centroid, convex_width
 from converter.measures import measured_text, place_text
 from converter.model import BACKGROUND, FIGURE, Finding, Glyph, Metrics, Polygons, Ring
-from converter.redesign.budgets import PIECES, SHAPE_EDGES
 from converter.redesign.figure.painting import Figures, crossings, painted, together
 from converter.redesign.ground import Ground, repairs_of
 from converter.redesign.rebuild import keep_numbers

@@ -8,6 +8,7 @@ import shapely
 from fontTools.misc.transform import Transform
 from shapely.geometry import MultiPolygon, Polygon
 
+from converter.budgets.drawings import SHAPE_EDGES
 from converter.drawing.block import SHAPE_ID
 from converter.drawing.svg import xml_id
 from converter.fonts.errors import GlyphError
@@ -16,7 +17,6 @@ from converter.fonts.winding import nonzero_union
 from converter.measures import Units, place_text
 from converter.model import FIGURE, Finding, Point, Polygons, Ring
 from converter.polygons import rings_of
-from converter.redesign.budgets import SHAPE_EDGES
 from converter.redesign.colours import Colours
 from converter.redesign.figure.painting import GRID, on_their_lines
 from converter.redesign.seen import Drawn, name_of_element

@@ -7,9 +7,9 @@ from dataclasses import replace
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from converter.budgets.drawings import SHAPE_EDGES
 from converter.measures import place_text
 from converter.model import BACKGROUND, Finding, Point
-from converter.redesign.budgets import SHAPE_EDGES
 from converter.redesign.edited import BlockDrawing
 from converter.redesign.figure.cutting import plan_figure, too_intricate
 from converter.redesign.figure.drawn import figures_of
