@@ -11,6 +11,7 @@ from converter.budgets.drawings import SHAPE_EDGES
 from converter.measures import place_text
 from converter.model import BACKGROUND, Finding, Point
 from converter.redesign.edited import BlockDrawing
+from converter.redesign.figure.curves import straightened
 from converter.redesign.figure.cutting import plan_figure, too_intricate
 from converter.redesign.figure.drawn import figures_of
 from converter.redesign.figure.measures import snapped
@@ -60,10 +61,11 @@ def _bounded(drawing: BlockDrawing) -> BlockDrawing:
 def _by_shape(drawing: BlockDrawing, ground: Ground) -> Rebuilt:
     faults = drawing.shape_faults
     if not faults:
-        figures, said = snapped(figures_of(drawing.outlines), ground)
+        outlines, of_curves = straightened(drawing.outlines, ground)
+        figures, said = snapped(figures_of(outlines), ground)
         planned = plan_figure(figures, ground)
         if planned.plan is not None:
-            notes = (*drawing.notes, *said, *((_FORMER,) if drawing.strokes else ()))
+            notes = (*drawing.notes, *of_curves, *said, *((_FORMER,) if drawing.strokes else ()))
             return Rebuilt(replace(drawing, notes=notes), planned.plan, planned.figure)
         faults = planned.faults
     return Rebuilt(
