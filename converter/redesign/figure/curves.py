@@ -39,13 +39,11 @@ def straightened(outlines: Sequence[Outline], ground: Ground) -> tuple[tuple[Out
             continue
         searched += 1
         figure = _searched(outline, ground) if searched <= MOST_SEARCHED else None
-        rings = (
-            [ring for polygon in figure for ring in polygon]
-            if figure
-            else list(_chords(outline, ground.size))
-        )
-        done.append(replace(outline, rings=tuple(rings), curves=((),) * len(rings), even_odd=True))
-    said = f"the curves of the shape were straightened: it has {sum(map(len, (r for o in done for r in o.rings)))} edges"
+        rings = tuple(ring for polygon in figure for ring in polygon) if figure else ()
+        rings = rings or tuple(_chords(outline, ground.size))
+        done.append(replace(outline, rings=rings, curves=((),) * len(rings), even_odd=True))
+    edges = sum(outline.edges for outline in done)
+    said = f"the curves of the shape were straightened: it has {edges} edges"
     return tuple(done), (said,) if searched else ()
 
 
