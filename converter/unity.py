@@ -25,8 +25,8 @@ from converter.straighten.together.leading import with_leading
 from converter.straighten.together.like import MIRRORS, Windows, find_windows, like_windows
 from converter.straighten.together.parts import Part, find_parts, has_treatment, with_chosen
 
-# After the first. In every other one no letter is held where its leaders want different things: which helps more differs
-# from letter to letter, and only what helps is kept.
+# After the first. In every other one no letter is held where its leaders want different things: which helps more is not
+# the same for all letters, and only what helps is kept.
 ROUNDS = 4
 FEW_PLACES = 2  # of the outline's samples: as few as this may lie elsewhere
 AROUND = 0.12  # of size: a part's picture shows so much of what is round it
