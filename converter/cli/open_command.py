@@ -12,7 +12,7 @@ from converter.cli.options import example
 from converter.cli.stopping import Stopped
 from converter.cli.terminal import console
 from converter.cli.types import PATH
-from converter.cli.workers import lasting_workers
+from converter.cli.workers import LastingWorkers
 from converter.errors import InputError
 from converter.workbench.app import Bench
 from converter.workbench.serving import serve
@@ -61,13 +61,15 @@ def open_command(
     screen.say("press Ctrl-C to stop")
     if not no_browser:
         open_in_browser(address)
-    with lasting_workers(jobs) as executor:
-        try:
-            serve(Bench(shelf, executor), place, token)
-        except Stopped:
-            raise
-        except KeyboardInterrupt:
-            pass
+    workers = LastingWorkers(jobs)
+    try:
+        serve(Bench(shelf, workers.executor, workers.stop, folder is not None), place, token)
+    except Stopped:
+        raise
+    except KeyboardInterrupt:
+        pass
+    finally:
+        workers.stop()
     screen.say("closed; all that the page showed as saved is saved")
 
 

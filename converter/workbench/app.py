@@ -4,7 +4,9 @@ import json
 from collections.abc import AsyncIterator, Callable
 from concurrent.futures import Executor
 from contextlib import asynccontextmanager
+from threading import Thread
 from typing import Any
+from urllib.parse import unquote
 
 import anyio
 from anyio import to_thread
@@ -15,7 +17,9 @@ from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from converter.errors import InputError
+from converter.model import BACKGROUND, FIGURE
 from converter.output import digest
+from converter.pipeline import Made
 from converter.workbench.assets import asset
 from converter.workbench.choices import choose
 from converter.workbench.events import Events
@@ -23,6 +27,7 @@ from converter.workbench.figure import figure_of_glyph
 from converter.workbench.letter import Letter, answer, cut, open_letter, save
 from converter.workbench.opened import OpenSet, State
 from converter.workbench.shelf import Shelf
+from converter.workbench.starting import Dropped, Start
 from converter.workbench.told import (
     said_act,
     said_figure,
@@ -30,7 +35,9 @@ from converter.workbench.told import (
     told_block,
     told_figure,
     told_letter,
+    told_made,
     told_set,
+    told_start,
 )
 from converter.workbench.watching import watch
 
@@ -38,10 +45,19 @@ Answered = Callable[["Bench", Request, Any], Any]
 
 
 class Bench:
-    """What all requests share. ``executor`` gives the processes that many letters are made in."""
+    """What all requests share.
 
-    def __init__(self, shelf: Shelf, executor: Callable[[], Executor]) -> None:
-        self.shelf, self.events, self._executor = shelf, Events(), executor
+    ``executor`` gives the processes that many letters are made in; ``stop`` ends what they do. ``is_one``: one set was
+    opened, which a page shows at once.
+    """
+
+    def __init__(
+        self, shelf: Shelf, executor: Callable[[], Executor], stop: Callable[[], None], is_one: bool = False
+    ) -> None:
+        self.shelf, self.events, self._executor, self._stop = shelf, Events(), executor, stop
+        self.is_one = is_one
+        self._dropped: Dropped | None = None
+        self._start: Start | None = None
         self._letters: dict[tuple[str, str], tuple[State, Letter]] = {}
 
     def letter(self, opened: OpenSet, key: str) -> Letter:
@@ -59,6 +75,47 @@ class Bench:
                 letter = self.letter(opened, glyph.key)
                 if letter.drawn:
                     cut(letter, letter.drawn)
+
+    def drop(self, data: bytes, name: str) -> Dropped:
+        """A font that came, in place of the one before."""
+        self._dropped = Dropped.of(data, name, self.shelf.place)
+        return self._dropped
+
+    def start(self, said: Any) -> Start:
+        """Begins a conversion of the font that came last, in a thread; the pages hear how it goes on."""
+        if self._dropped is None:
+            raise InputError("Drop a font first.")
+        if self._start is not None:
+            raise InputError("A conversion is under way; wait until it has ended, or stop it.")
+        start = self._start = Start.of(self._dropped, self.shelf.place, said)
+        Thread(target=self._run, args=(start,), daemon=True).start()
+        return start
+
+    def stop(self) -> None:
+        """Ends the conversion that is under way."""
+        if self._start is not None:
+            self._start.is_stopped = True
+            self._stop()
+
+    def _run(self, start: Start) -> None:
+        total, background = len(start.choice.glyphs), start.settings.background_colour
+        colours = {BACKGROUND: background, FIGURE: start.settings.figure_colour}
+
+        def tell(made: Made) -> None:
+            self.events.tell("made", total=total, **told_made(made, start.settings.block, colours))
+
+        try:
+            if start.run(self.processes(total), tell):
+                self.events.tell("progress", done=self.shelf.add(start.folder).id)
+            else:
+                self.events.tell("progress", stopped=True)
+        except InputError as error:
+            self.events.tell("progress", error=str(error))
+        except Exception as error:
+            self.events.tell("progress", error=f"The program failed ({type(error).__name__}); nothing was written.")
+            raise
+        finally:
+            self._start = None
 
     def processes(self, letters: int) -> Executor | None:
         """Processes for so many letters; None where it is not worth it."""
@@ -87,6 +144,13 @@ def new_app(bench: Bench) -> Starlette:
 
         return Route(path, endpoint, methods=[method])
 
+    async def fonts(request: Request) -> Response:
+        name, data = unquote(request.headers.get("x-name", "")), await request.body()
+        try:
+            return JSONResponse((await to_thread.run_sync(bench.drop, data, name)).told())
+        except InputError as error:
+            return JSONResponse({"error": str(error)}, 400)
+
     async def events(request: Request) -> Response:
         del request
         return StreamingResponse(bench.events.heard(), media_type="text/event-stream")
@@ -96,6 +160,9 @@ def new_app(bench: Bench) -> Starlette:
             Route("/", _page),
             Route("/page/{name}", _page),
             Route("/api/events", events),
+            Route("/api/fonts", fonts, methods=["POST"]),
+            at("/api/start", _start, "POST"),
+            at("/api/stop", _stop, "POST"),
             at("/api/sets", _sets),
             at("/api/sets/{set}", _set),
             at("/api/sets/{set}/choices", _choices, "POST"),
@@ -129,16 +196,19 @@ def _opened(bench: Bench, request: Request) -> OpenSet:
 
 def _sets(bench: Bench, request: Request, said: Any) -> Any:
     del request, said
-    return [
-        {
-            "id": opened.id,
-            "title": opened.title,
-            "folder": str(opened.folder),
-            "characters": len(opened.state().pattern.glyphs),
-            "counts": opened.state().pattern.counts(),
-        }
-        for opened in bench.shelf.all()
-    ]
+    return told_start(bench.shelf.all(), bench.is_one)
+
+
+def _start(bench: Bench, request: Request, said: Any) -> Any:
+    del request
+    start = bench.start(said)
+    return {"total": len(start.choice.glyphs), "missing": list(start.choice.missing)}
+
+
+def _stop(bench: Bench, request: Request, said: Any) -> Any:
+    del request, said
+    bench.stop()
+    return {}
 
 
 def _set(bench: Bench, request: Request, said: Any) -> Any:

@@ -21,10 +21,10 @@ async function show() {
   tell("");
   const done = await doing(async () => {
     if (!set) {
-      const sets = await ask("sets");
-      if (sets.length === 1 && !shown) { location.replace(at(sets[0].id)); return true; }
+      const { sets, ...options } = await ask("sets");
+      if (sets.length === 1 && !location.hash && options.isOne) { location.replace(at(sets[0].id)); return true; }
       crumb([]);
-      view = await showStart(main, sets);
+      view = await showStart(main, sets, options);
     } else {
       const data = await ask(`sets/${encodeURIComponent(set)}`);
       if (here !== location.hash) return true;
