@@ -14,6 +14,7 @@ from converter.cli.terminal import console
 from converter.cli.types import PATH
 from converter.cli.workers import LastingWorkers
 from converter.errors import InputError
+from converter.store import BlockStore, store_folder
 from converter.workbench.app import Bench
 from converter.workbench.serving import serve
 from converter.workbench.shelf import Shelf
@@ -48,7 +49,7 @@ def open_command(
     """Serves until Ctrl-C."""
     if folder is None and (font or settings_file):
         raise InputError("--font and --settings belong to one set; give its folder.")
-    shelf = Shelf(folder.parent if folder else Path(), font, settings_file)
+    shelf = Shelf(folder.parent if folder else Path(), font, settings_file, BlockStore(store_folder()))
     if folder is not None:
         shelf.add(folder)
     else:

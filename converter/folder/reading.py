@@ -6,6 +6,7 @@ from glob import escape
 from itertools import chain
 from pathlib import Path
 
+from converter.budgets import drawings, files
 from converter.errors import InputError
 from converter.files import read_file
 from converter.folder.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
@@ -18,12 +19,7 @@ from converter.pattern import from_json
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
 
 SUMMARIES = ("pattern.json", "report.html", "report.csv", RECORD, ALTERNATIVES, "problems.log", VERSION_FILE)
-MOST_PATTERN_BYTES = 64_000_000  # 10,000 symbols of 30 pieces have half of it
-MOST_RECORD_BYTES = 64_000_000  # their outlines, too
-MOST_ALTERNATIVES_BYTES = 128_000_000  # and their other figures three times of it
-MOST_PAPERS_BYTES = 50_000_000
 MOST_SETS = 200  # that are looked for in one place
-MOST_DRAWING_BYTES = 16_000_000  # a block of a hundred pieces has 50,000
 
 
 def read_pattern(folder: Path) -> Pattern:
@@ -34,7 +30,7 @@ def read_pattern(folder: Path) -> Pattern:
     settle(folder)
     path = folder / "pattern.json"
     try:
-        text = read_file(path, MOST_PATTERN_BYTES)
+        text = read_file(path, files.PATTERN_BYTES.most)
     except FileNotFoundError:
         raise InputError(f"{folder}: no pattern.json in it; give a folder made by convert.") from None
     return sound_pattern(from_json(text, str(path)), str(path))
@@ -43,7 +39,7 @@ def read_pattern(folder: Path) -> Pattern:
 def read_papers(folder: Path) -> dict[str, Paper]:
     """The papers that were made from the set in a folder; none where none were. Raises :class:`InputError`."""
     try:
-        return parse_papers(read_file(folder / PAPERS, MOST_PAPERS_BYTES))
+        return parse_papers(read_file(folder / PAPERS, files.PAPERS_BYTES.most))
     except FileNotFoundError:
         return {}
 
@@ -59,7 +55,7 @@ def is_as_made(folder: Path, files: Mapping[str, str]) -> bool:
 def read_record(folder: Path) -> dict[str, Kept]:
     """What the last run in a folder recorded; nothing where there was none."""
     try:
-        return parse_record(read_file(folder / RECORD, MOST_RECORD_BYTES))
+        return parse_record(read_file(folder / RECORD, files.RECORD_BYTES.most))
     except FileNotFoundError:
         return {}
 
@@ -67,7 +63,7 @@ def read_record(folder: Path) -> dict[str, Kept]:
 def read_alternatives(folder: Path) -> dict[str, Alternatives]:
     """The figures to choose from in a folder; none where their file is missing or cannot be read."""
     try:
-        return parse_alternatives(read_file(folder / ALTERNATIVES, MOST_ALTERNATIVES_BYTES))
+        return parse_alternatives(read_file(folder / ALTERNATIVES, files.ALTERNATIVES_BYTES.most))
     except (FileNotFoundError, InputError):
         return {}
 
@@ -75,7 +71,7 @@ def read_alternatives(folder: Path) -> dict[str, Alternatives]:
 def read_block_file(path: Path) -> bytes:
     """A block's drawing. Raises :class:`InputError` where it cannot be read or is far too large."""
     try:
-        return read_file(path, MOST_DRAWING_BYTES)
+        return read_file(path, drawings.BYTES.most)
     except FileNotFoundError:
         raise InputError(f"{path}: there is no such file.") from None
 

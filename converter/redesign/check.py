@@ -4,9 +4,10 @@ import traceback
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from converter.budgets.words import KEY
 from converter.errors import InputError
 from converter.findings.making import edited, outline_findings
-from converter.folder.keeping import LONGEST_KEY, Kept
+from converter.folder.keeping import Kept
 from converter.fonts.plain import plain_text
 from converter.model import BACKGROUND, FIGURE, Fabric, Finding, Glyph, Pattern
 from converter.redesign.ground import Ground, glyph_of, repairs_of
@@ -89,7 +90,7 @@ def misnamed(key: str) -> Checked:
 
 def plain_key(name: str) -> str:
     """A file's name without ending as it can be printed."""
-    return plain_text(name, LONGEST_KEY) or "(no name)"
+    return plain_text(name, KEY.most) or "(no name)"
 
 
 def with_checked(pattern: Pattern, checked: Sequence[Checked]) -> Pattern:

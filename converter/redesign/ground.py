@@ -76,6 +76,7 @@ class Ground:
             min_piece_width=self.settings.min_piece_width,
             limits=self.settings.limits,
             units=self.settings.speaks,
+            in_line=self.settings.fit == "together",
         )
         glyph = judge_glyph(replace(self.glyph, figure=figure), case)
         if not by_hand:

@@ -17,9 +17,9 @@ from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from converter.errors import InputError
+from converter.jobs import Made
 from converter.model import BACKGROUND, FIGURE
 from converter.output import digest
-from converter.pipeline import Made
 from converter.workbench.assets import asset
 from converter.workbench.choices import choose
 from converter.workbench.events import Events
@@ -105,14 +105,16 @@ class Bench:
             self.events.tell("made", total=total, **told_made(made, start.settings.block, colours))
 
         try:
-            if start.run(self.processes(total), tell):
+            if start.run(self.processes(total), tell, self.shelf.store):
                 self.events.tell("progress", done=self.shelf.add(start.folder).id)
             else:
                 self.events.tell("progress", stopped=True)
         except InputError as error:
             self.events.tell("progress", error=str(error))
         except Exception as error:
-            self.events.tell("progress", error=f"The program failed ({type(error).__name__}); nothing was written.")
+            self.events.tell(
+                "progress", error=f"The program failed ({type(error).__name__}); nothing was written."
+            )
             raise
         finally:
             self._start = None

@@ -10,9 +10,10 @@ from converter.findings.waivers import with_accepted
 from converter.folder.content import FAULTS, TEMPLATES, Files, drawn, settled, summary, templates
 from converter.folder.keeping import BLOCKS, RECORD, Kept, discard, record_json
 from converter.folder.reading import adopted, read_backups, read_faults
+from converter.jobs import Made
 from converter.model import Glyph, Pattern
 from converter.output import digest, replace_file, write_folder
-from converter.pipeline import Made, make_again
+from converter.pipeline import convert_some
 from converter.redesign.check import check_block, with_checked
 from converter.redesign.folder import faults_of
 from converter.report.alternatives import ALTERNATIVES, Alternatives, alternatives_json
@@ -71,11 +72,13 @@ def choose(
                 again |= set() if is_there else {glyph.name}
             if own.accept != former.accept:
                 new.judged.add(glyph.key)
+        if after.parts != before.parts:
+            again = {chosen.name for chosen in opened.chosen()}
         if again:
             font = opened.needed_font()
-            for made in make_again(font, opened.chosen(), after, again, executor, on_done):
+            for made in convert_some(font, opened.chosen(), after, again, executor, on_done, opened.store):
                 _take(new, made, made.glyph.key in left)
-        echo = {**new.pattern.settings, "glyphs": after.echo()["glyphs"]}
+        echo = {**new.pattern.settings, **{key: after.echo()[key] for key in ("glyphs", "treatments")}}
         widest = max((block_size(new.pattern, g)[0] for g in new.pattern.glyphs), default=0.0)
         new.pattern = replace(
             new.pattern,

@@ -11,12 +11,14 @@ from converter.fonts.choosing import Choice, choose_glyphs
 from converter.fonts.licence import judge_licence, licence_message, refuse_restricted
 from converter.fonts.loading import Font, font_of
 from converter.fonts.plain import plain_text
+from converter.jobs import Made
 from converter.model import Licence
 from converter.output import check_places, is_inside, one_run_at_a_time, write_folder
-from converter.pipeline import Made, convert
+from converter.pipeline import convert
 from converter.sets import write_set
 from converter.settings import Settings
 from converter.settings.definitions import RUN
+from converter.store import BlockStore
 
 FONTS = "font"  # the folder in a set where a font that was dropped is kept
 OUT = "out"  # the folder in which new sets are made
@@ -95,7 +97,9 @@ class Start:
             raise InputError(f"{dropped.font.file}: none of these characters is in the font.")
         return cls(dropped, folder, choice, settings, licence)
 
-    def run(self, executor: Executor | None, on_done: Callable[[Made], None]) -> bool:
+    def run(
+        self, executor: Executor | None, on_done: Callable[[Made], None], store: BlockStore | None
+    ) -> bool:
         """Converts and writes; False where it was stopped on the way, and nothing is written.
 
         Raises :class:`InputError` where the set cannot be written.
@@ -104,7 +108,9 @@ class Start:
         with one_run_at_a_time(self.folder):
             check_places(self.folder, ("pattern.json",))
         try:
-            conversion = convert(font, self.choice.glyphs, self.licence, self.settings, executor, on_done)
+            conversion = convert(
+                font, self.choice.glyphs, self.licence, self.settings, executor, on_done, store=store
+            )
         except (RuntimeError, CancelledError) as error:  # processes that were ended fail in either way
             if self.is_stopped:
                 return False

@@ -7,9 +7,9 @@ from typing import Any, get_args
 from converter.drawing.block import block_size, fabric_colour
 from converter.drawing.labels import tag
 from converter.errors import InputError
+from converter.jobs import Made
 from converter.measures import measured_text, size_text, units_of
 from converter.model import BACKGROUND, Glyph, Pattern, Polygons
-from converter.pipeline import Made
 from converter.placement import Width
 from converter.report.alternatives import Alternatives
 from converter.report.page_data import page_data

@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 
 from shapely.geometry import MultiPolygon
 
+from converter.budgets.drawings import PIECES, SHAPE_EDGES
 from converter.errors import InputError
 from converter.findings.making import edited
 from converter.geometry import centroid, convex_width
 from converter.measures import measured_text, place_text
 from converter.model import BACKGROUND, FIGURE, Finding, Glyph, Metrics, Polygons, Ring
-from converter.redesign.budgets import PIECES, SHAPE_EDGES
 from converter.redesign.figure.painting import Figures, crossings, painted, together
 from converter.redesign.ground import Ground, repairs_of
 from converter.redesign.rebuild import keep_numbers
@@ -103,7 +103,7 @@ def _plan(seen: Mapping[str, Polygons], ground: Ground) -> Plan:
     plan = plan_block(edges, *size, ground.prices, budget, (), least, fabric_of)
     if set(seen) == {FIGURE} and len(plan.sections) > 1:
         target = _target(ground, budget)
-        verdict = Verdict(edges, plan, 0.0, 0.0, pieces_violation(plan, target), plan.cost / PIECE)
+        verdict = Verdict(edges, plan, 0.0, 0.0, pieces_violation(plan, target), plan.cost / PIECE, 0.0)
         plan = with_extra_seams(verdict, target).plan
     if len(plan.pieces) > PIECES.most:
         raise NotSewableError(f"it takes {len(plan.pieces)} pieces, more than {PIECES}")
