@@ -32,7 +32,8 @@ def drop(page, data: bytes, name: str) -> None:
       const bytes = Uint8Array.from(atob(data), (c) => c.charCodeAt(0)), transfer = new DataTransfer();
       transfer.items.add(new File([bytes], name));
       for (const kind of ["dragover", "drop"])
-        document.querySelector(".drop").dispatchEvent(new DragEvent(kind, { dataTransfer: transfer, bubbles: true, cancelable: true }));
+        document.querySelector(".drop").dispatchEvent(
+          new DragEvent(kind, { dataTransfer: transfer, bubbles: true, cancelable: true }));
     }""",
         [base64.b64encode(data).decode(), name],
     )

@@ -108,6 +108,7 @@ export async function showLetter(main, first, key) {
   async function again() {
     data = await ask(`sets/${under(data.id)}`);
     letter = await ask(`sets/${under(data.id, "letters", key)}`);
+    await editor.free();
     if (!history.isChanged) {
       history.restart(letter.known, letter.figure);
       editor.load(data, letter);
@@ -172,6 +173,7 @@ export async function showLetter(main, first, key) {
   return {
     async hear(kind, said) {
       if (kind !== "changed" || (said.set && said.set !== data.id)) return;
+      await editor.free();
       const now = await ask(`sets/${under(data.id, "letters", key)}`);
       if (now.known === history.known) { letter.edited = now.edited; data = await ask(`sets/${under(data.id)}`); fill(); return; }
       if (history.isChanged) { tell("This block was saved by another program meanwhile; saving will show both.", true); return; }
