@@ -26,6 +26,7 @@ from converter.workbench.events import Events
 from converter.workbench.figure import figure_of_glyph
 from converter.workbench.letter import Letter, answer, cut, open_letter, save
 from converter.workbench.opened import OpenSet, State
+from converter.workbench.papers import make_papers, paper, told_papers, told_words
 from converter.workbench.shelf import Shelf
 from converter.workbench.starting import Dropped, Start
 from converter.workbench.told import (
@@ -153,6 +154,15 @@ def new_app(bench: Bench) -> Starlette:
         except InputError as error:
             return JSONResponse({"error": str(error)}, 400)
 
+    async def pdf(request: Request) -> Response:
+        try:
+            opened = _opened(bench, request)
+            content = await to_thread.run_sync(paper, opened, request.path_params["name"])
+        except InputError as error:
+            return JSONResponse({"error": str(error)}, 404)
+        policy = {"content-security-policy": "frame-ancestors 'none'"}  # the browser's own viewer has styles
+        return Response(content, media_type="application/pdf", headers=policy)
+
     async def events(request: Request) -> Response:
         del request
         return StreamingResponse(bench.events.heard(), media_type="text/event-stream")
@@ -168,6 +178,10 @@ def new_app(bench: Bench) -> Starlette:
             at("/api/sets", _sets),
             at("/api/sets/{set}", _set),
             at("/api/sets/{set}/choices", _choices, "POST"),
+            at("/api/sets/{set}/papers", _papers),
+            at("/api/sets/{set}/papers/make", _make_papers, "POST"),
+            Route("/api/sets/{set}/papers/{name}", pdf),
+            at("/api/sets/{set}/words", _words, "POST"),
             at("/api/sets/{set}/letters/{key}", _letter),
             at("/api/sets/{set}/letters/{key}/converter", _converters),
             at("/api/sets/{set}/letters/{key}/try", _try, "POST"),
@@ -234,6 +248,21 @@ def _choices(bench: Bench, request: Request, said: Any) -> Any:
     )
     bench.events.tell("changed", set=opened.id)
     return {"changed": done}
+
+
+def _papers(bench: Bench, request: Request, said: Any) -> Any:
+    del said
+    return {"papers": told_papers(_opened(bench, request))}
+
+
+def _make_papers(bench: Bench, request: Request, said: Any) -> Any:
+    opened = _opened(bench, request)
+    make_papers(opened, said)
+    return {"papers": told_papers(opened)}
+
+
+def _words(bench: Bench, request: Request, said: Any) -> Any:
+    return told_words(_opened(bench, request), said)
 
 
 def _letter(bench: Bench, request: Request, said: Any) -> Any:

@@ -36,7 +36,7 @@ def settled(page) -> dict[str, str]:
 
 def as_converted(page) -> dict[str, str]:
     """The figures of what the converter drew, once it is shown."""
-    page.get_by_role("button", name="As the converter drew it").click()
+    page.get_by_role("button", name="As converted").click()
     expect(page.locator(".told")).to_contain_text("what the converter drew", timeout=60_000)
     return settled(page)
 

@@ -17,7 +17,8 @@ export async function showLetter(main, first, key) {
   const acts = html("div", { class: "acts", role: "group", "aria-label": "Change the figure" },
     button("undo", "Undo", () => step(-1), "Control+Z"), button("redo", "Redo", () => step(1), "Control+Shift+Z"),
     button("add", "Add a corner", () => editor.add(), "Insert"), button("drop", "Drop the corner", () => editor.drop(), "Delete"),
-    button("converters", "As the converter drew it", converters), button("save", "Save", () => save(), "Control+S"));
+    button("converters", "As converted", converters), button("save", "Save", () => save(), "Control+S"));
+  buttons.save.classList.add("main");
   const shown = html("div", { class: "show", role: "group", "aria-label": "What is shown, and what holds" },
     letter.symmetric ? box("both", "both sides alike", true) : null, box("snap", "snap", true), box("seams", "seams", true),
     box("numbers", "numbers", true), box("guide", "font’s outline", true), box("lines", "lines of the set", true));
