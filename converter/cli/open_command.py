@@ -15,7 +15,7 @@ from converter.cli.types import PATH
 from converter.cli.workers import LastingWorkers
 from converter.errors import InputError
 from converter.store import BlockStore, store_folder
-from converter.workbench.app import Bench
+from converter.workbench.bench import Bench
 from converter.workbench.serving import serve
 from converter.workbench.shelf import Shelf
 
