@@ -67,7 +67,8 @@ def check_folder(
         done = checked_folder(pattern, tuple(checked), kept, faulty, read_alternatives(folder))
         outdated = [f"{part}/{key}.svg" for part in (FAULTS, TEMPLATES) for key in asked if is_key(key)]
         outdated += [VERSION_FILE, *([PICTURES] if settings_file else [])]
-        files = live(done.files) | pictures | log_files(done.logs)
+        files = live(done.files)
+        files.update({**pictures, **log_files(done.logs)})
         write_folder(folder, files, outdated, known=adopted(folder))
     left_alone = [misnamed(key) for key in asked if not is_key(key)]
     left_alone += [unread(key, said) for key, said in unreadable.items() if not keys or key in wanted]

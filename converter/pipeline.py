@@ -15,7 +15,7 @@ from fontTools.misc.filenames import userNameToFileName
 from converter.crew import Crew
 from converter.findings.case import Case
 from converter.findings.judging import judge_glyph, status_of
-from converter.findings.making import missing_alternative, outline_findings, repaired
+from converter.findings.making import colours_merged, missing_alternative, outline_findings, repaired
 from converter.findings.waivers import with_accepted
 from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.errors import GlyphError
@@ -104,10 +104,7 @@ def convert(
     settings.check_names(font)
     jobs, hand = _jobs(font, chosen, settings)
     work = Work(bare_block, dressed, PARTS, crew or Crew(executor), store, on_done, on_round)
-    best, stopped_by = make_all(jobs, settings, work)
-    parts: list[dict[str, object]] = []
-    if settings.fit == "together" and settings.effort != "draft" and stopped_by is None:
-        best, parts = drawn_alike(jobs, best, partial(make_again, settings.effort, work), settings.parts)
+    best, parts, stopped_by = _all_made(jobs, settings, work)
     made = [best.get(k) or Made(_without_plan(_blank(job), "not-made")) for k, job in enumerate(jobs)]
     width, height = settings.block
     widths = [m.glyph.metrics.block_width or width for m in made]
@@ -136,19 +133,30 @@ def convert_some(
 ) -> tuple[Made, ...]:
     """Some glyphs of a run, by their names, as :func:`convert` would make them; ``chosen`` are all of it.
 
-    Where letters stand together they share measures and parts, so that all of them are looked at: with a ``store``
-    that has the others, this takes little longer. Raises :class:`InputError` as :func:`convert` does.
+    Where letters stand together they share parts, so that all of them are looked at: in the ``store``, which has the
+    others. Without one, only the measures are shared. Raises :class:`InputError` as :func:`convert` does.
     """
     settings.check_names(font)
     jobs, _ = _jobs(font, chosen, settings)
     work = Work(bare_block, dressed, PARTS, Crew(executor), store, on_done, lambda begun: None)
     wanted = [k for k, job in enumerate(jobs) if job.chosen.name in names]
-    if settings.fit != "together" or settings.effort == "draft":
-        some = make_again(settings.effort, work, jobs, wanted)
-        return tuple(some[k] for k in wanted)
-    best, _ = make_all(jobs, replace(settings, effort_for="all"), work)
-    best, _ = drawn_alike(jobs, best, partial(make_again, settings.effort, work), settings.parts)
+    if store is None or settings.fit == "each" or settings.effort == "draft":
+        best = make_again(settings.effort, work, jobs, wanted)
+    else:
+        best, _, _ = _all_made(jobs, replace(settings, effort_for="all"), work)
     return tuple(best[k] for k in wanted)
+
+
+def _all_made(
+    jobs: Sequence[Job], settings: Settings, work: Work
+) -> tuple[dict[int, Made], list[dict[str, object]], KeyboardInterrupt | None]:
+    """The blocks by the numbers of their jobs, the parts that letters share, and what stopped the run."""
+    best, stopped_by = make_all(jobs, settings, work)
+    if settings.fit == "each" or settings.effort == "draft" or stopped_by is not None:
+        return best, [], stopped_by
+    again = partial(make_again, settings.effort, work)
+    best, parts = drawn_alike(jobs, best, again, settings.parts)
+    return best, parts, None
 
 
 def make_block(job: Job) -> Made:
@@ -227,7 +235,7 @@ def _finished(
         size=placed.size,
         width_factor=placed.width_factor,
         symmetry=symmetry,
-        repairs=tuple(repaired(repair) for repair in outline.repairs),
+        repairs=(*map(repaired, outline.repairs), *colours_merged(outline.colours)),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
         units=settings.speaks,

@@ -16,7 +16,7 @@ import converter
 # Each line may import from the lines above it, and nothing from its own line but itself.
 LAYERS = (
     ("errors", "model", "difficulty", "budgets"),
-    ("units", "geometry", "polygons", "compiled", "files"),
+    ("units", "geometry", "polygons", "compiled", "files", "packed"),
     ("measures", "limits", "fabric_codes", "fidelity", "seams", "verify", "pattern", "publication", "output"),
     ("covering",),
     ("fonts", "sewing", "drawing", "fabric", "papers"),
@@ -25,7 +25,7 @@ LAYERS = (
     ("findings", "printing", "jobs", "crew"),
     ("folder", "store", "triage", "unity"),
     ("redesign", "mats", "rounds"),
-    ("pipeline", "artwork"),
+    ("pipeline", "artwork", "symbols"),
     ("sets",),
     ("checking",),
     ("workbench",),
@@ -45,6 +45,7 @@ MODULES = {
 }
 READERS = (
     "fonts", "settings", "folder.reading", "cli.reading", "artwork",  # what users give
+    "symbols.folder",
     "compiled", "store.engine",  # the text of what they speak of
     "pattern", "report.html_report", "printing.typesetting",  # what the package carries with it
     "files", "output",

@@ -133,7 +133,8 @@ def _live(files: Files) -> Files:
     version = digest(files["pattern.json"])[:16]
     page = files["report.html"]
     assert isinstance(page, str)
-    return files | {"report.html": live_report(page, version), VERSION_FILE: version_file(version)}
+    files.update({"report.html": live_report(page, version), VERSION_FILE: version_file(version)})
+    return files
 
 
 def _stamps(folder: Path) -> dict[Path, tuple[int, int]]:

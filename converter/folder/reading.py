@@ -52,7 +52,7 @@ def is_as_made(folder: Path, files: Mapping[str, str]) -> bool:
         return False
 
 
-def read_record(folder: Path) -> dict[str, Kept]:
+def read_record(folder: Path) -> Mapping[str, Kept]:
     """What the last run in a folder recorded; nothing where there was none."""
     try:
         return parse_record(read_file(folder / RECORD, files.RECORD_BYTES.most))
@@ -60,7 +60,7 @@ def read_record(folder: Path) -> dict[str, Kept]:
         return {}
 
 
-def read_alternatives(folder: Path) -> dict[str, Alternatives]:
+def read_alternatives(folder: Path) -> Mapping[str, Alternatives]:
     """The figures to choose from in a folder; none where their file is missing or cannot be read."""
     try:
         return parse_alternatives(read_file(folder / ALTERNATIVES, files.ALTERNATIVES_BYTES.most))

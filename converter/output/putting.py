@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Mapping
 from contextlib import suppress
+from itertools import chain
 from pathlib import Path
 
 from converter.errors import InputError
@@ -60,17 +61,18 @@ def _write_folder(
     _check_folders(out, (*files, *gone))
     _check_files(out, files, ours, by_hand)
     hashes = {path: digest(content) for path, content in files.items()}
-    new = {path: content for path, content in files.items() if file_digest(out / path) != hashes[path]}
+    changed = [path for path in files if file_digest(out / path) != hashes[path]]
     ledger = ledger_text({path: at_last for path, at_last in ours.items() if path not in gone} | hashes)
-    last = []  # moved once all that it lists is in place
+    last = {}  # moved once all that it lists is in place
     if file_digest(out / LEDGER) != digest(ledger):
-        last, new[LEDGER], ours[LEDGER] = [LEDGER], ledger, file_digest(out / LEDGER)
-    if new:
+        last[LEDGER], ours[LEDGER] = ledger, file_digest(out / LEDGER)
+    if changed or last:
+        new = {*changed, *last}
         order = [*sorted({*new, *gone} - {LEDGER}), *last]
         swap = Swap(out, Plan(tuple(Step(path, ours.get(path, ""), path in new) for path in order), by_hand))
-        swap.prepare(new)
+        swap.prepare(chain(((path, files[path]) for path in changed), last.items()))
         swap.run()
-    return [path for path in new if _is_in(by_hand, path) and file_digest(out / path) != hashes[path]]
+    return [path for path in changed if _is_in(by_hand, path) and file_digest(out / path) != hashes[path]]
 
 
 def check_places(out: Path, paths: Collection[str], known: Collection[str] = ()) -> None:

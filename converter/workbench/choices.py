@@ -7,12 +7,13 @@ from dataclasses import dataclass, field, replace
 from converter.drawing.block import block_size
 from converter.errors import InputError
 from converter.findings.waivers import with_accepted
-from converter.folder.content import FAULTS, TEMPLATES, Files, drawn, settled, summary, templates
+from converter.folder.content import FAULTS, TEMPLATES, Files, drawn, summary, templates
 from converter.folder.keeping import BLOCKS, RECORD, Kept, discard, record_json
 from converter.folder.reading import adopted, read_backups, read_faults
 from converter.jobs import Made
 from converter.model import Glyph, Pattern
 from converter.output import digest, replace_file, write_folder
+from converter.pattern import settled
 from converter.pipeline import convert_some
 from converter.redesign.check import check_block, with_checked
 from converter.redesign.folder import faults_of
@@ -89,7 +90,7 @@ def choose(
         if text != old:
             replace_file(opened.settings_file, text, digest(old) if old else "")
         known = adopted(opened.folder) | {f"{BLOCKS}/{key}.svg": digest(edits[key]) for key in given_up}
-        write_folder(opened.folder, files | backups, outdated, known=known)
+        write_folder(opened.folder, {**files, **backups}, outdated, known=known)
         return tuple(sorted(new.drawn | new.judged))
 
 
@@ -129,9 +130,9 @@ def _files(opened: OpenSet, new: _Next, edits: Mapping[str, bytes]) -> tuple[Fil
     """What is to be written, and what of what stands there goes."""
     some = replace(new.pattern, glyphs=tuple(g for g in new.pattern.glyphs if g.key in new.drawn))
     files, record = drawn(some, new.kept)
-    new.kept |= record
+    new.kept.update(record)
     there: Files = {key: data for key, data in opened.drawings().items() if key not in new.drawn}
-    there |= {glyph.key: files[f"{BLOCKS}/{glyph.key}.svg"] for glyph in some.glyphs if glyph.pieces}
+    there.update((glyph.key, files[f"{BLOCKS}/{glyph.key}.svg"]) for glyph in some.glyphs if glyph.pieces)
     drawings = {
         key: data if isinstance(data, bytes) else data.encode("utf-8")
         for key, data in there.items()
@@ -143,12 +144,12 @@ def _files(opened: OpenSet, new: _Next, edits: Mapping[str, bytes]) -> tuple[Fil
     )
     pattern = settled(with_checked(new.pattern, checked))
     changed = new.drawn | new.judged
-    files |= templates(replace(pattern, glyphs=tuple(g for g in pattern.glyphs if g.key in changed)))
-    files |= faults_of(pattern, checked)
+    files.update(templates(replace(pattern, glyphs=tuple(g for g in pattern.glyphs if g.key in changed))))
+    files.update(faults_of(pattern, checked))
     faulty: Files = {
         f"{FAULTS}/{key}.svg": data for key, data in read_faults(opened.folder).items() if key not in changed
     }
     files[ALTERNATIVES], files[RECORD] = alternatives_json(new.alternatives), record_json(new.kept)
-    files |= summary(pattern, new.kept, faulty | files, new.alternatives)
+    files.update(summary(pattern, new.kept, {**faulty, **files}, new.alternatives))
     outdated = [f"{part}/{key}.svg" for part in (FAULTS, TEMPLATES) for key in sorted(changed)]
     return files, outdated

@@ -12,7 +12,7 @@ from converter.measures import measured_text, size_text, units_of
 from converter.model import BACKGROUND, Glyph, Pattern, Polygons
 from converter.placement import Width
 from converter.report.alternatives import Alternatives
-from converter.report.page_data import page_data
+from converter.report.page_data import block_data, page_data
 from converter.report.wording import STATUS_MEANING
 from converter.seams import seams
 from converter.settings import DETAILS, Effort, Settings
@@ -60,7 +60,10 @@ def told_set(opened: OpenSet) -> dict[str, Any]:
     }
     guides = {key: block.outline for key, block in state.kept.items()}
     settings = opened.settings(opened.settings_text())
-    return page_data(pattern, guides, {}, by_hand) | {
+    sheet = page_data(pattern, by_hand)
+    blocks = block_data(pattern, guides, {}, by_hand)
+    return sheet | {
+        "glyphs": [first | rest for first, rest in zip(sheet["glyphs"], blocks, strict=True)],
         "id": opened.id,
         "title": opened.title,
         "size": size_text(pattern.block.width, pattern.block.height, units_of(pattern)),

@@ -117,7 +117,7 @@ class Verdict:
     distance: float  # mm
     violation: float
     price: float
-    unlike: float  # the share of the price for what is not drawn as in other letters
+    unlike: float = 0.0  # the share of the price for what is not drawn as in other letters
 
     @property
     def rank(self) -> tuple[float, float, Polygons]:

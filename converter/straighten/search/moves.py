@@ -441,6 +441,8 @@ def _recut(drawing: Drawing, fit: Beside, aim: Aim, corner: int, kind: int, way:
                 kept[n] = edges[k]
                 n += 1
                 if which[k] >= 0:
+                    if known == len(drawing.lines) + order:  # two corners in one place
+                        return drawing, False
                     for c in range(3):
                         lines[known, c] = cut[which[k], c]
                     kept[n] = known
