@@ -115,8 +115,7 @@ def _swap(new: _Next, state: State, key: str, own: GlyphSettings, is_edit: bool)
 def _take(new: _Next, made: Made, is_edit: bool) -> None:
     """Takes what was made; a block changed by hand stays, and is judged by the new outline."""
     key = made.glyph.key
-    written = new.kept.get(key, Kept()).written
-    new.kept[key] = Kept(written, made.size, made.guide)
+    new.kept[key] = replace(new.kept.get(key, Kept()), size=made.size, outline=made.guide)
     new.alternatives[key] = Alternatives(made.number, made.figures)
     if is_edit:
         new.judged.add(key)

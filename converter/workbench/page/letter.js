@@ -51,13 +51,13 @@ export async function showLetter(main, first, key) {
   /** Shows what an act came to. */
   function follow(block) {
     status.replaceChildren(html("span", { class: block.status }, block.status),
-      ` · ${history.isChanged ? "changed, not saved" : letter.edited ? "redrawn by hand, saved" : "as the converter drew it"}`);
+      ` · ${history.isChanged ? block.sewable ? "changed, not saved" : "cannot be sewn, and not be saved" : letter.edited ? "redrawn by hand, saved" : "as the converter drew it"}`);
     figures.replaceChildren(...block.figures.flatMap(([name, value]) => [html("dt", {}, name), html("dd", {}, value)]));
     reasons.replaceChildren(...(block.reasons.length ? block.reasons.map(reason)
       : [html("li", { class: "nothing" }, "None: every limit is met.")]));
     buttons.undo.disabled = !history.canUndo;
     buttons.redo.disabled = !history.canRedo;
-    buttons.save.disabled = !history.isChanged;
+    buttons.save.disabled = !history.isChanged || !block.sewable;
     buttons.drop.disabled = !editor.isCorner;
     buttons.add.disabled = !editor.isEdge;
   }
