@@ -37,11 +37,12 @@ from converter.model import (
 )
 from converter.placement import Placed, place, zones
 from converter.polygons import polygons_of, rings_of
+from converter.redesign.wish import wish_of
 from converter.rounds import Round, Work, make_again, make_all
-from converter.settings import DETAILS, Settings
+from converter.settings import Settings
 from converter.sewing.hairs import without_hairs
 from converter.store import BlockStore
-from converter.straighten.finish.alternatives import Wish, alternatives
+from converter.straighten.finish.alternatives import alternatives
 from converter.straighten.finish.verdict import Verdict
 from converter.straighten.finish.warm_up import PARTS
 from converter.straighten.outline.hand import Hand, find_hand
@@ -205,7 +206,7 @@ def _blank(job: Job) -> Glyph:
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     settings = job.settings.for_glyph(job.chosen.name)
     placed = place(outline, settings.frame(job.settings.of(job.chosen.name)), job.zones)
-    verdicts, symmetry = alternatives(placed, job.hand, _wish(settings), job.treatment, job.known)
+    verdicts, symmetry = alternatives(placed, job.hand, wish_of(settings), job.treatment, job.known)
     finish = partial(_finished, blank, outline, placed, symmetry, settings)
     # By what the figures are, not by what the designer accepts: the numbers that choose them must not change with that.
     found = [(verdict.rank, finish(verdict)) for verdict in verdicts]
@@ -248,22 +249,6 @@ def _without_plan(glyph: Glyph, kind: str, detail: str = "") -> Glyph:
     reasons = tuple(outline_findings(kind, detail))
     status = "blank" if kind == "no-ink" else status_of(reasons)
     return replace(glyph, status=status, reasons=reasons, metrics=Metrics())
-
-
-def _wish(settings: Settings) -> Wish:
-    detail = DETAILS[settings.detail]
-    return Wish(
-        min_piece_width=settings.min_piece_width,
-        grid=settings.grid,
-        section_price=settings.section_price,
-        truth=detail.truth,
-        level=detail.level,
-        least_overlap=settings.limits["overlap-review"] + 0.0007,
-        farthest=settings.limits["distance-review"] * 0.99,
-        sharpest_corner=settings.limits["sharp-corner"],
-        budget=settings.budget,
-        effort=settings.effort,
-    )
 
 
 def _jobs(font: Font, chosen: Sequence[ChosenGlyph], settings: Settings) -> tuple[list[Job], Hand]:

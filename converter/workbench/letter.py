@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from converter.drawing.block import block_svg
 from converter.errors import InputError
-from converter.folder.content import FAULTS, TEMPLATES
-from converter.folder.keeping import BLOCKS, Kept, discard
+from converter.folder.content import FAULTS, TEMPLATES, drawn_from
+from converter.folder.keeping import BLOCKS, RECORD, Kept, discard, record_json
 from converter.folder.reading import adopted, read_backups, read_faults
 from converter.model import Glyph
 from converter.output import digest, write_folder
@@ -114,10 +114,12 @@ def save(opened: OpenSet, key: str, figure: Figure, known: str, instead: bool = 
                 write_folder(opened.folder, backups, known=adopted(opened.folder))
                 theirs = check_block(state.pattern, key, there, kept).after
                 return Saved(glyph, theirs, digest(there), next(iter(backups)))
+        kept = drawn_from(kept, glyph)  # so that an editor's change of either layer can be told from this
         checked = check_block(state.pattern, key, drawing, kept)
         faulty = {other: data for other, data in read_faults(opened.folder).items() if other != key}
         done = checked_folder(state.pattern, (checked,), state.kept, faulty, state.alternatives)
-        files = {**done.files, **backups, path: drawing}
+        record = record_json({**state.kept, key: kept})
+        files = {**done.files, **backups, path: drawing, RECORD: record}
         outdated = [f"{part}/{key}.svg" for part in (FAULTS, TEMPLATES)]
         write_folder(opened.folder, files, outdated, known={**adopted(opened.folder), path: digest(there)})
         return Saved(checked.after, None, digest(drawing), next(iter(backups), ""))

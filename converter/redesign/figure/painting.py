@@ -54,7 +54,13 @@ def painted(figures: Figures, width: float, height: float) -> dict[str, Polygons
     edges = [edge for _, polygons in figures for edge in edges_of(polygons)]
     lines, _ = distinct_lines([*edges, *edges_of(((block_ring(width, height),),))], TOLERANCES.same)
     corners = {_key(p): p for edge in edges for p in edge}
-    block = shapely.box(0, 0, width, height)
+    seen = as_seen(figures, width, height)
+    clean = {fabric: _healed(shape, lines, corners) for fabric, shape in seen.items()}
+    return {fabric: polygons for fabric, polygons in clean.items() if polygons}
+
+
+def as_seen(figures: Figures, width: float, height: float) -> dict[str, BaseGeometry]:
+    """What is seen of each fabric but the background, on a grid; nothing of those that are covered."""
     seen: dict[str, BaseGeometry] = {}
     for fabric, polygons in figures:
         parts = shapely.get_parts([shapely.make_valid(part) for part in _valid_or_not(polygons)])
@@ -65,11 +71,16 @@ def painted(figures: Figures, width: float, height: float) -> dict[str, Polygons
         before = seen.get(fabric, shapely.MultiPolygon())
         if fabric != BACKGROUND:
             seen[fabric] = shapely.union(before, shape, grid_size=GRID)
-    clean = {
-        fabric: _healed(shapely.intersection(shape, block, grid_size=GRID), lines, corners)
-        for fabric, shape in seen.items()
-    }
-    return {fabric: polygons for fabric, polygons in clean.items() if polygons}
+    block = shapely.box(0, 0, width, height)
+    within = {fabric: shapely.intersection(shape, block, grid_size=GRID) for fabric, shape in seen.items()}
+    return {fabric: shape for fabric, shape in within.items() if shape.area > 0}
+
+
+def on_their_lines(shape: BaseGeometry, rings: Sequence[Ring]) -> Polygons:
+    """What rings fill, which was worked out on a grid, with its edges on the rings' own lines again."""
+    edges = edges_of((tuple(rings),))
+    lines, _ = distinct_lines(edges, GRID)
+    return _healed(shape, lines, {_key(p): p for edge in edges for p in edge})
 
 
 def together(figures: Mapping[str, Polygons]) -> Polygons:
