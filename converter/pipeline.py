@@ -132,18 +132,20 @@ def convert_some(
     on_done: Callable[[Made], None] = lambda made: None,
     store: BlockStore | None = None,
 ) -> tuple[Made, ...]:
-    """Some glyphs of a run made anew, by their names; ``chosen`` are all of it, for they share measures and parts.
+    """Some glyphs of a run, by their names, as :func:`convert` would make them; ``chosen`` are all of it.
 
-    All else is as in :func:`convert`. Without a ``store``, from which the others come, only the measures are shared.
+    Where letters stand together they share parts, so that all of them are looked at: in the ``store``, which has the
+    others. Without one, only the measures are shared. Raises :class:`InputError` as :func:`convert` does.
     """
     settings.check_names(font)
     jobs, _ = _jobs(font, chosen, settings)
     work = Work(bare_block, dressed, PARTS, Crew(executor), store, on_done, lambda begun: None)
-    if store is not None:
-        best, _, _ = _all_made(jobs, settings, work)
-        return tuple(made for made in best.values() if made.glyph.name in names)
-    some = [job for job in jobs if job.chosen.name in names]
-    return tuple(make_all(some, settings, work)[0].values())
+    wanted = [k for k, job in enumerate(jobs) if job.chosen.name in names]
+    if store is None or settings.fit == "each" or settings.effort == "draft":
+        best = make_again(settings.effort, work, jobs, wanted)
+    else:
+        best, _, _ = _all_made(jobs, replace(settings, effort_for="all"), work)
+    return tuple(best[k] for k in wanted)
 
 
 def _all_made(

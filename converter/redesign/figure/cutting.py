@@ -110,7 +110,7 @@ def _plan(seen: Mapping[str, Polygons], ground: Ground) -> Plan:
     plan = plan_block(edges, *size, ground.prices, budget, (), least, fabric_of)
     if set(seen) == {FIGURE} and len(plan.sections) > 1:
         target = _target(ground, budget)
-        verdict = Verdict(edges, plan, 0.0, 0.0, pieces_violation(plan, target), plan.cost / PIECE)
+        verdict = Verdict(edges, plan, 0.0, 0.0, pieces_violation(plan, target), plan.cost / PIECE, 0.0)
         plan = with_extra_seams(verdict, target).plan
     if len(plan.pieces) > PIECES.most:
         raise NotSewableError(f"it takes {len(plan.pieces)} pieces, more than {PIECES}")
