@@ -5,6 +5,7 @@ pattern is always the same bytes.
 """
 
 import json
+import math
 from collections.abc import Mapping
 from dataclasses import asdict
 from functools import cache
@@ -132,6 +133,8 @@ def _ring(points: list[list[float]]) -> tuple[tuple[float, float], ...]:
 
 def _rounded(value: Any) -> Any:
     if isinstance(value, float):
+        if not math.isfinite(value):
+            raise ValueError(f"the pattern does not fit its own schema: {value} is no number")
         return round(value, DECIMALS) + 0.0  # + 0.0 turns -0.0 into 0.0
     if isinstance(value, dict):
         return {
