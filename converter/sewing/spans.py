@@ -60,6 +60,39 @@ def remove(part: Integers, spans: Integers) -> None:
 
 
 @compiled
+def clip_to_block(edges: Floats, owners: Integers, width: float, height: float) -> int:
+    """Puts what of the edges (as for :func:`find_spans`) lies inside the block (mm) in their place, the owners with it;
+    how many they are. What lies on or outside the block's edge needs no cut.
+
+    (Liang and Barsky, "A new concept and method for line clipping", ACM Transactions on Graphics 3, 1984.)
+    """
+    count = int64(0)
+    for k in range(len(edges)):
+        first, last, outside = 0.0, 1.0, False
+        for axis in range(2):
+            for side in range(2):
+                sign, limit = (1.0, (height if axis else width)) if side else (-1.0, 0.0)
+                s, t = sign * (edges[k, axis] - limit), sign * (edges[k, axis + 2] - limit)  # how far outside
+                if s >= -ON_LINE and t >= -ON_LINE:
+                    outside = True
+                elif s > 0:
+                    first = max(first, s / (s - t))
+                elif t > 0:
+                    last = min(last, s / (s - t))
+        dx, dy = edges[k, 2] - edges[k, 0], edges[k, 3] - edges[k, 1]
+        if outside or (last - first) * np.sqrt(dx * dx + dy * dy) <= ON_LINE:
+            continue
+        px, py = edges[k, 0], edges[k, 1]
+        edges[count, 2] = px + last * dx if last < 1 else edges[k, 2]
+        edges[count, 3] = py + last * dy if last < 1 else edges[k, 3]
+        edges[count, 0] = px + first * dx if first > 0 else px
+        edges[count, 1] = py + first * dy if first > 0 else py
+        owners[count] = owners[k]
+        count += 1
+    return count
+
+
+@compiled
 def find_spans(lines: Floats, edges: Floats, owners: Integers) -> Spans:
     """The spans into which the ``lines`` cut ``edges`` (x, y of both ends, a row each) that lie on their ``owners``."""
     ends, own = _cut(lines, edges, owners)

@@ -19,8 +19,9 @@ from converter.fonts.loading import load_font
 from converter.model import Polygons
 from converter.pipeline import Made, convert
 from converter.settings import Settings
-from converter.straighten.cost.drawing import corners_of
-from converter.straighten.cost.evaluate import estimate, evaluated, within_block
+from converter.sewing.spans import clip_to_block
+from converter.straighten.cost.drawing import corners_of, previous
+from converter.straighten.cost.evaluate import estimate, evaluated
 from converter.straighten.cost.figures import drawing_of, holes_of
 from converter.straighten.cost.nearest import beside
 from converter.straighten.cost.overlap import ALONG
@@ -172,13 +173,20 @@ def test_the_area_off_is_about_what_polygons_say():
     assert fit.area_off == pytest.approx(circle.symmetric_difference(octagon).area, rel=0.05)
 
 
+def edges_of(found):
+    """A drawing's edges and the line of each."""
+    corners, _ = corners_of(found)
+    return np.hstack([corners[previous(found)], corners]), found.edges.copy()
+
+
 @given(seeds)
 @often
 def test_edges_are_cut_off_at_the_block_s_edge_as_shapely_does(seed):
     chance = Random(seed)
     figure = affinity.translate(shape(chance), chance.uniform(-70, 70), chance.uniform(-70, 70))
     found, block = drawing(figure), box(0, 0, 120, 100)
-    edges, owners, count = within_block(found, 120.0, 100.0)
+    edges, owners = edges_of(found)
+    count = clip_to_block(edges, owners, 120.0, 100.0)
     rows = [LineString([row[:2], row[2:]]) for row in edges[:count]]
     left = figure.boundary.intersection(block)
     assert sum(row.length for row in rows) == pytest.approx(left.length, abs=0.02)
@@ -190,7 +198,8 @@ def test_edges_are_cut_off_at_the_block_s_edge_as_shapely_does(seed):
 
 
 def test_an_edge_on_the_block_s_edge_needs_no_cut():
-    edges, _, count = within_block(drawing(box(0, -5, 60, 50)), 120.0, 100.0)
+    edges, owners = edges_of(drawing(box(0, -5, 60, 50)))
+    count = clip_to_block(edges, owners, 120.0, 100.0)
     found = {tuple(sorted([tuple(row[:2].tolist()), tuple(row[2:].tolist())])) for row in edges[:count]}
     assert found == {((0.0, 50.0), (60.0, 50.0)), ((60.0, 0.0), (60.0, 50.0))}
 

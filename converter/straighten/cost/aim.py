@@ -15,7 +15,7 @@ class Aim(NamedTuple):
     weights: Floats  # (samples,): the length that each stands for
     outline: Floats  # (edges, 4): x, y of both ends, with the ink on one side all round
     area: float  # of the outline
-    maps: Floats  # (symmetries, 4), as in `drawing.image_of`
+    maps: Floats  # (symmetries, 4), as in `lines.image_of`
     crests: Floats  # (crests, 5)
     size: float  # height of the letters
     width: float  # of the block

@@ -8,9 +8,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Floats, Integers, compiled, inner
+from converter.compiled import compiled, inner
 from converter.sewing.cutting import Tree, carried_out, width_of
-from converter.sewing.spans import find_spans
+from converter.sewing.spans import clip_to_block, find_spans
 from converter.sewing.trees import PIECE, best_tree
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import (
@@ -24,7 +24,6 @@ from converter.straighten.cost.drawing import (
 from converter.straighten.cost.overlap import distance_back, overlap_of, price_of_beaks
 
 KEPT = 1e-4  # a limit broken by less, as a share of it, is kept
-ON_BORDER = 1e-3  # mm: what lies so near to the block's edge needs no cut
 
 
 class Cost(NamedTuple):
@@ -75,7 +74,14 @@ def evaluated(drawing: Drawing, farthest: float, aim: Aim, states: int) -> Cost:
     least = estimate(drawing, farthest, aim)
     if least.price == np.inf:
         return least
-    edges, owners, count = within_block(drawing, aim.width, aim.height)
+    corners, _ = corners_of(drawing)
+    before = previous(drawing)
+    edges, owners = np.empty((len(before), 4)), np.empty(len(before), np.int64)
+    for k in range(len(before)):
+        owners[k] = drawing.edges[k]
+        for c in range(2):
+            edges[k, c], edges[k, c + 2] = corners[before[k], c], corners[k, c]
+    count = clip_to_block(edges, owners, aim.width, aim.height)
     spans = find_spans(drawing.lines, edges[:count], owners[:count])
     cost, memo = best_tree(spans, aim.section, aim.match, states)
     tree = carried_out(spans, memo, aim.width, aim.height, aim.least_width)
@@ -117,38 +123,3 @@ def narrow_and_sharp(tree: Tree, aim: Aim) -> tuple[float, int, int]:
         if sine < aim.sharpest:
             violation += 1 - sine / aim.sharpest
     return violation, pieces, joins + 1
-
-
-@compiled
-def within_block(drawing: Drawing, width: float, height: float) -> tuple[Floats, Integers, int]:
-    """The edges inside the block, their lines, and how many they are; what lies on or outside its edge needs no cut.
-
-    (Liang and Barsky, "A new concept and method for line clipping", ACM Transactions on Graphics 3, 1984.)
-    """
-    corners, _ = corners_of(drawing)
-    before = previous(drawing)
-    edges, owners = np.empty((len(before), 4)), np.empty(len(before), np.int64)
-    count = 0
-    for k in range(len(before)):
-        px, py, qx, qy = corners[before[k], 0], corners[before[k], 1], corners[k, 0], corners[k, 1]
-        first, last, outside = 0.0, 1.0, False
-        for axis in range(2):
-            for side in range(2):
-                sign, limit = (1.0, (height if axis else width)) if side else (-1.0, 0.0)
-                s, t = sign * ((py if axis else px) - limit), sign * ((qy if axis else qx) - limit)
-                if s >= -ON_BORDER and t >= -ON_BORDER:
-                    outside = True
-                elif s > 0:
-                    first = max(first, s / (s - t))
-                elif t > 0:
-                    last = min(last, s / (s - t))
-        dx, dy = qx - px, qy - py
-        if outside or (last - first) * np.sqrt(dx * dx + dy * dy) <= ON_BORDER:
-            continue
-        edges[count, 0] = px + first * dx if first > 0 else px
-        edges[count, 1] = py + first * dy if first > 0 else py
-        edges[count, 2] = px + last * dx if last < 1 else qx
-        edges[count, 3] = py + last * dy if last < 1 else qy
-        owners[count] = drawing.edges[k]
-        count += 1
-    return edges, owners, count

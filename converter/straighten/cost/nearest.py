@@ -73,23 +73,35 @@ def beside(drawing: Drawing, aim: Aim) -> Beside:
         dx, dy = corners[k, 0] - corners[before[k], 0], corners[k, 1] - corners[before[k], 1]
         way[k, 0], way[k, 1] = dx, dy
         scale[k] = 1.0 / max(dx * dx + dy * dy, 1e-12)
+    # Without branches, and along arrays of their own, so that several are worked out at once.
+    x, y, cx, cy = np.empty(samples), np.empty(samples), np.empty(count), np.empty(count)
+    for s in range(samples):
+        x[s], y[s], off[s] = aim.points[s, 0], aim.points[s, 1], np.inf
+    for k in range(count):
+        cx[k], cy[k] = corners[k, 0], corners[k, 1]
+    for s in range(samples):
+        sx, sy = x[s], y[s]
+        for k in range(count):
+            ex, ey = sx - cx[k], sy - cy[k]
+            apart = ex * ex + ey * ey
+            less = apart < corner_off[k]
+            corner_off[k] = apart if less else corner_off[k]
+            at_corner[k] = s if less else at_corner[k]
+    for k in range(count):
+        px, py, dx, dy, by = cx[k], cy[k], way[k, 0], way[k, 1], scale[k]
+        for s in range(samples):
+            ex, ey = x[s] - px, y[s] - py
+            # Along the edge from its end back to its start.
+            t = -(ex * dx + ey * dy) * by
+            t = min(max(t, 0.0), 1.0)
+            ex, ey = ex + t * dx, ey + t * dy
+            apart = ex * ex + ey * ey
+            less = apart < off[s]
+            off[s] = apart if less else off[s]
+            nearest[s] = k if less else nearest[s]
     area = farthest = 0.0
     for s in range(samples):
-        x, y = aim.points[s, 0], aim.points[s, 1]
-        best, pick = np.inf, 0
-        for k in range(count):
-            ex, ey = x - corners[k, 0], y - corners[k, 1]
-            apart = ex * ex + ey * ey
-            if apart < corner_off[k]:
-                corner_off[k], at_corner[k] = apart, s
-            # Along the edge from its end back to its start.
-            t = -(ex * way[k, 0] + ey * way[k, 1]) * scale[k]
-            t = min(max(t, 0.0), 1.0)
-            px, py = ex + t * way[k, 0], ey + t * way[k, 1]
-            apart = px * px + py * py
-            if apart < best:
-                best, pick = apart, k
-        nearest[s], off[s] = pick, np.sqrt(best)
+        off[s] = np.sqrt(off[s])
         area += off[s] * aim.weights[s]
         farthest = max(farthest, off[s])
     for k in range(count):

@@ -128,7 +128,7 @@ def _fits(
     placed: Placed, symmetry: Symmetry, heights: Sequence[float], wish: Wish, effort: Effort
 ) -> list[Polygons]:
     reaches = [Reach(curve, max(shared, wish.grid / placed.size)) for curve, shared in effort.reaches]
-    widest = Reach(max(reach.curve for reach in reaches), max(reach.shared for reach in reaches))
+    widest = max(reach.curve for reach in reaches)
     straightener = Straightener(placed.outline, symmetry, placed.size, widest, heights)
     short = max(SHORT_EDGE * wish.min_piece_width, wish.grid)
     found: dict[Polygons, None] = {}

@@ -17,15 +17,14 @@ from converter.straighten.cost.drawing import (
     copy_lines,
     edge_lengths,
     first_of,
-    image_of,
     is_first_image,
     joined,
-    normal_form,
     previous,
     put_line,
     with_images,
 )
 from converter.straighten.cost.nearest import Beside, far_end
+from converter.straighten.outline.lines import image_of, normal_form
 
 SAVES, SNAPS, BEVELS = range(3)  # stages: which moves are looked at
 REFIT, EASE, DROP, MERGE, LEVEL, LEVEL_BOTH, CHORD, SNAP, BEVEL = range(9)
