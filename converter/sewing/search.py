@@ -22,7 +22,7 @@ from converter.compiled import Integers
 from converter.sewing.cutting import LEAF, carried_out
 from converter.sewing.problem import CutProblem
 from converter.sewing.spans import BITS
-from converter.sewing.trees import BUDGET, PIECE, STATES, best_tree, peel
+from converter.sewing.trees import BUDGET, ENDLESS, PIECE, STATES, best_tree, peel
 
 FEWER_PIECES = 1  # thousandth of a piece that a section costs less, for a choice between equals
 MATCH = 50  # a seam that must meet another across a join
@@ -79,7 +79,7 @@ class Search:
         the one whose narrowest piece is widest.
         """
         spans = self._problem.spans
-        cost, memo = best_tree(spans, self._prices.section, self._prices.match, self._budget)
+        cost, memo = best_tree(spans, self._prices.section, self._prices.match, self._budget, ENDLESS)
         states, budget = int(memo.counters[STATES]), int(memo.counters[BUDGET])
         nodes = carried_out(spans, memo, width, height, least_width)
         columns = (nodes.line.tolist(), nodes.plus.tolist(), nodes.minus.tolist(), nodes.one_section.tolist())

@@ -8,10 +8,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import compiled, inner
+from converter.compiled import compiled, inner, int64
 from converter.sewing.cutting import Tree, carried_out, width_of
 from converter.sewing.spans import clip_to_block, find_spans
-from converter.sewing.trees import PIECE, best_tree
+from converter.sewing.trees import ENDLESS, PIECE, best_tree
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import (
     Drawing,
@@ -53,25 +53,33 @@ def excess_of(overlap: float, distance: float, aim: Aim) -> float:
 
 
 @compiled
-def estimate(drawing: Drawing, farthest: float, aim: Aim) -> Cost:
+def estimate(drawing: Drawing, farthest: float, aim: Aim, violation: float, price: float) -> Cost:
     """The least that a drawing can cost: all but the search for seams and the shape of the pieces.
 
-    ``farthest`` (mm): that the outline is from it. Infinite where it is no valid figure.
+    ``farthest`` (mm): that the outline is from it. Infinite where it is no valid figure, or no better than a
+    ``violation`` and ``price``.
     """
+    none = Cost(np.inf, np.inf, 0, 0, 0.0, np.inf)
     corners, fine = corners_of(drawing)
     if not fine or not keeps_sense(drawing, corners) or rings_cross(drawing, corners):
-        return Cost(np.inf, np.inf, 0, 0, 0.0, np.inf)
-    overlap, distance = overlap_of(drawing, corners, aim), max(farthest, distance_back(drawing, corners, aim))
+        return none
     lines = lines_used(drawing)
-    price = lines + 1 + aim.section / PIECE
-    price += aim.truth * (1 - overlap) + price_of_beaks(drawing, corners, aim.crests)
-    return Cost(excess_of(overlap, distance, aim), price, lines + 1, 1, overlap, distance)
+    least = lines + 1 + aim.section / PIECE + price_of_beaks(drawing, corners, aim.crests)
+    if not is_less(excess_of(1.0, farthest, aim), least, violation, price):
+        return none
+    overlap = overlap_of(drawing, corners, aim)
+    least += aim.truth * (1 - overlap)
+    if not is_less(excess_of(overlap, farthest, aim), least, violation, price):
+        return none
+    distance = distance_back(drawing, corners, aim, farthest)
+    return Cost(excess_of(overlap, distance, aim), least, lines + 1, 1, overlap, distance)
 
 
 @compiled
-def evaluated(drawing: Drawing, farthest: float, aim: Aim, states: int) -> Cost:
-    """The full cost of a drawing; infinite where it is no valid figure. ``states``: of the search for seams."""
-    least = estimate(drawing, farthest, aim)
+def evaluated(drawing: Drawing, farthest: float, aim: Aim, states: int, violation: float, price: float) -> Cost:
+    """The full cost of a drawing; infinite where it is no valid figure, or surely no better than a ``violation`` and
+    ``price``. ``states``: of the search for seams."""
+    least = estimate(drawing, farthest, aim, np.inf, np.inf)
     if least.price == np.inf:
         return least
     corners, _ = corners_of(drawing)
@@ -83,11 +91,18 @@ def evaluated(drawing: Drawing, farthest: float, aim: Aim, states: int) -> Cost:
             edges[k, c], edges[k, c + 2] = corners[before[k], c], corners[k, c]
     count = clip_to_block(edges, owners, aim.width, aim.height)
     spans = find_spans(drawing.lines, edges[:count], owners[:count])
-    cost, memo = best_tree(spans, aim.section, aim.match, states)
+    beside_seams = least.price - least.pieces - aim.section / PIECE
+    most = int64(ENDLESS)
+    if violation <= KEPT and price < np.inf:
+        most = int64((price - beside_seams) * PIECE) + 2
+    cost, memo = best_tree(spans, aim.section, aim.match, states, most)
+    if cost >= most:
+        return Cost(np.inf, np.inf, 0, 0, 0.0, np.inf)
     tree = carried_out(spans, memo, aim.width, aim.height, aim.least_width)
-    violation, pieces, sections = narrow_and_sharp(tree, aim)
-    price = least.price - least.pieces - aim.section / PIECE + cost / PIECE
-    return Cost(least.violation + violation, price, pieces, sections, least.overlap, least.distance)
+    narrow, pieces, sections = narrow_and_sharp(tree, aim)
+    return Cost(
+        least.violation + narrow, beside_seams + cost / PIECE, pieces, sections, least.overlap, least.distance
+    )
 
 
 @inner

@@ -111,6 +111,69 @@ def beside(drawing: Drawing, aim: Aim) -> Beside:
 
 
 @compiled
+def beside_again(fit: Beside, moved: Drawing, aim: Aim) -> Beside:
+    """The same as :func:`beside` for the drawing with some lines ``moved``: what is beside the others is known."""
+    corners, fine = corners_of(moved)
+    count, samples = len(moved.edges), len(aim.points)
+    if not fine:
+        return Beside(False, corners, fit.nearest, fit.off, fit.at_corner, fit.corner_off, 0.0, np.inf)
+    before = previous(moved)
+    changed, other = np.zeros(count, np.int64), np.empty(count, np.int64)
+    others = 0
+    at_corner, corner_off = np.empty(count, np.int64), np.empty(count)
+    for k in range(count):
+        j = before[k]
+        here = corners[k, 0] == fit.corners[k, 0] and corners[k, 1] == fit.corners[k, 1]
+        at_corner[k], corner_off[k] = fit.at_corner[k], fit.corner_off[k]
+        if not here or corners[j, 0] != fit.corners[j, 0] or corners[j, 1] != fit.corners[j, 1]:
+            changed[k] = 1
+            other[others] = k
+            others += 1
+        if not here:
+            least, pick = np.inf, 0
+            for s in range(samples):
+                ex, ey = aim.points[s, 0] - corners[k, 0], aim.points[s, 1] - corners[k, 1]
+                apart = ex * ex + ey * ey
+                if apart < least:
+                    least, pick = apart, s
+            at_corner[k], corner_off[k] = pick, np.sqrt(least)
+    nearest, off = np.empty(samples, np.int64), np.empty(samples)
+    area = farthest = 0.0
+    for s in range(samples):
+        x, y, pick = aim.points[s, 0], aim.points[s, 1], fit.nearest[s]
+        if changed[pick]:
+            best, pick = np.inf, int64(0)
+            for k in range(count):
+                apart = _apart(x, y, corners, before[k], k)
+                if apart < best:
+                    best, pick = apart, k
+        else:
+            best = _apart(x, y, corners, before[pick], pick)
+            for n in range(others):
+                k = other[n]
+                apart = _apart(x, y, corners, before[k], k)
+                if apart < best or (apart == best and k < pick):
+                    best, pick = apart, k
+        nearest[s], off[s] = pick, np.sqrt(best)
+        area += off[s] * aim.weights[s]
+        farthest = max(farthest, off[s])
+    for k in range(count):
+        farthest = max(farthest, corner_off[k])
+    return Beside(True, corners, nearest, off, at_corner, corner_off, area, farthest)
+
+
+@inner
+def _apart(x: float, y: float, corners: Floats, before: int, k: int) -> float:
+    """The square of a place's distance (mm) from the edge that ends at corner ``k``."""
+    dx, dy = corners[k, 0] - corners[before, 0], corners[k, 1] - corners[before, 1]
+    ex, ey = x - corners[k, 0], y - corners[k, 1]
+    t = -(ex * dx + ey * dy) * (1.0 / max(dx * dx + dy * dy, 1e-12))
+    t = min(max(t, 0.0), 1.0)
+    ex, ey = ex + t * dx, ey + t * dy
+    return ex * ex + ey * ey
+
+
+@compiled
 def carry_runs(drawing: Drawing, fit: Beside, aim: Aim, share: float) -> Integers:
     """1 for each line that carries a straight run of the font, on which a ``share`` of its samples lie."""
     count = len(drawing.lines)
@@ -224,7 +287,7 @@ def eased(drawing: Drawing, fit: Beside, aim: Aim, share: float) -> tuple[Drawin
         closer, moved = _closer(drawing, fit, aim, share)
         if not moved:
             break
-        there = beside(closer, aim)
+        there = beside_again(fit, closer, aim)
         if not there.fine:
             break
         drawing, fit = closer, there

@@ -92,11 +92,12 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
     figures = [
         figure for one in _unlike(found, effort) if (figure := figure_of(one.drawing, one.holes))
     ] or figures
-    meant = seen(outline)
-    verdicts = [_as_seen(verdict, meant) for figure in figures if (verdict := judged(figure, target, aim))]
-    verdicts = sorted(
-        (_as_seen(in_hand(v, hand, target, aim), meant) for v in verdicts), key=lambda v: v.rank
-    )
+    verdicts = [verdict for figure in figures if (verdict := judged(figure, target, aim))]
+    if hand != Hand():
+        verdicts = [in_hand(verdict, hand, target, aim) for verdict in verdicts]
+    if len(verdicts) > 1:
+        meant = seen(outline)
+        verdicts = sorted((_as_seen(verdict, meant) for verdict in verdicts), key=lambda verdict: verdict.rank)
     if not verdicts:  # rings that touch, or edges side by side with nothing between them
         coarse = judged(coarse_figure(outline, size, wish.min_piece_width), target, aim)
         return (coarse,) if coarse else (), symmetry

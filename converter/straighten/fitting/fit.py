@@ -146,6 +146,9 @@ def _corner_off(
         return np.inf
     x, y = (a[2] * b[1] - b[2] * a[1]) / det, (a[0] * b[2] - b[0] * a[2]) / det
     around, index = len(path.points) - 1, path.breaks[j]
+    dx, dy = path.points[index, 0] - x, path.points[index, 1] - y
+    if dx * dx + dy * dy > (1.01 * (CORNER_REACH + CORNER_WINDOW) * size) ** 2:  # so far is none of the samples
+        return np.inf
     off = np.inf
     for k in range(index - WINDOW, index + WINDOW + 1):
         if path.closed:
