@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
@@ -71,8 +72,8 @@ def _farthest_place(case: Case) -> Point:
     for a, b in ((case.shape, case.outline), (case.outline, case.shape)):
         points, target = shapely.get_coordinates(shapely.segmentize(a.boundary, 0.5)), b.boundary
         shapely.prepare(target)
-        off = shapely.distance(shapely.points(points), target)
-        places += zip(off.tolist(), *points.T.tolist(), strict=True)
+        off = np.asarray(shapely.distance(shapely.points(points), target))
+        places += zip(off.tolist(), points[:, 0].tolist(), points[:, 1].tolist(), strict=True)
     _, x, y = max(places)
     return x, y
 

@@ -33,6 +33,8 @@ class Memo(NamedTuple):
         Integers  # states tried, the budget of states, after how many a part without a cut is given up, rows
     )
     prices: Integers  # of a section, and of a seam that must meet another
+    left: Integers  # room for a part that is peeled
+    order: Integers  # and for the lines that it is peeled along
 
 
 @compiled
@@ -98,6 +100,8 @@ def _new_memo(spans: Spans, section: int, match: int, budget: int, rows: int) ->
         np.empty(size, np.int64),
         np.zeros(5, np.int64),
         np.empty(2, np.int64),
+        np.empty(words, np.int64),
+        np.empty(len(spans.lines), np.int64),
     )
     for place in range(size):
         memo.table[place] = -1
@@ -189,11 +193,10 @@ def _bound(row: int, spans: Spans, memo: Memo) -> int:
     """No tree for the part costs less: a cut for each line, and a second section where peeling fails."""
     known = memo.least[row]
     if known == UNKNOWN:
-        left = np.empty(len(spans.all), np.int64)
-        copy_row(memo.parts[row], left)
-        lines = _lines_in(left, spans)
-        peel(left, spans, np.empty(len(spans.lines), np.int64))
-        one = is_empty(left)
+        copy_row(memo.parts[row], memo.left)
+        lines = _lines_in(memo.left, spans)
+        peel(memo.left, spans, memo.order)
+        one = is_empty(memo.left)
         known = (lines + 1) * PIECE + (1 if one else 2) * memo.prices[0]
         memo.least[row] = known
         if one:

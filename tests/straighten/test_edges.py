@@ -97,9 +97,8 @@ def test_a_fit_takes_no_edge_beyond_its_reach(reach):
     assert row
     within = (edges.curve <= reach.curve) & (edges.shared <= reach.shared)
     few = Edges(*(column[within] for column in edges))
-    near = {
-        (*key, *line) for *key, line in zip(few.start.tolist(), few.end.tolist(), few.line.tolist(), strict=True)
-    }
+    columns = (column.tolist() for column in (few.start, few.end, few.line))
+    near = [(start, end, *line) for start, end, line in zip(*columns, strict=True)]
     assert all((edge.start, edge.end, *edge.line) in near for edge in row)
     assert len(few.start) < len(edges.start) or reach == WIDEST
     assert fitted(few) == (cost, row)

@@ -9,11 +9,11 @@ from typing import NamedTuple
 import numpy as np
 
 from converter.compiled import Floats, Integers, compiled, inner
-from converter.straighten.outline.lines import image_of, normal_form
+from converter.straighten.outline.lines import SAME_NORMAL, image_of, normal_form
 
 PARALLEL = 1e-9  # sine of the angle between two lines that do not meet
 SAME_CORNER = 1e-6  # mm
-SAME_NORMAL, SAME_DISTANCE = 1e-6, 1e-3  # an image that a line has in the figure, but for rounding
+SAME_DISTANCE = 1e-3  # mm: an image that a line has in the figure, but for rounding
 
 
 class Drawing(NamedTuple):

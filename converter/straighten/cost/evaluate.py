@@ -76,7 +76,9 @@ def estimate(drawing: Drawing, farthest: float, aim: Aim, violation: float, pric
 
 
 @compiled
-def evaluated(drawing: Drawing, farthest: float, aim: Aim, states: int, violation: float, price: float) -> Cost:
+def evaluated(
+    drawing: Drawing, farthest: float, aim: Aim, states: int, violation: float, price: float
+) -> Cost:
     """The full cost of a drawing; infinite where it is no valid figure, or surely no better than a ``violation`` and
     ``price``. ``states``: of the search for seams."""
     least = estimate(drawing, farthest, aim, np.inf, np.inf)
@@ -94,7 +96,7 @@ def evaluated(drawing: Drawing, farthest: float, aim: Aim, states: int, violatio
     beside_seams = least.price - least.pieces - aim.section / PIECE
     most = int64(ENDLESS)
     if violation <= KEPT and price < np.inf:
-        most = int64((price - beside_seams) * PIECE) + 2
+        most = int64(int((price - beside_seams) * PIECE) + 2)
     cost, memo = best_tree(spans, aim.section, aim.match, states, most)
     if cost >= most:
         return Cost(np.inf, np.inf, 0, 0, 0.0, np.inf)

@@ -20,6 +20,7 @@ from converter.straighten.cost.drawing import (
     previous,
     put_line,
 )
+from converter.straighten.outline.lines import LEAST_SLANT
 
 ON_RUN = 0.003  # of size: samples this near to a line lie on it
 RUN_SHARE = 0.6  # a line with this share of its samples on it stays put
@@ -28,9 +29,6 @@ SQUARED_WITHIN = (
 )
 MOST_TURN = 0.342  # sine: a refit turns a line by 20 degrees at most
 MOST_SHIFT = 0.06  # of size: and moves it by no more
-LEAST_SLANT = (
-    0.0349  # sine of 2 degrees: a curve's edge less steep than this looks like a level one drawn badly
-)
 AT_CORNER = (
     1e-4  # of size: nearer to a corner than to its edges by no more than this is nearest to the corner
 )
@@ -170,7 +168,7 @@ def _apart(x: float, y: float, corners: Floats, before: int, k: int) -> float:
     t = -(ex * dx + ey * dy) * (1.0 / max(dx * dx + dy * dy, 1e-12))
     t = min(max(t, 0.0), 1.0)
     ex, ey = ex + t * dx, ey + t * dy
-    return ex * ex + ey * ey
+    return float(ex * ex + ey * ey)
 
 
 @compiled

@@ -38,7 +38,8 @@ def common_area(drawing: Drawing, corners: Floats, outline: Floats) -> float:
     strips = np.empty((len(outline), 5))  # from x to x, the height there, its rise, the sign
     for m in range(len(outline)):
         first = 0 if outline[m, 0] <= outline[m, 2] else 2
-        cx, cy, dx, dy = outline[m, first], outline[m, first + 1], outline[m, 2 - first], outline[m, 3 - first]
+        cx, cy = outline[m, first], outline[m, first + 1]
+        dx, dy = outline[m, 2 - first], outline[m, 3 - first]
         strips[m, 0], strips[m, 1], strips[m, 2] = cx, dx, cy - base
         strips[m, 3] = (dy - cy) / (dx - cx) if dx > cx else 0.0
         strips[m, 4] = 1.0 if first == 0 else -1.0

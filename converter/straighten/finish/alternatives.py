@@ -21,7 +21,7 @@ from converter.straighten.finish.verdict import Target, Verdict, judged
 from converter.straighten.fitting.coarse import coarse_figure, is_too_intricate, simplified
 from converter.straighten.fitting.edges import Reach
 from converter.straighten.fitting.fit import FitPrices
-from converter.straighten.fitting.straightener import Straightener
+from converter.straighten.fitting.straightener import IMAGE_REACH, Straightener
 from converter.straighten.outline.crests import find_crests
 from converter.straighten.outline.hand import Hand
 from converter.straighten.outline.symmetry import Symmetry, find_symmetry
@@ -29,9 +29,6 @@ from converter.straighten.search.candidate import Candidate, candidate
 from converter.straighten.search.pool import best_of
 
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
-IMAGE_REACH = (
-    0.04  # of size: an edge and the image of another may be fitted as far apart as this, and be its image
-)
 KEPT = 4  # alternatives
 LOST_PART = 1.0  # of a limit: a part or counter that is meant to be seen, but is not in cloth, or is new
 
@@ -97,7 +94,7 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
         verdicts = [in_hand(verdict, hand, target, aim) for verdict in verdicts]
     if len(verdicts) > 1:
         meant = seen(outline)
-        verdicts = sorted((_as_seen(verdict, meant) for verdict in verdicts), key=lambda verdict: verdict.rank)
+        verdicts = sorted((_as_seen(v, meant) for v in verdicts), key=lambda v: v.rank)
     if not verdicts:  # rings that touch, or edges side by side with nothing between them
         coarse = judged(coarse_figure(outline, size, wish.min_piece_width), target, aim)
         return (coarse,) if coarse else (), symmetry

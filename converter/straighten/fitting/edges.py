@@ -13,16 +13,14 @@ import numpy as np
 
 from converter.compiled import Floats, Integers, compiled, inner, int64
 from converter.straighten.outline.chain import Chain
-from converter.straighten.outline.lines import image_of, normal_form
+from converter.straighten.outline.lines import LEAST_SLANT, NEARLY_LEVEL, SAME_NORMAL, image_of, normal_form
 
 RULING_SHARE = 0.45  # a straight run this much of a stretch decides its edge
 MEANT_STRAIGHT = 0.16  # of size: a straight run this long is never hidden under another edge
-LEAST_SLANT = math.sin(math.radians(2))  # a curve's edge less steep than this looks like a level one drawn badly
-NEARLY_LEVEL = math.sin(math.radians(26))  # a curve's edge less steep may be made level, if true enough
 HEIGHT_REACH = 0.028  # of size: a level edge this near to a height of the alphabet takes it
 STRAIGHT_REACH = 0.012  # of size: the same for what is straight in the font
-SHARED_TURN = math.sin(math.radians(6))  # an edge may take a line of the figure that turns it by no more than this
-SAME_NORMAL, SAME_DISTANCE = 1e-6, 1e-4  # lines of which both differ by less, the latter in mm, are one
+SHARED_TURN = math.sin(math.radians(6))  # an edge may take a line that turns it by no more than this
+SAME_DISTANCE = 1e-4  # mm: lines that differ by less, and no more in their normals, are one
 LINES = 5  # that a stretch may lie on by itself, at most
 
 
@@ -134,7 +132,8 @@ def find_stretches(path: Path, size: float, curve: float) -> Stretches:
             u, v = cxx - cyy, 2 * cxy
             r = np.sqrt(u * u + v * v)
             off = np.sqrt(max((cxx + cyy - r) / 2, 0.0)) / size
-            dx, dy = path.points[stop, 0] - path.points[begin, 0], path.points[stop, 1] - path.points[begin, 1]
+            dx = path.points[stop, 0] - path.points[begin, 0]
+            dy = path.points[stop, 1] - path.points[begin, 1]
             if off > curve or dx * dx + dy * dy < (1e-6 * size) ** 2:
                 continue
             run = -1
@@ -162,8 +161,8 @@ def find_stretches(path: Path, size: float, curve: float) -> Stretches:
                 turns_back[count, c] = 1 if beyond else 0
             count += 1
     return Stretches(
-        start[:count], end[:count], middle[:count], line[:count], ruled[:count], turns_back[:count], rms[:count]
-    )
+        start[:count], end[:count], middle[:count], line[:count], ruled[:count], turns_back[:count], rms[:count],
+    )  # fmt: skip
 
 
 @inner
@@ -229,7 +228,8 @@ def _off(path: Path, first: int, last: int, line: Floats) -> tuple[float, float]
     """How far (mm) the chain from sample to sample is from a line at most, and the area (mm²) between them."""
     far = area = 0.0
     for k in range(first, last):
-        x, y = (path.points[k, 0] + path.points[k + 1, 0]) / 2, (path.points[k, 1] + path.points[k + 1, 1]) / 2
+        x = (path.points[k, 0] + path.points[k + 1, 0]) / 2
+        y = (path.points[k, 1] + path.points[k + 1, 1]) / 2
         off = abs(x * line[0] + y * line[1] - line[2])
         far = max(far, off)
         area += off * path.steps[k]
@@ -288,7 +288,8 @@ def find_edges(
         area[k] = np.floor(area[k] * 1e6 + 0.5) / 1e6
         if stretches.ruled[s]:
             curve[k] = stretches.rms[s]
-            shared[k] = 0.0 if far[k] <= own[k] + 1e-9 else far[k] / size  # of no run is more asked than it gives
+            # Of no run is more asked than it gives.
+            shared[k] = 0.0 if far[k] <= own[k] + 1e-9 else far[k] / size
         else:
             curve[k] = far[k] / size
     return Edges(start, end, line[:count], along, area[:count], chord, at_height, orbit, curve, shared)

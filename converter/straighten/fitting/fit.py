@@ -14,8 +14,9 @@ import numpy as np
 from converter.compiled import Floats, Integers, compiled, inner, int64
 from converter.geometry import Line
 from converter.model import Point
-from converter.straighten.fitting.edges import SAME_DISTANCE, SAME_NORMAL, Edges, Path, Reach
+from converter.straighten.fitting.edges import SAME_DISTANCE, Edges, Path, Reach
 from converter.straighten.outline.chain import SAMPLE_STEP, Chain
+from converter.straighten.outline.lines import SAME_NORMAL
 
 CORNER_REACH = 0.048  # of size: two edges must meet this near to the outline, within `CORNER_WINDOW`
 CORNER_WINDOW = 0.12  # of size: as far along the outline as this on either side of the break
@@ -25,7 +26,7 @@ STRAIGHT_THROUGH = math.cos(math.radians(7))  # edges that turn by less than thi
 SHARPEST_BOWL = math.cos(math.radians(62))  # two slanted edges on a curve turn by no more than this
 BLUNT_TIP = 0.025  # of size, from the axis: a narrower end of a stroke may become a point
 LEVEL_TANGENT = math.sin(math.radians(10))  # where a smooth outline is this level, a corner would be a beak
-SQUARE_END = math.tan(math.radians(12))  # an outline that is no farther off a right angle at an axis is smooth there
+SQUARE_END = math.tan(math.radians(12))  # no farther off a right angle at an axis, an outline is smooth there
 OFF_PRICE = 0.25  # of the square of how far a corner is off the outline: about the area that it costs
 PARALLEL = 1e-6  # sine of the angle between edges that do not meet
 
@@ -126,7 +127,7 @@ def _is_level_curve(path: Path, j: int) -> bool:
     index = path.breaks[j]
     a, b = max(index - 1, 0), min(index + 1, len(path.points) - 1)
     dx, dy = abs(path.points[b, 0] - path.points[a, 0]), abs(path.points[b, 1] - path.points[a, 1])
-    return min(dx, dy) <= LEVEL_TANGENT * np.sqrt(dx * dx + dy * dy)
+    return bool(min(dx, dy) <= LEVEL_TANGENT * np.sqrt(dx * dx + dy * dy))
 
 
 @inner
@@ -147,7 +148,7 @@ def _corner_off(
     x, y = (a[2] * b[1] - b[2] * a[1]) / det, (a[0] * b[2] - b[0] * a[2]) / det
     around, index = len(path.points) - 1, path.breaks[j]
     dx, dy = path.points[index, 0] - x, path.points[index, 1] - y
-    if dx * dx + dy * dy > (1.01 * (CORNER_REACH + CORNER_WINDOW) * size) ** 2:  # so far is none of the samples
+    if np.sqrt(dx * dx + dy * dy) > 1.01 * (CORNER_REACH + CORNER_WINDOW) * size:  # too far from all samples
         return np.inf
     off = np.inf
     for k in range(index - WINDOW, index + WINDOW + 1):
@@ -200,8 +201,9 @@ def find_joints(path: Path, edges: Edges, size: float) -> Joints:
 
 @compiled
 def find_closings(
-    path: Path, edges: Edges, starts: Integers, finals: Integers, size: float, cx: float, cy: float, turned: float
-) -> Floats:
+    path: Path, edges: Edges, starts: Integers, finals: Integers, size: float, cx: float, cy: float,
+    turned: float,
+) -> Floats:  # fmt: skip
     """How each last edge meets each first one, shape (finals, starts); or, where ``turned`` is not 0, the image of the
     first after half a turn about (cx, cy)."""
     last = len(path.breaks) - 1

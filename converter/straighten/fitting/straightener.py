@@ -29,7 +29,7 @@ from converter.straighten.outline.chain import Chain, End, make_chain, sharpest_
 from converter.straighten.outline.lines import symmetry_maps
 from converter.straighten.outline.symmetry import Symmetry, fundamental_part, unfolded
 
-IMAGE_REACH = 0.03  # of size: so near is a corner to the image of another that it is that image
+IMAGE_REACH = 0.04  # of size: so near is what is fitted to the image of another that it is that image
 NO_LINES, NO_PRICES = np.empty((0, 3)), np.empty((0, 4))
 FLAT = 1e-7  # mm: corners nearer than this to the line of their neighbours are rounding, not shape
 
@@ -66,9 +66,7 @@ class Straightener:
         self._maps = symmetry_maps(symmetry)
         self._paths = [path_of(chain) for chain in self._chains]
         self._stretches = [find_stretches(path, size, widest) for path in self._paths]
-        self._own = [
-            self._edges(*near, NO_LINES) for near in zip(self._paths, self._stretches, strict=True)
-        ]
+        self._own = [self._edges(*near, NO_LINES) for near in zip(self._paths, self._stretches, strict=True)]
         self._fitters: dict[tuple[Line, ...], list[Fitter]] = {}
 
     def straighten(self, prices: FitPrices, reach: Reach) -> MultiPolygon | None:
@@ -88,9 +86,8 @@ class Straightener:
         if not shared:
             return self._rebuilt([row for _, row in rows])
         table = np.array([(*line, price) for line, price in shared])
-        again = [
-            fitter.fit(prices, reach, table) for fitter in self._fitters_for(tuple(line for line, _ in shared))
-        ]
+        fitters = self._fitters_for(tuple(line for line, _ in shared))
+        again = [fitter.fit(prices, reach, table) for fitter in fitters]
         return self._rebuilt(
             [
                 row if math.isinf(cost) else better

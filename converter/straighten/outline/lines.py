@@ -1,11 +1,17 @@
 """Lines and their images under a symmetry, on numbers."""
 
+import math
+
 import numpy as np
 
 from converter.compiled import Floats, compiled, inner
 from converter.straighten.outline.symmetry import Symmetry
 
 ROUNDING = 1e-9  # of a unit normal: less is nothing
+SAME_NORMAL = 1e-6  # normals of lines that are one but for rounding
+# Sines: a curve's edge less steep than the first looks like a level one drawn badly; one less steep than the second may
+# be made level, if true enough.
+LEAST_SLANT, NEARLY_LEVEL = math.sin(math.radians(2)), math.sin(math.radians(26))
 
 
 def symmetry_maps(symmetry: Symmetry) -> Floats:

@@ -5,6 +5,8 @@ corner, so that one edge stands for two; move a line on to a crossing that it ju
 off the outline. After all but the move on to a crossing the lines are fitted to the outline anew.
 """
 
+import math
+
 import numpy as np
 
 from converter.compiled import Floats, Integers, compiled, inner, int64
@@ -12,7 +14,6 @@ from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import (
     PARALLEL,
     SAME_CORNER,
-    SAME_NORMAL,
     Drawing,
     copy_lines,
     edge_lengths,
@@ -24,19 +25,18 @@ from converter.straighten.cost.drawing import (
     with_images,
 )
 from converter.straighten.cost.nearest import Beside, far_end
-from converter.straighten.outline.lines import image_of, normal_form
+from converter.straighten.outline.lines import NEARLY_LEVEL, SAME_NORMAL, image_of, normal_form
 
 SAVES, SNAPS, BEVELS = range(3)  # stages: which moves are looked at
 REFIT, EASE, DROP, MERGE, LEVEL, LEVEL_BOTH, CHORD, SNAP, BEVEL = range(9)
 MERGE_REACH = 0.1  # of size: a line may be carried over to one this near at all ends of its edges
 MERGE_TURN = 0.5  # sine: and turned by so much
 LEVEL_TURN = 0.819  # sine of 55 degrees: a line is made level if it turns by no more than this
-LEAST_LEVEL = 0.574  # cosine of the same
+LEAST_LEVEL = math.sqrt(1 - LEVEL_TURN**2)
 SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
 SNAP_LEAST = 0.01  # mm: nearer than this it is there
 SNAP_ARM = 0.2  # of size: a line is turned about a point at least so far away
 BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
-BEVEL_LEVEL = 0.423  # sine of 25 degrees: a bevel less steep than this is made level
 
 
 @compiled
@@ -305,9 +305,9 @@ def _bevel(
     if length < 1e-6:
         return 0.0, 0.0, 0.0, False
     dx, dy = dx / length, dy / length
-    if abs(dy) < BEVEL_LEVEL and uy * vy < 0:
+    if abs(dy) < NEARLY_LEVEL and uy * vy < 0:
         dx, dy = 1.0, 0.0
-    elif abs(dx) < BEVEL_LEVEL and ux * vx < 0:
+    elif abs(dx) < NEARLY_LEVEL and ux * vx < 0:
         dx, dy = 0.0, 1.0
     s = fit.at_corner[at]
     nx, ny, d = normal_form(-dy, dx, -dy * aim.points[s, 0] + dx * aim.points[s, 1])
