@@ -15,17 +15,16 @@ from xml.etree import ElementTree
 
 from PIL import Image, ImageOps
 
+from converter.budgets import files as budgets
 from converter.errors import InputError
+from converter.files import read_file
 from converter.model import Pattern
 from converter.publication import FOLDER, Picture, Publication, publication_of
 from converter.redesign.shapes import ShapeError, numbers, pixels
 from converter.redesign.styles import Styles
 from converter.redesign.xml import Node, parse_svg
 
-MOST_BYTES = 20_000_000
-MOST_PIXELS = 60_000_000  # as many as a large camera has
 LARGEST_SIDE = 2400  # pixels that are kept: 300 to the inch on a page's width
-MOST_COPIES = 2_000  # uses of one element by others
 _ENDINGS = {"PNG": "png", "JPEG": "jpg"}
 
 # SVG 1.1, chapters 5, 8, 9, 13, 14: what draws shapes, and nothing that runs, fetches or holds text or pictures.
@@ -120,13 +119,9 @@ def safe_picture(data: bytes, name: str, file: str) -> tuple[Picture, bytes]:
 
 def _read(path: Path) -> bytes:
     try:
-        if path.stat().st_size > MOST_BYTES:
-            size, most = path.stat().st_size / 1e6, MOST_BYTES // 1_000_000
-            raise InputError(f"{path}: {size:.0f} MB is too large for a picture; it may have {most} MB.")
-        return path.read_bytes()
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise InputError(f"{path}: the picture cannot be read ({reason}).") from None
+        return read_file(path, budgets.PICTURE_BYTES.most)
+    except FileNotFoundError:
+        raise InputError(f"{path}: there is no such picture; check the path.") from None
 
 
 def _clean_pixels(data: bytes, file: str) -> tuple[bytes, tuple[float, float], str]:
@@ -135,7 +130,7 @@ def _clean_pixels(data: bytes, file: str) -> tuple[bytes, tuple[float, float], s
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             image: Image.Image = Image.open(io.BytesIO(data), formats=tuple(_ENDINGS))
         kind = image.format or ""
-        if image.width * image.height > MOST_PIXELS:
+        if image.width * image.height > budgets.PIXELS.most:
             millions = image.width * image.height / 1e6
             raise InputError(f"{file}: {millions:.0f} million pixels are too many; make the picture smaller.")
         image = ImageOps.exif_transpose(image)
@@ -164,7 +159,7 @@ def _clean_svg(data: bytes, file: str) -> tuple[bytes, tuple[float, float]]:
             if target is None or any(inner.tag == "use" for inner in target.walk()):
                 raise InputError(f"{file}: has copies of copies; save the picture as plain shapes.")
             copies += sum(1 for _ in target.walk())
-    if copies > MOST_COPIES:
+    if copies > budgets.COPIES_IN_PICTURE.most:
         raise InputError(f"{file}: its copies draw too much; save the picture as plain shapes.")
     try:
         styles = Styles(

@@ -8,6 +8,7 @@ import stat
 from pathlib import Path
 from typing import Any
 
+from converter.budgets.files import DIGITS
 from converter.errors import InputError
 
 
@@ -61,7 +62,6 @@ def parse_json(text: str | bytes) -> Any:
 
 
 _LONE_SURROGATE = re.compile(r"\\u[dD][89a-fA-F]")
-_MOST_DIGITS = 15  # what a float holds exactly
 
 
 def _finite(text: str) -> float:
@@ -72,6 +72,6 @@ def _finite(text: str) -> float:
 
 
 def _short(text: str) -> int:
-    if len(text) > _MOST_DIGITS:
+    if len(text) > DIGITS.most:
         raise ValueError(f"a number of {len(text)} digits")
     return int(text)

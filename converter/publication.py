@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass, fields, replace
 from typing import Any
 
+from converter.budgets import files as budgets
 from converter.errors import InputError
 from converter.model import Pattern
 
@@ -25,8 +26,7 @@ _LINES = {
     "version": 40,
     "date": 40,
 }  # characters
-_TEXTS = {"terms": 4_000, "introduction": 20_000}
-_MOST_KEYWORDS = 30
+_TEXTS = {"terms": budgets.TERMS.most, "introduction": budgets.INTRODUCTION.most}
 _LANGUAGE = re.compile(r"([a-z]{2,3})(-([A-Z]{2}))?")  # ISO 639 and ISO 3166, as BCP 47 joins them
 _UNPRINTABLE = {"Cc", "Cf", "Cs", "Co", "Cn"}  # Unicode general categories
 _JOINERS = "\u200c\u200d"  # words of some languages need them
@@ -108,8 +108,10 @@ def _texts(table: Mapping[str, Any], place: str) -> Publication:
     for name, most in _TEXTS.items():
         values[name] = _text(table.get(name, ""), f"{place}.{name}", most)
     words = table.get("keywords", ())
-    if not isinstance(words, list | tuple) or len(words) > _MOST_KEYWORDS:
-        raise InputError(f'{place}.keywords must be a list of at most {_MOST_KEYWORDS} words, like ["kelp"].')
+    if not isinstance(words, list | tuple) or len(words) > budgets.KEYWORDS.most:
+        raise InputError(
+            f'{place}.keywords must be a list of at most {budgets.KEYWORDS.most} words, like ["kelp"].'
+        )
     values["keywords"] = tuple(_line(word, f"{place}.keywords", 60) for word in words)
     values["language"] = language = table.get("language", "en")
     if not isinstance(language, str) or not _LANGUAGE.fullmatch(language):

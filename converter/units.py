@@ -8,6 +8,7 @@ import re
 from fractions import Fraction
 from typing import Literal
 
+from converter.budgets.words import LENGTH
 from converter.errors import InputError
 
 Unit = Literal["in", "mm", "cm"]
@@ -17,7 +18,6 @@ POINTS_PER_MM = 72 / MM_PER_INCH
 
 _INCH = Fraction("25.4")
 _MM_PER_UNIT = {"in": _INCH, '"': _INCH, "″": _INCH, "mm": Fraction(1), "cm": Fraction(10)}
-_LONGEST = 40  # characters of a length or size
 _UNIT_NAMES: dict[str, Unit] = {"mm": "mm", "cm": "cm"}  # all others are inches
 _NUMBER = r"(?:(?:\d+[ -])?\d+/\d+|\d+(?:\.\d+)?|\.\d+)"
 _UNIT = r"(?:in|\"|″|mm|cm)"
@@ -36,8 +36,8 @@ def _mm(number: str, unit: str) -> float:
 
 def _bounded(text: str) -> str:
     """Raises :class:`InputError` for numbers that nobody writes, before anything is worked out of them."""
-    if len(text) > _LONGEST:
-        raise InputError(f"{text[:_LONGEST]!r}… is too long for a length; write it like 1/4in or 6.5mm.")
+    if len(text) > LENGTH.most:
+        raise InputError(f"{text[: LENGTH.most]!r}… is too long for a length; write it like 1/4in or 6.5mm.")
     return text
 
 

@@ -15,23 +15,23 @@ import converter
 
 # Each line may import from the lines above it, and nothing from its own line but itself.
 LAYERS = (
-    ("errors", "model", "difficulty"),
+    ("errors", "model", "difficulty", "budgets"),
     ("units", "geometry", "polygons", "compiled", "files"),
     ("measures", "limits", "fabric_codes", "fidelity", "seams", "verify", "pattern", "publication", "output"),
     ("covering",),
     ("fonts", "sewing", "drawing", "fabric", "papers"),
     ("placement",),
     ("settings", "straighten", "words", "report"),
-    ("findings", "printing"),
-    ("folder",),
-    ("redesign", "mats"),
+    ("findings", "printing", "jobs", "crew"),
+    ("folder", "store", "triage", "unity"),
+    ("redesign", "mats", "rounds"),
     ("pipeline", "artwork"),
     ("sets",),
     ("cli",),
     ("__main__",),
 )
 # The rooms of the straightening, in the same way.
-ROOMS = ("outline", "fitting", "cost", "search", "finish")
+ROOMS = ("outline", "fitting", "cost", "search", "finish", "together")
 RANK = {name: rank for rank, layer in enumerate(LAYERS) for name in layer}
 ROOT = Path(converter.__file__).parent
 MODULES = {
@@ -43,7 +43,7 @@ MODULES = {
 }
 READERS = (
     "fonts", "settings", "folder.reading", "cli.reading", "artwork",  # what users give
-    "compiled",  # the text of what it compiles
+    "compiled", "store.engine",  # the text of what they speak of
     "pattern", "report.html_report", "printing.typesetting",  # what the package carries with it
     "files", "output",
     "printing.joining",  # opens documents in memory

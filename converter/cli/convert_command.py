@@ -3,6 +3,7 @@
 import os
 import sys
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -10,10 +11,11 @@ import click
 
 from converter.artwork import with_pictures
 from converter.cli.lines import listed
-from converter.cli.options import example
+from converter.cli.making import made_blocks
+from converter.cli.options import CACHE, NO_CACHE, example
 from converter.cli.papers import tell_stale
 from converter.cli.settings_options import settings_options
-from converter.cli.terminal import console, show_next, show_result, steps
+from converter.cli.terminal import console, show_next, show_result
 from converter.cli.types import LINE, NAMED_NUMBER, PATH, TEXT
 from converter.cli.workers import workers
 from converter.errors import InputError
@@ -29,6 +31,7 @@ from converter.pipeline import convert
 from converter.publication import published
 from converter.sets import LOG, OUTDATED, new_set, standing
 from converter.settings import read_pattern_table, resolve_settings
+from converter.store import BlockStore, store_folder
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
 
@@ -84,6 +87,14 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
     help="Run this many processes.  [default: all cores]",
 )
 @click.option(
+    "--cluster",
+    type=TEXT,
+    metavar="SCHEDULER",
+    help="Make the blocks on a Dask cluster: its scheduler's address, like tcp://HOST:8786, or scheduler file.",
+)
+@CACHE
+@NO_CACHE
+@click.option(
     "--discard-edits",
     "discarded",
     type=TEXT,
@@ -97,8 +108,8 @@ def convert_command(
     font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str | None,
     unicodes: str | None, glyphs: str | None, ignore_missing: bool,
     limits: tuple[tuple[str, float], ...], settings_file: Path | None,
-    licence_checked: str, fail_on: Severity | None, jobs: int, discarded: tuple[str, ...], quiet: bool,
-    verbose: bool, **given: Any,
+    licence_checked: str, fail_on: Severity | None, jobs: int, cluster: str | None, cache: Path | None, no_cache: bool,
+    discarded: tuple[str, ...], quiet: bool, verbose: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads, converts, writes, reports."""
     settings = resolve_settings(settings_file, given | {"limits": dict(limits)})
@@ -120,13 +131,18 @@ def convert_command(
         # What stops the run is told before the work, not after it.
         check_places(folder, SUMMARIES, old := adopted(folder))
         standing(folder, discarded)
-        with steps(len(choice.glyphs), quiet) as shown, workers(jobs, len(choice.glyphs)) as executor:
-            conversion = convert(
-                opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
-            )
-            found = standing(folder, discarded)
-            conversion = replace(conversion, pattern=published(conversion.pattern, publication))
-            done = new_set(folder, conversion, found, executor.map if executor else map)
+        conversion = made_blocks(
+            partial(convert, opened, choice.glyphs, licence, settings),
+            len(choice.glyphs),
+            jobs,
+            cluster,
+            None if no_cache else BlockStore(cache or store_folder()),
+            quiet,
+        )
+        found = standing(folder, discarded)
+        conversion = replace(conversion, pattern=published(conversion.pattern, publication))
+        with workers(jobs, len(choice.glyphs)) as crew:
+            done = new_set(folder, conversion, found, crew.executor.map if crew.executor else map)
             done.files.update(pictures)
         left = write_folder(folder, done.files, OUTDATED, by_hand=BLOCKS, known=old | found.known)
     for link in links(folder):
@@ -143,6 +159,8 @@ def convert_command(
         tell_stale(screen, folder, done.pattern)
         redesign = any(glyph.status == "redesign" for glyph in done.pattern.glyphs)
         show_next(console(), "check" if redesign else "print", folder)
+    if conversion.stopped_by is not None:
+        raise conversion.stopped_by
     sys.exit(_exit_code(done.pattern, fail_on))
 
 

@@ -13,10 +13,10 @@ from typing import Any
 
 import click
 
+from converter.budgets.files import ITEMS
 from converter.cli.reading import read_toml
 from converter.errors import InputError
 
-MOST_ITEMS = 500
 _OWN = ("set", "text", "name", "letter_size")  # what is no option; folders are read from where the file lies
 _UNKEPT = {"folder", "lines", "out", "quiet", "layout", "keep", "help"}
 
@@ -39,8 +39,8 @@ def read_layout(path: Path, command: click.Command, name_of: Any) -> tuple[Item,
     listed = data.pop("item", None)
     if not isinstance(listed, list) or not listed or not all(isinstance(one, dict) for one in listed):
         raise InputError(f"{path}: there is no [[item]] in it; each text is an item, with a key text.")
-    if len(listed) > MOST_ITEMS:
-        raise InputError(f"{path}: {len(listed)} items; at most {MOST_ITEMS} can be made at once.")
+    if len(listed) > ITEMS.most:
+        raise InputError(f"{path}: {len(listed)} items; at most {ITEMS.most} can be made at once.")
     items: list[Item] = []
     for number, own in enumerate(listed, 1):
         where = f"{path}: item {number}"

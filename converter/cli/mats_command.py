@@ -6,15 +6,18 @@ from typing import get_args
 
 import click
 
+from converter.budgets.words import ON_MATS
 from converter.cli.options import QUIET, SET, UNITS_OPTION, copies_option, example, out_option
-from converter.cli.terminal import console, show_next
+from converter.cli.terminal import console, say_left_out, show_next
 from converter.cli.types import LENGTH, SIZE, TEXT
 from converter.errors import InputError
 from converter.folder.reading import read_pattern
+from converter.folder.surviving import survived
 from converter.mats.files import Names, mat_files
-from converter.mats.laying import MAT_GAP, MAT_MARGIN, MOST_SHAPES, lay_on_mats
+from converter.mats.laying import MAT_GAP, MAT_MARGIN, lay_on_mats
 from converter.mats.shapes import PAPER, Shape, piece_shapes, section_shapes
 from converter.measures import Units, size_text, units_of
+from converter.model import Pattern
 from converter.output import one_run_at_a_time, write_folder
 from converter.printing.placing import TURNS, Turn
 from converter.printing.selection import select
@@ -79,16 +82,23 @@ def mats_command(
     units: Units | None, quiet: bool,
 ) -> None:  # fmt: skip
     """Reads the set, nests, writes, reports."""
-    if not 1 <= copies <= MOST_SHAPES:
-        raise InputError(f"{copies} copies: give a whole number from 1 to {MOST_SHAPES}.")
+    if not 1 <= copies <= ON_MATS.most:
+        raise InputError(f"{copies} copies: give a whole number from 1 to {ON_MATS.most}.")
     pattern = read_pattern(folder)
     units = units or units_of(pattern)
-    chosen = select(pattern, only, include_redesign=True)
     shapes_of = piece_shapes if parts == "pieces" else section_shapes
     added = pattern.block.seam_allowance if allowance is None else allowance
-    shapes: list[Shape] = []
-    for glyph in chosen.glyphs:
-        shapes += list(shapes_of(pattern, [glyph], added)) * (chosen.copies[glyph.key] * copies)
+
+    def shapes_in(pattern: Pattern, only: str | None = only) -> list[Shape]:
+        chosen = select(pattern, only, include_redesign=True)
+        return [
+            shape
+            for glyph in chosen.glyphs
+            for shape in list(shapes_of(pattern, [glyph], added)) * (chosen.copies[glyph.key] * copies)
+        ]
+
+    shapes, pattern, logs = survived(pattern, shapes_in, lambda some: shapes_in(some, None))
+    say_left_out(logs)
     mats = lay_on_mats(shapes, mat_size, mat_margin, gap, _GRAIN if along_grain else TURNS, units)
     labels = {PAPER: PAPER, **{key: fabric.label for key, fabric in pattern.fabrics.items()}}
     target = out or folder / "mats"

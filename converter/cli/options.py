@@ -5,6 +5,7 @@ from typing import Any
 
 import click
 
+from converter.budgets.words import COPIES
 from converter.cli.types import LENGTH, PATH, SIZE, Read
 from converter.errors import InputError
 from converter.measures import UNITS
@@ -13,7 +14,6 @@ from converter.units import parse_length
 from converter.words.colours import parse_fabric
 from converter.words.frames import Frame
 
-MOST_COPIES = 1000
 Wrap = Callable[[Callable[..., None]], Callable[..., None]]
 
 FABRIC = Read("fabric", parse_fabric)
@@ -56,6 +56,18 @@ REDESIGN = click.option(
     "--include-redesign", is_flag=True, help="Also print characters with status redesign."
 )
 NO_PRINT = click.option("--no-print", is_flag=True, help="Skip the PDFs, which take longest.")
+CACHE = click.option(
+    "--cache",
+    type=PATH,
+    envvar="FONT2FOUNDATION_CACHE",
+    help="Keep finished blocks in this folder.  [default: the user's cache folder; see store]",
+)
+NO_CACHE = click.option(
+    "--no-cache",
+    is_flag=True,
+    envvar="FONT2FOUNDATION_NO_CACHE",
+    help="Make every block anew, and keep none for later runs.",
+)
 QUIET = click.option("--quiet", is_flag=True, help="Print errors only.")
 
 FRAME = click.option(
@@ -89,7 +101,7 @@ def out_option(default: str) -> Wrap:
 def copies_option(what: str) -> Wrap:
     """``--copies``, of what."""
     return click.option(
-        "--copies", type=click.IntRange(1, MOST_COPIES), default=1, show_default=True, help=what
+        "--copies", type=click.IntRange(1, COPIES.most), default=1, show_default=True, help=what
     )
 
 

@@ -6,23 +6,19 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from converter.budgets.files import LAYOUT_BYTES
 from converter.errors import InputError
-
-MOST_LAYOUT_BYTES = 1_000_000
+from converter.files import read_file
 
 
 def read_toml(path: Path) -> dict[str, Any]:
     """What stands in a TOML file. Raises :class:`InputError` where it cannot be read."""
     try:
-        if path.stat().st_size > MOST_LAYOUT_BYTES:
-            raise InputError(f"{path}: too large for a layout file.")
-        return tomllib.loads(path.read_text(encoding="utf-8-sig"))
+        return tomllib.loads(read_file(path, LAYOUT_BYTES.most).decode("utf-8-sig"))
     except FileNotFoundError:
         raise InputError(f"{path}: no such file; check the path.") from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
         raise InputError(f"{path}: is not a TOML file that can be read ({error}).") from None
-    except OSError as error:
-        raise InputError(f"{path}: cannot be read ({error.strerror or error}).") from None
 
 
 def read_own_text(name: str) -> str:

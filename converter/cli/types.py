@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from converter.budgets import words as budgets
 from converter.errors import InputError
 from converter.units import parse_length, parse_size
 
@@ -57,12 +58,11 @@ def read_words(text: str) -> str:
 
 def _read_line(text: str) -> str:
     """A line to be printed on a cover or kept beside a licence."""
-    if len(text) > LONGEST_LINE or not text.isprintable():
-        raise InputError(f"{text[:40]!r} is no line of at most {LONGEST_LINE} printable characters.")
+    if len(text) > budgets.LINE.most or not text.isprintable():
+        raise InputError(f"{text[:40]!r} is no line of at most {budgets.LINE.most} printable characters.")
     return text
 
 
-LONGEST_LINE = 500
 LINE = Read("text", _read_line)
 PATH = Read("path", read_path, takes_any_bytes=True)
 TEXT = Read("text", read_words)

@@ -30,7 +30,7 @@ from converter.cli.options import (
 from converter.cli.papers import PaperCommand, record, tell_stale
 from converter.cli.terminal import Screen, console, show_next
 from converter.cli.types import LENGTH, PATH, SIZE, TEXT, Read
-from converter.cli.words_job import made_words
+from converter.cli.words_job import made_words, told_by_character
 from converter.cli.words_types import folder_name, read_own_colour, read_sides, read_spacing
 from converter.errors import InputError
 from converter.folder.reading import read_pattern
@@ -209,14 +209,15 @@ def words_command(
         return
     if folder is None or not lines:
         raise InputError("give the folder of a converted set and a text, or --layout and a layout file.")
-    made = made_words({**given, "folder": folder, "lines": lines})
+    asked = {**given, "folder": folder, "lines": lines}
+    made = _made(asked)
     if keep:
         add_file(keep, layout_text(words_command, ctx.meta[_ARGUMENTS], keep.parent))
     _write(
         made,
         out or folder / "words" / folder_name(made.job.text),
-        given,
-        _sources({**given, "folder": folder}),
+        asked,
+        _sources(asked),
         quiet,
         recorded=True,
     )
@@ -227,7 +228,7 @@ def words_command(
 
 def made_items(items: Sequence[Item], said: Mapping[str, Any]) -> list[tuple[Item, MadeWords]]:
     """All items of a layout file; those that share a letter size in the largest that all of them can have."""
-    made = [made_words({**item.given, **said}) for item in items]
+    made = [_made({**item.given, **said}) for item in items]
     heights: dict[str, float] = {}
     for item, one in zip(items, made, strict=True):
         if item.letter_size:
@@ -236,8 +237,13 @@ def made_items(items: Sequence[Item], said: Mapping[str, Any]) -> list[tuple[Ite
     for index, item in enumerate(items):
         layout, height = made[index].layout, heights.get(item.letter_size, 0.0)
         if item.letter_size and abs(layout.block_height - height) > _SAME:
-            made[index] = made_words({**item.given, **said}, layout.scale * height / layout.block_height)
+            made[index] = _made({**item.given, **said}, layout.scale * height / layout.block_height)
     return list(zip(items, made, strict=True))
+
+
+def _made(given: Mapping[str, Any], scale: float | None = None) -> MadeWords:
+    with told_by_character(given, lambda one: made_words(one, scale)):
+        return made_words(given, scale)
 
 
 def _sources(given: Mapping[str, Any]) -> list[Path]:
@@ -254,15 +260,9 @@ def _write(
     *,
     recorded: bool,
 ) -> None:
-    files: dict[str, bytes | str] = dict(words_files(made))
-    if not given["no_print"]:
-        pictures = stored_pictures(sources[0], made.layout.pattern)
-        printed = print_words(
-            made, given["paper"], include_redesign=given["include_redesign"], pictures=pictures
-        )
-        files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
-    if given["mat"]:
-        files |= {f"{MATS}/{name}": content for name, content in _mats(made, given["mat"]).items()}
+    scale = made.layout.scale
+    with told_by_character(given, lambda one: _files(made_words(one, scale), one, sources[0])):
+        files = _files(made, given, sources[0])
     with one_run_at_a_time(target):
         write_folder(target, files, outdated=(PRINT, PLANS, MATS))
     if recorded:
@@ -270,6 +270,20 @@ def _write(
     if not quiet:
         _report(console(), made, target)
         tell_stale(console(), sources[0], read_pattern(sources[0]), target)
+
+
+def _files(made: MadeWords, given: Mapping[str, Any], source: Path) -> dict[str, bytes | str]:
+    """All that is written; ``source``: the set with the pictures of its pages."""
+    files: dict[str, bytes | str] = dict(words_files(made))
+    if not given["no_print"]:
+        pictures = stored_pictures(source, made.layout.pattern)
+        printed = print_words(
+            made, given["paper"], include_redesign=given["include_redesign"], pictures=pictures
+        )
+        files |= {f"{PRINT}/{name}": content for name, content in printed.items()}
+    if given["mat"]:
+        files |= {f"{MATS}/{name}": content for name, content in _mats(made, given["mat"]).items()}
+    return files
 
 
 def _record(made: MadeWords, target: Path, files: Mapping[str, bytes | str], sources: Sequence[Path]) -> None:

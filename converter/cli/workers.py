@@ -4,13 +4,14 @@ import os
 import signal
 import threading
 from collections.abc import Callable, Iterator
-from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from multiprocessing import active_children, connection, parent_process
 from typing import ParamSpec, TypeVar
 
 from converter.cli.stopping import STOPPING
+from converter.crew import Crew
 from converter.errors import InputError
 
 P = ParamSpec("P")
@@ -19,17 +20,17 @@ FEW_GLYPHS = 4  # below this, starting processes takes longer than the work
 
 
 @contextmanager
-def workers(jobs: int, glyphs: int) -> Iterator[Executor | None]:
-    """At most ``jobs`` processes for so many glyphs; None where one process, this one, is as fast.
+def workers(jobs: int, glyphs: int) -> Iterator[Crew]:
+    """At most ``jobs`` processes for so many glyphs; this one alone where that is as fast.
 
     They end when this process does, in whatever way. Raises :class:`InputError` when one was ended from outside.
     """
     if jobs == 1 or glyphs < FEW_GLYPHS:
-        yield None
+        yield Crew()
         return
     with _Workers(min(jobs, glyphs), initializer=_begin) as executor:
         try:
-            yield executor
+            yield Crew(executor)
         except BrokenProcessPool:
             raise InputError(
                 "a process was ended from outside, perhaps because memory ran out; try again with fewer --jobs."

@@ -10,12 +10,12 @@ from fractions import Fraction
 
 import rectpack
 
+from converter.budgets.words import PATCHES
 from converter.errors import InputError
 from converter.fabric.cutting import Cut, Cutting, grouped
 from converter.measures import length_text, metres, yards
 
 MOST_FAT_QUARTERS = 4  # four are a yard: beyond that one buys by length
-_LARGEST_PLAN = 200_000  # patches; more than that is a slip of the keyboard
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,8 +92,8 @@ def buy(cuts: Iterable[Cut], cutting: Cutting) -> tuple[FabricPlan, ...]:
                 f"{cut.kind} of {size} ({cut.fabric}) does not fit on fabric {width} wide; "
                 "make it smaller or use wider fabric."
             )
-    if total > _LARGEST_PLAN:
-        raise InputError(f"{total} patches are too many to plan ({_LARGEST_PLAN}); make fewer.")
+    if total > PATCHES.most:
+        raise InputError(f"{total} patches are too many to plan ({PATCHES.most}); make fewer.")
     plans = [_plan(fabric, tuple(found), cutting) for fabric, found in sorted(by_fabric.items())]
     return tuple(sorted(plans, key=lambda plan: all(cut.kind in ("binding", "backing") for cut in plan.cuts)))
 

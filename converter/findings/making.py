@@ -61,6 +61,10 @@ def outline_findings(kind: str, detail: str = "") -> Sequence[Finding]:
             "redesign", f"The program failed on this glyph ({detail}); the log has the details.",
             "Please report this with the font's name.",
         ),
+        "not-made": (
+            "redesign", "The run was stopped before this block was made.",
+            "Give the same command again: it goes on from there.",
+        ),
     }  # fmt: skip
     severity, message, hint = messages[kind]
     return (Finding(kind, severity, message, hint=hint),)
@@ -93,6 +97,14 @@ def missing_alternative(asked: int, there: int) -> Finding:
         "alternative-missing", "review",
         f"Alternative {asked} was requested, but {are}; number {there} is used.",
         asked, there, hint="See the alternatives in the report and set one of their numbers.",
+    )  # fmt: skip
+
+
+def drawn_unlike(part: str, others: str) -> Finding:
+    """The note on a figure that has a part drawn in another way than other letters."""
+    return Finding(
+        "unlike", "note", f"Does not keep the hand: its {part} is drawn in another way than in {others}.",
+        hint="See at the top of the report what it would take to bring it in.",
     )  # fmt: skip
 
 

@@ -10,14 +10,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from converter.budgets import fonts, words
 from converter.errors import InputError
 from converter.files import parse_json
 from converter.folder.soundness import mended
-from converter.fonts.limits import MAX_CORNERS
 from converter.model import Polygons
 from converter.output import digest
-
-LONGEST_KEY = 200  # characters; a file's name may have 255 bytes
 
 RECORD = "record.json"
 BLOCKS, BACKUPS = "blocks", "backups"
@@ -41,7 +39,7 @@ class Kept:
 
 def is_key(name: str) -> bool:
     """Whether a file's name without ending can stand in a pattern: printable, and not endless."""
-    return name.isprintable() and len(name) <= LONGEST_KEY
+    return name.isprintable() and len(name) <= words.KEY.most
 
 
 def record_json(kept: Mapping[str, Kept]) -> str:
@@ -86,7 +84,7 @@ def _kept(key: str, value: Mapping[str, Any]) -> Kept:
     rings = [ring for polygon in outline for ring in polygon]
     if not isinstance(written, str) or not 0 <= size <= FARTHEST or not _KEY.fullmatch(key):
         raise ValueError("no block")
-    if not all(outline) or any(len(ring) < 3 for ring in rings) or sum(map(len, rings)) > MAX_CORNERS:
+    if not all(outline) or any(len(ring) < 3 for ring in rings) or sum(map(len, rings)) > fonts.CORNERS.most:
         raise ValueError("no outline")
     if any(abs(value) > FARTHEST for ring in rings for corner in ring for value in corner):
         raise ValueError("an outline far away")

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 
+from converter.budgets import drawings, files
 from converter.errors import InputError
 from converter.files import read_file
 from converter.folder.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
@@ -16,11 +17,6 @@ from converter.pattern import from_json
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
 
 SUMMARIES = ("pattern.json", "report.html", "report.csv", RECORD, ALTERNATIVES, "problems.log", VERSION_FILE)
-MOST_PATTERN_BYTES = 64_000_000  # 10,000 symbols of 30 pieces have half of it
-MOST_RECORD_BYTES = 64_000_000  # their outlines, too
-MOST_ALTERNATIVES_BYTES = 128_000_000  # and their other figures three times of it
-MOST_PAPERS_BYTES = 50_000_000
-MOST_DRAWING_BYTES = 16_000_000  # a block of a hundred pieces has 50,000
 
 
 def read_pattern(folder: Path) -> Pattern:
@@ -31,7 +27,7 @@ def read_pattern(folder: Path) -> Pattern:
     settle(folder)
     path = folder / "pattern.json"
     try:
-        text = read_file(path, MOST_PATTERN_BYTES)
+        text = read_file(path, files.PATTERN_BYTES.most)
     except FileNotFoundError:
         raise InputError(f"{folder}: no pattern.json in it; give a folder made by convert.") from None
     return sound_pattern(from_json(text, str(path)), str(path))
@@ -40,7 +36,7 @@ def read_pattern(folder: Path) -> Pattern:
 def read_papers(folder: Path) -> dict[str, Paper]:
     """The papers that were made from the set in a folder; none where none were. Raises :class:`InputError`."""
     try:
-        return parse_papers(read_file(folder / PAPERS, MOST_PAPERS_BYTES))
+        return parse_papers(read_file(folder / PAPERS, files.PAPERS_BYTES.most))
     except FileNotFoundError:
         return {}
 
@@ -56,7 +52,7 @@ def is_as_made(folder: Path, files: Mapping[str, str]) -> bool:
 def read_record(folder: Path) -> dict[str, Kept]:
     """What the last run in a folder recorded; nothing where there was none."""
     try:
-        return parse_record(read_file(folder / RECORD, MOST_RECORD_BYTES))
+        return parse_record(read_file(folder / RECORD, files.RECORD_BYTES.most))
     except FileNotFoundError:
         return {}
 
@@ -64,7 +60,7 @@ def read_record(folder: Path) -> dict[str, Kept]:
 def read_alternatives(folder: Path) -> dict[str, Alternatives]:
     """The figures to choose from in a folder; none where their file is missing or cannot be read."""
     try:
-        return parse_alternatives(read_file(folder / ALTERNATIVES, MOST_ALTERNATIVES_BYTES))
+        return parse_alternatives(read_file(folder / ALTERNATIVES, files.ALTERNATIVES_BYTES.most))
     except (FileNotFoundError, InputError):
         return {}
 
@@ -72,7 +68,7 @@ def read_alternatives(folder: Path) -> dict[str, Alternatives]:
 def read_block_file(path: Path) -> bytes:
     """A block's drawing. Raises :class:`InputError` where it cannot be read or is far too large."""
     try:
-        return read_file(path, MOST_DRAWING_BYTES)
+        return read_file(path, drawings.BYTES.most)
     except FileNotFoundError:
         raise InputError(f"{path}: there is no such file.") from None
 

@@ -4,6 +4,8 @@ from dataclasses import replace
 
 from shapely import MultiPolygon, Polygon, get_parts, make_valid
 
+from converter.budgets.files import MENDED
+from converter.budgets.words import LABEL
 from converter.drawing.block import block_size
 from converter.errors import InputError
 from converter.fonts.plain import plain_text
@@ -11,9 +13,6 @@ from converter.model import Finding, Glyph, Pattern, Polygons, Ring, Source
 from converter.polygons import rings_of
 from converter.settings import Settings
 from converter.verify import NotSewableError, verify_glyph
-
-LONGEST_LABEL = 200  # characters of a fabric's name
-MOST_CORNERS_TO_MEND = 500  # crossings grow with their square
 
 
 def sound_pattern(pattern: Pattern, name: str = "pattern.json") -> Pattern:
@@ -31,7 +30,7 @@ def sound_pattern(pattern: Pattern, name: str = "pattern.json") -> Pattern:
         twice = next(key for key in keys if keys.count(key) > 1)
         raise InputError(f"{name} is damaged: the block {twice} is in it twice; run convert again.")
     fabrics = {
-        key: replace(fabric, label=plain_text(fabric.label, LONGEST_LABEL))
+        key: replace(fabric, label=plain_text(fabric.label, LABEL.most))
         for key, fabric in pattern.fabrics.items()
     }
     glyphs = tuple(_sound(pattern, glyph) for glyph in pattern.glyphs)
@@ -98,7 +97,7 @@ def mended(polygons: Polygons) -> Polygons:
         polygon = Polygon(rings[0], rings[1:])
         if polygon.is_valid:
             found.append(rings)
-        elif sum(map(len, rings)) <= MOST_CORNERS_TO_MEND:
+        elif sum(map(len, rings)) <= MENDED.most:
             made = make_valid(polygon, method="structure")
             parts = [part for part in get_parts(made) if isinstance(part, Polygon)]
             found += rings_of(MultiPolygon(parts))

@@ -8,8 +8,8 @@ from typing import Any
 
 from fontTools.ttLib import TTFont
 
+from converter.budgets import fonts as budgets
 from converter.errors import InputError
-from converter.fonts.limits import MAX_CMAP_ENTRIES
 
 _SYMBOL, _MACINTOSH_ROMAN = (3, 0), (1, 0)
 
@@ -52,7 +52,7 @@ def _check_size(data: bytes, file: str) -> None:
     for index in range(count):
         _, _, offset = struct.unpack_from(">HHL", data, 4 + 8 * index)
         entries += _claimed_entries(data, offset)
-        if entries > MAX_CMAP_ENTRIES:
+        if entries > budgets.CHARACTERS.most:
             raise InputError(
                 f"{file}: its character table lists more characters than exist; the font is damaged."
             )
@@ -70,7 +70,7 @@ def _claimed_entries(data: bytes, offset: int) -> int:
         start = offset + (12 if kind != 8 else 12 + 8192)
         (groups,) = struct.unpack_from(">L", data, start)
         if groups * 12 > len(data):
-            return MAX_CMAP_ENTRIES + 1
+            return budgets.CHARACTERS.most + 1
         values = struct.unpack_from(f">{3 * groups}L", data, start + 4)
         return sum(max(0, b - a + 1) for a, b in zip(values[::3], values[1::3], strict=True))
     return len(data)

@@ -10,8 +10,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from string import ascii_uppercase
 
+from converter.budgets import fonts as budgets
 from converter.errors import InputError
-from converter.fonts.limits import MAX_CHOSEN, MAX_NAME_LENGTH
 from converter.fonts.loading import Font
 from converter.fonts.plain import plain_text
 
@@ -71,7 +71,7 @@ def choose_glyphs(font: Font, *, text: str = "", unicodes: str = "", glyphs: str
         if name in known:
             asked.setdefault(name, [])
         else:
-            missing.append(f"glyph name {plain_text(name, MAX_NAME_LENGTH)}")
+            missing.append(f"glyph name {plain_text(name, budgets.NAME.most)}")
     drawn: dict[str, list[int]] = {}
     for code, name in font.cmap.items():
         drawn.setdefault(name, []).append(code)
@@ -127,9 +127,9 @@ def _codes_of_ranges(font: Font, unicodes: str) -> list[int]:
         first, last = int(match[1], 16), int(match[2] or match[1], 16)
         if last > _LAST_CODE_POINT or first > last:
             raise InputError(f"--unicodes: {shown} is not an ascending range within 0 to 10FFFF.")
-        if len(codes) + last - first + 1 > MAX_CHOSEN:
+        if len(codes) + last - first + 1 > budgets.CHOSEN.most:
             raise InputError(
-                f"--unicodes: {shown} asks for more than {MAX_CHOSEN} characters, more than a font can hold; "
+                f"--unicodes: {shown} asks for more than {budgets.CHOSEN.most} characters, more than a font can hold; "
                 "give * for all that the font has."
             )
         codes.extend(range(first, last + 1))

@@ -11,8 +11,8 @@ import brotli  # type: ignore[import-untyped, unused-ignore]
 from fontTools.ttLib import TTFont
 from fontTools.ttLib.woff2 import WOFF2DirectoryEntry
 
+from converter.budgets import fonts as budgets
 from converter.errors import InputError
-from converter.fonts.limits import MAX_FACES, MAX_TABLES, MAX_UNPACKED_BYTES
 
 _SFNT_VERSIONS = (b"\0\1\0\0", b"OTTO", b"true")
 _WOFF2_HEADER = 48
@@ -67,7 +67,7 @@ def _face_start(data: bytes, file: str, face: int) -> int:
     if len(data) < 12:
         raise _cut_short(file)
     (count,) = struct.unpack_from(">L", data, 8)
-    if not 1 <= count <= MAX_FACES or len(data) < 12 + 4 * count:
+    if not 1 <= count <= budgets.FACES.most or len(data) < 12 + 4 * count:
         raise _cut_short(file)
     if not 0 <= face < count:
         raise InputError(f"{file}: holds {count} faces; give --face N with N from 0 to {count - 1}.")
@@ -82,7 +82,7 @@ def _check_directory(data: bytes, start: int, file: str) -> None:
     if len(data) < start + 12:
         raise _cut_short(file)
     (count,) = struct.unpack_from(">H", data, start + 4)
-    if count > MAX_TABLES:
+    if count > budgets.TABLES.most:
         raise InputError(f"{file}: claims {count} tables, so it is damaged; download the file again.")
     if len(data) < start + 12 + 16 * count:
         raise _cut_short(file)
@@ -93,7 +93,7 @@ def _check_directory(data: bytes, start: int, file: str) -> None:
 
 
 def _too_large(file: str) -> InputError:
-    limit = MAX_UNPACKED_BYTES // 2**20
+    limit = budgets.UNPACKED.most // 2**20
     return InputError(
         f"{file}: unpacks to more than {limit} MB, more than any genuine font needs; the file was not opened."
     )
@@ -106,10 +106,10 @@ def _unpack_woff(data: bytes, file: str) -> bytes:
     flavour, length, count = struct.unpack_from(">4sLH", data, 4)
     if length > len(data) or len(data) < 44 + 20 * count:
         raise _cut_short(file)
-    if flavour not in _SFNT_VERSIONS or count > MAX_TABLES:
+    if flavour not in _SFNT_VERSIONS or count > budgets.TABLES.most:
         raise InputError(f"{file}: this WOFF does not hold a single TrueType or OpenType font.")
     entries = [struct.unpack_from(">4sLLLL", data, 44 + 20 * index) for index in range(count)]
-    if sum(entry[3] for entry in entries) > MAX_UNPACKED_BYTES:
+    if sum(entry[3] for entry in entries) > budgets.UNPACKED.most:
         raise _too_large(file)
     directory, body = bytearray(struct.pack(">4sHHHH", flavour, count, 0, 0, 0)), bytearray()
     first = 12 + 16 * count
@@ -137,7 +137,7 @@ def _open_woff2(data: bytes, file: str) -> TTFont:
         )
     if length != len(data):
         raise _cut_short(file)
-    if count > MAX_TABLES or flavour not in _SFNT_VERSIONS:
+    if count > budgets.TABLES.most or flavour not in _SFNT_VERSIONS:
         raise InputError(f"{file}: this WOFF2 does not hold a single TrueType or OpenType font.")
     stream = BytesIO(data)
     stream.seek(_WOFF2_HEADER)
@@ -146,7 +146,7 @@ def _open_woff2(data: bytes, file: str) -> TTFont:
         entry = WOFF2DirectoryEntry()
         entry.fromFile(stream)
         declared += max(entry.length, entry.origLength)
-    if max(declared, total) > MAX_UNPACKED_BYTES:
+    if max(declared, total) > budgets.UNPACKED.most:
         raise _too_large(file)
     _measure_brotli(stream.read(packed), file)
     # The metadata block is packed too, and never needed: without it fontTools cannot be made to unpack it.
@@ -160,7 +160,7 @@ def _measure_brotli(packed: bytes, file: str) -> None:
     while not unpacker.is_finished():
         piece = unpacker.process(b"", output_buffer_limit=2**20)
         seen += len(piece)
-        if seen > MAX_UNPACKED_BYTES:
+        if seen > budgets.UNPACKED.most:
             raise _too_large(file)
         if not piece:
             raise _cut_short(file)

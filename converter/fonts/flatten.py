@@ -3,9 +3,9 @@
 import math
 from itertools import pairwise
 
+from converter.budgets import fonts as budgets
 from converter.fonts.errors import GlyphError
 from converter.fonts.glyphs import Curve
-from converter.fonts.limits import MAX_CORNERS
 from converter.model import Point
 
 _SAME_PLACE = 1e-9  # parameter distance below which an extremum is an end of the curve
@@ -16,8 +16,8 @@ def flatten_contour(curves: list[Curve], tolerance: float) -> list[Point]:
     corners: list[Point] = []
     for curve in curves:
         corners.extend(_corners(curve, tolerance))
-        if len(corners) > MAX_CORNERS:
-            raise GlyphError(f"more than {MAX_CORNERS} corners after flattening")
+        if len(corners) > budgets.CORNERS.most:
+            raise GlyphError(f"more than {budgets.CORNERS.most} corners after flattening")
     start = curves[0][0]
     if not corners or corners[-1] != start:
         corners.append(start)
@@ -44,8 +44,8 @@ def _corners(curve: Curve, tolerance: float) -> list[Point]:
     corners: list[Point] = []
     for first, last in pairwise(stops):
         steps = max(1, math.ceil((last - first) * math.sqrt(bend / (8 * tolerance))))
-        if steps > MAX_CORNERS:
-            raise GlyphError(f"more than {MAX_CORNERS} corners after flattening")
+        if steps > budgets.CORNERS.most:
+            raise GlyphError(f"more than {budgets.CORNERS.most} corners after flattening")
         corners.extend(_at(curve, first + (last - first) * step / steps) for step in range(1, steps + 1))
     corners[-1] = curve[-1]
     return corners

@@ -10,16 +10,8 @@ from fontTools.pens.transformPen import TransformPen
 from fontTools.ttLib import TTFont
 from fontTools.ttLib.tables._g_l_y_f import Glyph as GlyfGlyph
 
+from converter.budgets import fonts as budgets
 from converter.fonts.errors import GlyphError
-from converter.fonts.limits import (
-    MAX_CALL_DEPTH,
-    MAX_COMPONENT_DEPTH,
-    MAX_COMPONENTS,
-    MAX_DELTAS,
-    MAX_EMS,
-    MAX_GLYPH_STEPS,
-    MAX_POINTS,
-)
 from converter.model import Point
 
 Curve = tuple[Point, ...]  # 2 points: a line; 3: a quadratic; 4: a cubic curve
@@ -36,7 +28,7 @@ class GlyphReader:
         self._varies = bool(location)
         self._glyphs = font.getGlyphSet(location=dict(location) or None)
         self._glyf = font.get("glyf")
-        self._reach = MAX_EMS * font["head"].unitsPerEm
+        self._reach = budgets.REACH.most * font["head"].unitsPerEm
         self._weights: dict[str, tuple[int, int, bool]] = {}
 
     def advance(self, name: str) -> float:
@@ -84,7 +76,7 @@ class GlyphReader:
 
     def _weight(self, name: str, above: tuple[str, ...]) -> tuple[int, int, bool]:
         """Components and points of the glyph when unrolled (without doing so); whether points are matched."""
-        if name in above or len(above) > MAX_COMPONENT_DEPTH:
+        if name in above or len(above) > budgets.NESTING.most:
             raise GlyphError("its components contain each other, or are nested too deeply")
         if name not in self._weights:
             assert self._glyf is not None
@@ -98,12 +90,12 @@ class GlyphReader:
                     matched = matched or inner[2] or not hasattr(part, "x")
             elif glyph.numberOfContours > 0:
                 points = len(glyph.coordinates)
-            if self._varies and points * self._variation_count(name) > MAX_DELTAS:
+            if self._varies and points * self._variation_count(name) > budgets.DELTAS.most:
                 raise GlyphError("it has an implausible number of variations")
-            if components > MAX_COMPONENTS:
-                raise GlyphError(f"more than {MAX_COMPONENTS} components")
-            if points > MAX_POINTS:
-                raise GlyphError(f"more than {MAX_POINTS} points")
+            if components > budgets.COMPONENTS.most:
+                raise GlyphError(f"more than {budgets.COMPONENTS.most} components")
+            if points > budgets.POINTS.most:
+                raise GlyphError(f"more than {budgets.POINTS.most} points")
             self._weights[name] = (components, points, matched)
         return self._weights[name]
 
@@ -130,7 +122,7 @@ class _BoundedExtractor(T2OutlineExtractor):  # type: ignore[misc, unused-ignore
 
     def execute(self, charString: Any) -> None:  # noqa: N803 (the name is fontTools')
         self.steps += 1 + len(charString.bytecode or charString.program or ())
-        if self.subrLevel > MAX_CALL_DEPTH or self.steps > MAX_GLYPH_STEPS:
+        if self.subrLevel > budgets.CALLS.most or self.steps > budgets.STEPS.most:
             raise GlyphError("its program calls itself or is far too long")
         super().execute(charString)
 
@@ -150,8 +142,8 @@ class _ContourPen(BasePen):  # type: ignore[misc, unused-ignore]
 
     def _take(self, *points: Point) -> tuple[Point, ...]:
         self._points += len(points)
-        if self._points > MAX_POINTS:
-            raise GlyphError(f"more than {MAX_POINTS} points")
+        if self._points > budgets.POINTS.most:
+            raise GlyphError(f"more than {budgets.POINTS.most} points")
         for x, y in points:
             if not (-self._reach <= x <= self._reach and -self._reach <= y <= self._reach):
                 raise GlyphError("a point lies implausibly far from the letter")
@@ -192,7 +184,7 @@ class _ContourPen(BasePen):  # type: ignore[misc, unused-ignore]
     def addComponent(self, glyphName: str, transformation: Any) -> None:  # noqa: N802, N803
         """Draw another glyph in place."""
         self._components += 1
-        if self._components > MAX_COMPONENTS or self._depth > MAX_COMPONENT_DEPTH:
+        if self._components > budgets.COMPONENTS.most or self._depth > budgets.NESTING.most:
             raise GlyphError("too many components, or nested too deeply")
         self._depth += 1
         self.glyphSet[glyphName].draw(TransformPen(self, transformation))

@@ -11,9 +11,9 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
+from converter.budgets import fonts as budgets
 from converter.errors import InputError
 from converter.fonts.known_licences import KnownLicence, is_proprietary, limits_use, recognise
-from converter.fonts.limits import MAX_LICENCE_FILE_BYTES, MAX_LICENCE_FILES, MAX_NAME_LENGTH
 from converter.fonts.loading import Font
 from converter.fonts.plain import plain_text
 from converter.model import Licence, LicenceVerdict
@@ -156,13 +156,13 @@ def _licence_file(font: Font, folder: Path) -> _Found | None:
     for path in _candidates(folder, stem):
         try:
             with path.open("rb") as stream:
-                words = stream.read(MAX_LICENCE_FILE_BYTES).decode("utf-8", errors="replace")
+                words = stream.read(budgets.LICENCE_BYTES.most).decode("utf-8", errors="replace")
         except OSError:
             continue
         licence = recognise(words)
         if licence is None:
             continue
-        told = f"{plain_text(path.name, MAX_NAME_LENGTH)} beside the font: {licence.name}"
+        told = f"{plain_text(path.name, budgets.NAME.most)} beside the font: {licence.name}"
         mine = path.name.lower().startswith(f"{stem}.")
         if mine or licence.about_fonts or _ABOUT_FONTS.search(words) or _speaks_of(words, font.family):
             return _Found(licence, True, told)
@@ -187,4 +187,4 @@ def _candidates(folder: Path, stem: str) -> list[Path]:
     except OSError:
         return []
     names.sort(key=lambda n: (not n.lower().startswith(f"{stem}."), n.lower()[:3] not in ("ofl", "ufl"), n))
-    return [folder / name for name in names[:MAX_LICENCE_FILES]]
+    return [folder / name for name in names[: budgets.LICENCE_FILES.most]]

@@ -9,6 +9,7 @@ from typing import Any
 
 from fontTools.ttLib import TTFont
 
+from converter.budgets import fonts as budgets
 from converter.errors import InputError
 from converter.fonts import guards
 from converter.fonts.characters import read_characters
@@ -16,17 +17,11 @@ from converter.fonts.containers import open_container
 from converter.fonts.errors import GlyphError
 from converter.fonts.flatten import flatten_contour
 from converter.fonts.glyphs import Contour, GlyphReader
-from converter.fonts.limits import (
-    MAX_FILE_BYTES,
-    MAX_LICENCE_LENGTH,
-    MAX_NAME_LENGTH,
-    MAX_UNITS_PER_EM,
-    MIN_UNITS_PER_EM,
-)
 from converter.fonts.names import plain_glyph_names, read_name, read_style
 from converter.fonts.pictures import picture_glyph_ids
 from converter.fonts.plain import plain_text
 
+MIN_UNITS_PER_EM, MAX_UNITS_PER_EM = 16, 16384  # OpenType, head table
 _NEEDED = ("head", "maxp", "hhea", "hmtx")
 _PICTURE_TABLES = ("CBDT", "EBDT", "sbix", "SVG ", "bdat")
 _TALL, _DEEP = "bdhkl", "gpqy"
@@ -94,7 +89,7 @@ def load_font(path: Path, *, face: int | None = None, axes: Mapping[str, float] 
     ('Jost', 'ampersand')
     """
     guards.install()
-    file = plain_text(path.name, MAX_NAME_LENGTH)
+    file = plain_text(path.name, budgets.NAME.most)
     data = _read(path, file)
     try:
         return _load(data, file, face, axes or {})
@@ -117,12 +112,12 @@ def _read(path: Path, file: str) -> bytes:
         size = path.stat().st_size
         if size == 0:
             raise InputError(f"{file}: is empty; download the file again.")
-        if size > MAX_FILE_BYTES:
+        if size > budgets.BYTES.most:
             raise InputError(
-                f"{file}: is larger than {MAX_FILE_BYTES // 2**20} MB; give a subset of the font."
+                f"{file}: is larger than {budgets.BYTES.most // 2**20} MB; give a subset of the font."
             )
         with path.open("rb") as stream:
-            return stream.read(MAX_FILE_BYTES + 1)
+            return stream.read(budgets.BYTES.most + 1)
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else "bad path"
         raise InputError(f"{file}: cannot be read ({reason}).") from None
@@ -146,11 +141,11 @@ def _load(data: bytes, file: str, face: int | None, axes: Mapping[str, float]) -
     return Font(
         file=file,
         sha256=hashlib.sha256(data).hexdigest(),
-        family=read_name(font, (16, 1), MAX_NAME_LENGTH) or file,
+        family=read_name(font, (16, 1), budgets.NAME.most) or file,
         style=read_style(font, place if not at_default else {}),
         fs_type=int(os2.fsType) if os2 is not None else 0,
-        licence_text=read_name(font, (13,), MAX_LICENCE_LENGTH),
-        licence_url=read_name(font, (14,), 4 * MAX_NAME_LENGTH),
+        licence_text=read_name(font, (13,), budgets.LICENCE.most),
+        licence_url=read_name(font, (14,), 4 * budgets.NAME.most),
         units_per_em=int(font["head"].unitsPerEm),
         cap_height=_stated(os2, "sCapHeight", font, at_default)
         or measured.top("H")

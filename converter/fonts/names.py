@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from fontTools.ttLib import TTFont
 
-from converter.fonts.limits import MAX_NAME_LENGTH
+from converter.budgets import fonts as budgets
 from converter.fonts.plain import is_plain_glyph_name, plain_text
 
 
@@ -47,10 +47,10 @@ def read_name(font: TTFont, name_ids: tuple[int, ...], limit: int) -> str:
 def read_style(font: TTFont, place: Mapping[str, float]) -> str:
     """The style of the default instance, else the name of the instance at that place, else its axes."""
     if not place:
-        return read_name(font, (17, 2), MAX_NAME_LENGTH) or "Regular"
+        return read_name(font, (17, 2), budgets.NAME.most) or "Regular"
     for instance in font["fvar"].instances:
         if dict(instance.coordinates) == dict(place):
-            named = read_name(font, (instance.subfamilyNameID,), MAX_NAME_LENGTH)
+            named = read_name(font, (instance.subfamilyNameID,), budgets.NAME.most)
             if named:
                 return named
-    return plain_text(" ".join(f"{tag}={value:g}" for tag, value in place.items()), MAX_NAME_LENGTH)
+    return plain_text(" ".join(f"{tag}={value:g}" for tag, value in place.items()), budgets.NAME.most)

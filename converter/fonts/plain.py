@@ -3,9 +3,9 @@
 import re
 import unicodedata
 
-from converter.fonts.limits import MAX_GLYPH_NAME_LENGTH
+from converter.budgets import fonts as budgets
 
-_SAFE_GLYPH_NAME = re.compile(rf"[!-~]{{1,{MAX_GLYPH_NAME_LENGTH}}}")
+_SAFE_GLYPH_NAME = re.compile(rf"[!-~]{{1,{budgets.GLYPH_NAME.most}}}")
 _ESCAPE_SEQUENCE = re.compile(r"(?:\x1b\[|\x9b)[0-?]*[ -/]*[@-~]|\x1b[\]P^_].*?(?:\x07|\x1b\\|$)|\x1b.")
 _UNPRINTABLE = {"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"}  # Unicode general categories
 

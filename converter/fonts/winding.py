@@ -12,9 +12,11 @@ import numpy as np
 import numpy.typing as npt
 import shapely
 
+from converter.budgets import fonts as budgets
 from converter.fonts.errors import GlyphError
-from converter.fonts.limits import MAX_CROSSINGS, MAX_NEAR_PAIRS, MAX_RAY_WORK, RAYS_AT_ONCE
 from converter.model import Point, Polygons, Ring
+
+RAYS_AT_ONCE = 2_000_000  # faces times edges worked on at a time, which bounds the memory
 
 _Floats = npt.NDArray[np.float64]
 _Geometries = npt.NDArray[np.object_]
@@ -59,13 +61,13 @@ def _edges_meet_elsewhere(tree: shapely.STRtree, edges: _Geometries) -> bool:
     Cutting takes as long as there are crossings, so they are counted first, a handful of edges at a time.
     """
     at_least = 3 * len(edges)  # an edge meets itself and its two neighbours
-    allowed = at_least + 2 * MAX_CROSSINGS  # each crossing is met from both sides
+    allowed = at_least + 2 * budgets.CROSSINGS.most  # each crossing is met from both sides
     near = met = 0
     for first in range(0, len(edges), 32):
         some, others = tree.query(edges[first : first + 32])
         near += len(some)
         met += int(np.count_nonzero(shapely.intersects(edges[first + some], edges[others])))
-        if met > allowed or near > MAX_NEAR_PAIRS:
+        if met > allowed or near > budgets.NEAR_PAIRS.most:
             raise GlyphError("its edges cross each other too often to be a letter")
     return met > at_least
 
@@ -74,7 +76,7 @@ def _winding(
     faces: _Geometries, tree: shapely.STRtree, starts: _Floats, ends: _Floats
 ) -> npt.NDArray[np.int_]:
     """How often the contours wind round each face: signed crossings of a ray from a point inside it."""
-    if len(faces) * len(starts) > MAX_RAY_WORK:
+    if len(faces) * len(starts) > budgets.RAY_WORK.most:
         raise GlyphError("too many parts for one letter")
     turns = np.zeros(len(faces), dtype=np.int_)
     step = max(1, RAYS_AT_ONCE // len(starts))

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from converter.budgets import words as budgets
 from converter.drawing.labels import Sizes, inside
 from converter.errors import InputError
 from converter.mats.shapes import Shape
@@ -13,12 +14,10 @@ from converter.printing.nesting import fits, nest
 from converter.printing.placing import TURNS, Turn, turned_ring
 from converter.units import MM_PER_INCH
 
-MOST_SHAPES = 20_000
 MAT_MARGIN, MAT_GAP = (
     MM_PER_INCH / 4,
     MM_PER_INCH / 8,
 )  # common practice, no source
-LARGEST_MAT = 3000.0  # mm; no machine is larger
 _NAME = Sizes(6.0, 1.6)  # mm em; smaller, a score line cannot be read
 _CLEAR = 1.0  # mm from a name to the cut
 _MOST_NAMED = 6
@@ -59,12 +58,12 @@ def lay_on_mats(
     shape may lie. Raises :class:`InputError` where a shape is larger than the mat, naming it.
     """
     width, height = size
-    if not (0 < width <= LARGEST_MAT and 0 < height <= LARGEST_MAT):
-        raise InputError(f"a mat of {width:g} × {height:g} mm: give sides of up to {LARGEST_MAT:g} mm.")
+    if not (0 < width <= budgets.MAT.most and 0 < height <= budgets.MAT.most):
+        raise InputError(f"a mat of {width:g} × {height:g} mm: give sides of up to {budgets.MAT.most} mm.")
     inner = width - 2 * margin, height - 2 * margin
     if margin < 0 or gap < 0 or min(inner) <= 0:
         raise InputError("the margin leaves no room on the mat; give a smaller margin or a larger mat.")
-    if len(shapes) > MOST_SHAPES:
+    if len(shapes) > budgets.ON_MATS.most:
         raise InputError(f"{len(shapes)} shapes are too many at once; choose characters, or fewer copies.")
     _check(shapes, inner, turns, units)
     mats: list[Mat] = []

@@ -8,12 +8,12 @@ import json
 from collections.abc import Mapping
 from pathlib import Path
 
+from converter.budgets.files import WRITTEN_BYTES
 from converter.errors import InputError
 from converter.files import parse_json, read_file
 
 LEDGER = "written.json"
 _FORMAT, _VERSION = "font2foundation-written", 1
-_MOST_BYTES = 50_000_000  # a line a file: some hundred thousand files
 
 
 def digest(content: bytes | str) -> str:
@@ -38,7 +38,7 @@ def read_ledger(folder: Path) -> dict[str, str]:
     """What is listed in a folder; nothing where there is no list. Raises :class:`InputError` where it is damaged."""
     path = folder / LEDGER
     try:
-        data = parse_json(read_file(path, _MOST_BYTES))
+        data = parse_json(read_file(path, WRITTEN_BYTES.most))
         if data["format"] != _FORMAT or data["version"] != _VERSION:
             raise ValueError("another format")
         files = dict(data["files"])

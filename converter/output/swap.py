@@ -15,6 +15,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
+from converter.budgets.files import PLAN_BYTES
 from converter.errors import InputError
 from converter.files import parse_json, read_file
 from converter.output.ledger import is_inside
@@ -22,7 +23,6 @@ from converter.output.ledger import is_inside
 WORK = ".font2foundation"
 BACKUPS = "backups"
 _NEW, _OLD, _PLAN = "new", "old", "plan.json"
-_MOST_BYTES = 100_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +155,7 @@ def finish_swap(out: Path) -> None:
     if work.is_symlink() or not work.is_dir():
         return
     try:
-        plan = _plan(parse_json(read_file(work / _PLAN, _MOST_BYTES)))
+        plan = _plan(parse_json(read_file(work / _PLAN, PLAN_BYTES.most)))
     except FileNotFoundError:
         shutil.rmtree(work, ignore_errors=True)
         return

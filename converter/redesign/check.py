@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 
 from fontTools.agl import toUnicode
 
+from converter.budgets.words import KEY
 from converter.drawing.block import block_size
 from converter.errors import InputError
 from converter.findings.case import Case
 from converter.findings.judging import as_drawn, judge_glyph
 from converter.findings.making import REPAIRED, edited, outline_findings
 from converter.findings.waivers import with_accepted
-from converter.folder.keeping import LONGEST_KEY, Kept
+from converter.folder.keeping import Kept
 from converter.fonts.plain import plain_text
 from converter.model import BACKGROUND, FIGURE, Finding, Glyph, Metrics, Pattern, Polygons
 from converter.polygons import polygons_of
@@ -108,7 +109,7 @@ def misnamed(key: str) -> Checked:
 
 def plain_key(name: str) -> str:
     """A file's name without ending as it can be printed."""
-    return plain_text(name, LONGEST_KEY) or "(no name)"
+    return plain_text(name, KEY.most) or "(no name)"
 
 
 def with_checked(pattern: Pattern, checked: Sequence[Checked]) -> Pattern:
@@ -142,6 +143,7 @@ def _judged(
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
         units=settings.speaks,
+        in_line=settings.fit == "together",
     )
     return judge_glyph(replace(glyph, figure=figure), case)
 

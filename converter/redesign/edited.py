@@ -14,13 +14,13 @@ from fontTools.misc.transform import Identity, Transform
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
 
+from converter.budgets.drawings import SEAMS, TANGLES
 from converter.errors import InputError
 from converter.fonts.errors import GlyphError
 from converter.fonts.plain import plain_text
 from converter.fonts.winding import nonzero_union
 from converter.measures import Units, place_text, size_text
 from converter.model import Affine, Fabric, Finding, Point
-from converter.redesign.budgets import SEAMS, TANGLES
 from converter.redesign.colours import Colours
 from converter.redesign.seen import Drawn, Walk, name_of_element
 from converter.redesign.shapes import ShapeError, numbers, pixels

@@ -5,10 +5,10 @@ from collections.abc import Iterator, Sequence
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from converter.budgets.drawings import OVERLAP
 from converter.errors import InputError
 from converter.measures import Units, place_text
 from converter.model import Finding, Ring
-from converter.redesign.budgets import OVERLAP
 from converter.redesign.edited import Vote
 from converter.redesign.faces import inner_point
 from converter.redesign.tolerances import Tolerances

@@ -6,11 +6,11 @@ from itertools import pairwise
 
 import shapely
 
+from converter.budgets.drawings import PIECES
 from converter.errors import InputError
 from converter.geometry import convex_width, line_through, meet, signed_area, without_flat_corners
 from converter.measures import Units, measured_text, place_text
 from converter.model import Finding, Point, Ring
-from converter.redesign.budgets import PIECES
 from converter.redesign.edited import Stroke
 from converter.redesign.strokes import distance_to
 from converter.redesign.tolerances import Tolerances

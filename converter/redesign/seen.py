@@ -10,9 +10,9 @@ import shapely
 from fontTools.misc.transform import Identity, Transform
 from shapely.geometry.base import BaseGeometry
 
+from converter.budgets.drawings import CORNERS, NESTING, PATHS, SHAPES, VISITS
 from converter.fonts.plain import plain_text
 from converter.model import Point
-from converter.redesign.budgets import CORNERS, NESTING, PATHS, SHAPES, VISITS
 from converter.redesign.layers import DRAWN, find_layers
 from converter.redesign.shapes import Run, ShapeError, finite, pixels, runs_of, transform_of
 from converter.redesign.styles import Rgb, Styles, colour_of, opacity_of

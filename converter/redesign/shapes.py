@@ -13,8 +13,8 @@ from fontTools.misc.transform import Identity, Transform
 from fontTools.pens.basePen import BasePen
 from fontTools.svgLib.path.parser import parse_path
 
+from converter.budgets.drawings import LENGTH, POINTS
 from converter.model import Point
-from converter.redesign.budgets import POINTS
 from converter.redesign.xml import Node
 
 FLAT_CURVE = 0.005  # of its chord: a curve whose handles stay this near to its chord is a straight line
@@ -35,7 +35,6 @@ _LENGTH = re.compile(rf"\s*({_NUMBER})\s*([a-zA-Z]*)\s*")
 _TRANSFORM = re.compile(r"[\s,]*+([a-zA-Z]++)\s*+\(([^()]*+)\)[\s,]*+")  # each character is looked at once
 _PATH_NUMBER = re.compile(_NUMBER)
 _PATH_COMMANDS = frozenset("MmZzLlHhVvCcSsQqTtAa, \t\r\n")
-_LONGEST_LENGTH = 60  # characters
 
 
 class ShapeError(Exception):
@@ -53,7 +52,7 @@ class Run:
 
 def pixels(text: str) -> float:
     """CSS pixels of a length with or without unit (CSS Values and Units, absolute lengths)."""
-    match = _LENGTH.fullmatch(text) if len(text) <= _LONGEST_LENGTH else None
+    match = _LENGTH.fullmatch(text) if len(text) <= LENGTH.most else None
     if match is None or match[2].lower() not in _UNITS:
         raise ShapeError(f"{text[:40]!r} is not a length")
     return finite(float(match[1]) * _UNITS[match[2].lower()])

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Set
 import tinycss2
 from tinycss2.color3 import RGBA, parse_color
 
-from converter.redesign.budgets import BRACKETS, STYLES
+from converter.budgets.drawings import BRACKETS, STYLES
 from converter.redesign.shapes import ShapeError
 from converter.redesign.xml import Node
 

@@ -8,8 +8,7 @@ from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass, field
 from xml.parsers import expat
 
-from converter.errors import InputError
-from converter.redesign.budgets import (
+from converter.budgets.drawings import (
     ATTRIBUTE,
     BYTES,
     DEPTH,
@@ -20,6 +19,7 @@ from converter.redesign.budgets import (
     PATH,
     STYLES,
 )
+from converter.errors import InputError
 
 SVG = "http://www.w3.org/2000/svg"
 _LABELS = ("http://www.inkscape.org/namespaces/inkscape label", "http://www.serif.com/ id")

@@ -11,10 +11,11 @@ from converter.drawing.block import Guide
 from converter.drawing.labels import tag
 from converter.drawing.svg import harmless, number
 from converter.measures import Units, length_text, size_text, units_of
-from converter.model import STATUSES, Pattern
+from converter.model import BACKGROUND, FIGURE, STATUSES, Pattern
 from converter.publication import KEY
 from converter.report.alternatives import Alternatives
 from converter.report.page_data import page_data
+from converter.report.parts import shared_parts
 from converter.report.wording import FIGURES, HAND, NO_ADVICE, STATUS_MEANING, VERDICT_MEANING, unit_of
 
 LENGTHS = {"margin", "seam_allowance", "grid", "min_piece_width"}  # settings that are told with a unit
@@ -54,10 +55,13 @@ def report_html(
         findings=sorted({reason.id for glyph in pattern.glyphs for reason in glyph.reasons}),
         figures=FIGURES,
         hand=_hand(pattern.settings, units),
+        parts=shared_parts(pattern),
+        ink=pattern.fabrics[FIGURE].colour,
+        ground=pattern.fabrics[BACKGROUND].colour,
         settings=[
             (key, _setting(key, value, units))
             for key, value in sorted(pattern.settings.items())
-            if key not in HAND and key != KEY
+            if key not in {*HAND, KEY, "parts"}
         ],
         worst_first=sorted(pattern.glyphs, key=lambda glyph: STATUSES.index(glyph.status)),
         tag=tag,

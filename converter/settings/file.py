@@ -5,14 +5,13 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
+from converter.budgets.files import SETTINGS_BYTES
 from converter.errors import InputError
 from converter.files import read_file
 from converter.publication import KEY as PATTERN
 from converter.publication import Publication, read_publication
-from converter.settings.definitions import OWN, RUN, GlyphSettings, Setting, Settings
+from converter.settings.definitions import OWN, RUN, GlyphSettings, Setting, Settings, treatment_number
 from converter.settings.kinds import naming, near
-
-MOST_SETTINGS_BYTES = 1_000_000
 
 
 def resolve_settings(file: Path | None, given: Mapping[str, Any]) -> Settings:
@@ -46,7 +45,7 @@ def read_accepted(file: Path) -> dict[str, Mapping[str, str]]:
 
 def _read_table(file: Path) -> dict[str, Any]:
     try:
-        return tomllib.loads(read_file(file, MOST_SETTINGS_BYTES).decode("utf-8"))
+        return tomllib.loads(read_file(file, SETTINGS_BYTES.most).decode("utf-8"))
     except FileNotFoundError:
         raise InputError(f"{file}: there is no such file.") from None
     except UnicodeDecodeError:
@@ -59,14 +58,24 @@ def _from_file(file: Path) -> dict[str, Any]:
     table = _read_table(file)
     table.pop(PATTERN, None)
     with naming(file.name):
-        glyphs = _table(table.pop("glyph", {}), "glyph")
-        return _values(table, RUN) | {"glyphs": {name: _of_glyph(name, own) for name, own in glyphs.items()}}
+        glyphs, parts = (_table(table.pop(kind, {}), kind) for kind in ("glyph", "part"))
+        return _values(table, RUN) | {
+            "glyphs": {name: _of_glyph(name, own) for name, own in glyphs.items()},
+            "parts": {name: _of_part(name, own) for name, own in parts.items()},
+        }
 
 
 def _of_glyph(name: str, own: Any) -> GlyphSettings:
     table = _table(own, f"glyph.{name}")
     with naming(f"glyph.{name}"):
         return GlyphSettings(**_values(table, OWN))
+
+
+def _of_part(name: str, own: Any) -> int:
+    table = _table(own, f"part.{name}")
+    if set(table) != {"treatment"}:
+        raise InputError(f"part.{name}: give it a treatment, and nothing else.")
+    return treatment_number(name, table["treatment"])
 
 
 def _table(value: Any, name: str) -> dict[str, Any]:

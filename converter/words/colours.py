@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from converter.budgets.words import FABRIC
 from converter.errors import InputError
 from converter.model import BACKGROUND, FIGURE, Fabric, Glyph
 from converter.words.contrast import LARGE_TEXT, contrast, grey, ratio_text
@@ -26,7 +27,6 @@ PALETTE: Mapping[str, str] = {
     "slate": "#38424b",
     "foam": "#ffffff",
 }
-_LONGEST_LABEL = 60  # characters; longer ones run out of every table
 _COLOUR = re.compile(r"#(?:[0-9a-f]{3}|[0-9a-f]{6})", re.IGNORECASE)
 
 
@@ -157,9 +157,9 @@ def parse_fabric(text: str) -> Fabric:
     """A fabric from ``rust``, ``#9c3f1d`` or ``my rust=#9c3f1d``. Raises :class:`InputError` otherwise."""
     label, _, value = text.strip().rpartition("=")
     label, value = label.strip(), value.strip()
-    if len(label) > _LONGEST_LABEL or not label.isprintable():
+    if len(label) > FABRIC.most or not label.isprintable():
         raise InputError(
-            f"{label[:_LONGEST_LABEL]!r} is no fabric's name: at most {_LONGEST_LABEL} printable characters."
+            f"{label[: FABRIC.most]!r} is no fabric's name: at most {FABRIC.most} printable characters."
         )
     value = PALETTE.get(value.casefold(), value) if label else value
     if not label and value.casefold() in PALETTE:

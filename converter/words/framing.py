@@ -8,13 +8,12 @@ piece, joined last.
 from collections.abc import Collection, Mapping
 from dataclasses import replace
 
+from converter.budgets.words import FRAMED
 from converter.difficulty import difficulty_score, level
 from converter.errors import InputError
 from converter.measures import Units, length_text
 from converter.model import BACKGROUND, Fabric, Glyph, Join, Pattern, Piece, Point, Ring, Section
 from converter.words.frames import FRAME, Frame, FrameStrip, Sides, block_sides, block_width, frame_strips
-
-LARGEST_FRAMED = 1000.0  # mm, as for blocks: templates of 5 ft took a minute and a gigabyte to lay out
 
 
 def frame_pattern(
@@ -42,10 +41,10 @@ def frame_pattern(
     }
     for glyph in framed.values():
         side = max(glyph.metrics.block_width or 0.0, height + sides[glyph.key].top + sides[glyph.key].bottom)
-        if side > LARGEST_FRAMED:
+        if side > FRAMED.most:
             raise InputError(
                 f"a framed block of {length_text(side, units)} is too large to print as templates; "
-                f"frames up to {length_text(LARGEST_FRAMED, units)} can be."
+                f"frames up to {length_text(FRAMED.most, units)} can be."
             )
     first = sides[chosen[0].key]  # the height is the same for all, and so are the strips that it takes
     width = max(glyph.metrics.block_width or 0.0 for glyph in framed.values())

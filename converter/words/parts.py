@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from converter.budgets.words import LAID_OUT
 from converter.errors import InputError
 from converter.model import Glyph, Pattern
 from converter.words.frames import Frame, Sides
@@ -11,7 +12,6 @@ Align = Literal["left", "centre", "right"]
 Widths = Literal["proportional", "fixed"]
 Fit = Literal["scale", "pad"]
 StripKind = Literal["frame", "spacing", "word space", "filler", "line", "border"]
-_MOST = 20_000.0
 _MOST_EXTRA = 100.0  # mm; letters farther apart are read one by one
 
 
@@ -48,11 +48,11 @@ class LayoutSettings:
             raise InputError(f"{_said('spacing', self.spacing)}: by eye, give up to {_MOST_EXTRA:g} mm.")
         for name in ("spacing", "word_space", "line_strip"):
             value = abs(self.spacing) if self.by_eye and name == "spacing" else getattr(self, name)
-            if value is not None and not 0 <= value <= _MOST:
+            if value is not None and not 0 <= value <= LAID_OUT.most:
                 raise InputError(f"{_said(name, value)}: give 0 or more, up to 20 m.")
         for name in ("target_width", "target_height"):
             value = getattr(self, name)
-            if value is not None and not 0 < value <= _MOST:
+            if value is not None and not 0 < value <= LAID_OUT.most:
                 raise InputError(f"{_said(name, value)}: give more than 0, up to 20 m.")
         for name, allowed in (
             ("align", ("left", "centre", "right")),

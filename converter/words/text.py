@@ -5,11 +5,11 @@ import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from converter.budgets.words import TEXT
 from converter.errors import InputError
 from converter.model import Glyph, Pattern
 
 _BEYOND = 0x530  # the typeface of drawings and pages holds Latin, Greek and Cyrillic
-MOST_CHARACTERS = 2000  # a banner of that many blocks is a year's sewing; more is a slip
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +39,8 @@ def read_text(pattern: Pattern, text: str) -> tuple[Line, ...]:
     match first where a glyph stands for several characters. Raises :class:`InputError` for text that is
     empty, too long or malformed, and for characters that the set lacks: all of them, in one message.
     """
-    if len(text) > MOST_CHARACTERS:
-        raise InputError(f"the text has {len(text)} characters; at most {MOST_CHARACTERS} can be laid out.")
+    if len(text) > TEXT.most:
+        raise InputError(f"the text has {len(text)} characters; at most {TEXT.most} can be laid out.")
     if not text.strip():
         raise InputError("there is nothing to lay out: the text is empty or only spaces.")
     finder = _Finder(pattern)

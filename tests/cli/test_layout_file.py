@@ -1,5 +1,6 @@
 """Words kept in a layout file, and made from it."""
 
+import os
 import tomllib
 from pathlib import Path
 
@@ -124,7 +125,10 @@ def test_a_bad_layout_file_is_told_in_one_line_and_nothing_is_written(here, text
     assert contents(here) == before
 
 
-def test_a_layout_file_that_is_not_there_or_is_too_large(here):
+def test_a_layout_file_that_is_no_file_or_is_too_large(here):
+    if hasattr(os, "mkfifo"):
+        os.mkfifo(here / "pipe.toml")
+        assert_told_in_one_line(run("words", "--layout", "pipe.toml"))
     assert_told_in_one_line(run("words", "--layout", "none.toml"))
     (here / "large.toml").write_bytes(b"#" * 1_000_001)
     assert_told_in_one_line(run("words", "--layout", "large.toml"))

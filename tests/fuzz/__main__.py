@@ -6,13 +6,14 @@ import shutil
 import sys
 import tempfile
 import time
-from collections import defaultdict
+from collections import Counter, defaultdict
 from importlib import import_module
 from pathlib import Path
 from pkgutil import iter_modules
 
 from tests.fuzz import families
 from tests.fuzz.running import Case, Outcome, try_case
+from tests.redesign.corpus import CORPUS
 
 FAMILIES = tuple(sorted(module.name for module in iter_modules(families.__path__)))
 
@@ -43,11 +44,16 @@ def main() -> int:
     parser.add_argument("--minutes", type=float, default=1.0)
     parser.add_argument("--family", action="append", choices=FAMILIES)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument(
+        "--kept", type=int, help="in place of new cases, check so many of the drawings that tests keep"
+    )
     parser.add_argument("--case", help="one case again, as family:seed:number")
     asked = parser.parse_args()
     top = Path(tempfile.mkdtemp(prefix="fuzz-"))
     if asked.case:
         return _again(asked.case, top / "case")
+    if asked.kept:
+        return _kept(asked.kept, top)
     tallies: dict[str, Tally] = defaultdict(Tally)
     end = time.monotonic() + 60 * asked.minutes
     number = 0
@@ -75,6 +81,31 @@ def _again(name: str, folder: Path) -> int:
         f"{name}  {case.kind}: {' '.join(case.arguments)}\nin {folder}\n{outcome}\nfaults: {faults or 'none'}"
     )
     return int(bool(faults))
+
+
+def _kept(count: int, top: Path) -> int:
+    """Checks drawings of the corpus, spread evenly over it, and says what came of them."""
+    import_module("tests.fuzz.families.drawings")  # loads what a check needs, before processes are copied
+    names = list(CORPUS)[:: max(1, len(CORPUS) // count)][:count]
+    tally, codes, wrong = Tally(), Counter[int | None](), 0
+    for name in names:
+        folder = top / "case"
+        folder.mkdir()
+        case = Case(name, ("check", "--quiet", "drawing.svg"), {"drawing.svg": CORPUS[name]()}, most_lines=1)
+        outcome, faults = try_case(case, folder)
+        tally.add(outcome, faults)
+        codes[outcome.code] += 1
+        wrong += len(outcome.lines) != (outcome.code != 0)
+        if faults:
+            print(f"{name}: {'; '.join(faults)}", flush=True)
+        shutil.rmtree(folder)
+    shutil.rmtree(top)
+    print(
+        f"{tally.cases} drawings, exit codes {dict(codes)}; at most {tally.seconds:.2f} s and {tally.megabytes:.0f} MB"
+    )
+    print(f"not one line where something is wrong and none where nothing is: {wrong}")
+    print(f"faults (traceback, too slow, too large, drawing changed …): {tally.faults}")
+    return int(tally.faults + wrong > 0)
 
 
 def _report(tallies: dict[str, Tally]) -> int:

@@ -5,8 +5,8 @@ from collections.abc import Callable
 
 import pytest
 
-from converter.redesign import budgets as b
-from converter.redesign.budgets import Budget
+from converter.budgets import drawings as b
+from converter.budgets.budget import Budget
 from converter.redesign.check import check_block
 from tests.fuzz.running import Case, Outcome, try_case
 from tests.redesign.corpus import cut_up, drawing, pieces, random_corners, seams, star
@@ -74,6 +74,11 @@ EDGES: dict[str, tuple[Budget, Made, str]] = {
         lambda n: drawing(seams=seams("M0 40H60", "".join(
             f'<path d="M0 40H60{" " * (k - 8)}"/>' for k in (499_000, 499_000, 400_000, n - 1_398_008)))),
         "characters in all paths",
+    ),
+    "LENGTH": (
+        b.LENGTH,
+        lambda n: drawing(seams=seams("M0 40H60", f'<line id="x" x1="0" y1="{"9".rjust(n, "0")}" x2="9" y2="9"/>')),
+        "not a length",
     ),
     "POINTS": (
         b.POINTS,

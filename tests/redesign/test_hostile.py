@@ -6,8 +6,8 @@ import tracemalloc
 
 import pytest
 
+from converter.budgets.drawings import DEPTH
 from converter.errors import InputError
-from converter.redesign.budgets import DEPTH
 from tests.redesign.hands import Hand, rebuilt
 
 HEAD = (

@@ -26,7 +26,8 @@ def failing(stage, monkeypatch, key="T_"):
     whole = getattr(__import__(module, fromlist=[name]), name)
 
     def fail(*args, **kwargs):
-        if any(isinstance(a, Glyph) and a.key == key and a.pieces for a in args):
+        given = [one for a in args for one in (a if isinstance(a, list) else [a])]
+        if any(isinstance(one, Glyph) and one.key == key and one.pieces for one in given):
             raise ValueError("no common straight side between these")
         return whole(*args, **kwargs)
 
@@ -54,6 +55,7 @@ def test_a_new_folder_has_all_but_the_bad_one(stage, monkeypatch):
     [
         (("print",), "converter.printing.sheets.section_templates", "print/sheets.pdf"),
         (("fabric",), "converter.fabric.patches._patch", "fabric/cutting-list.csv"),
+        (("mats",), "converter.cli.mats_command.piece_shapes", "mats/pieces/background-1.svg"),
     ],
 )
 def test_pages_and_lists_leave_the_bad_one_out(command, stage, written, monkeypatch, tmp_path):
@@ -63,6 +65,26 @@ def test_pages_and_lists_leave_the_bad_one_out(command, stage, written, monkeypa
     assert result.exit_code == 0, result.output
     assert "the program failed on T_; it is left out" in result.output
     assert (tmp_path / written).is_file()
+
+
+WORDS = {
+    "scaling": "converter.words.scaling._scaled",
+    "cutting list": "converter.fabric.patches._patch",
+    "page": "converter.printing.sheets.section_templates",
+}
+
+
+@pytest.mark.parametrize("stage", WORDS)
+def test_words_say_on_which_letter_the_program_failed(stage, monkeypatch, tmp_path):
+    (tmp_path / "pattern.json").write_text(to_json(SOUND), encoding="utf-8")
+    failing(WORDS[stage], monkeypatch)
+    before = sorted(tmp_path.rglob("*"))
+    result = CliRunner().invoke(cli, ["words", str(tmp_path), "IT", "--target-width", "20in"])
+    assert result.exit_code == 2, result.output
+    assert result.output.startswith("error: the program failed on T; ")
+    assert result.output.count("\n") == 1
+    assert sorted(tmp_path.rglob("*")) == before
+    assert CliRunner().invoke(cli, ["words", str(tmp_path), "I+", "--no-print"]).exit_code == 0
 
 
 def test_what_fails_without_a_glyph_at_fault_is_raised_as_it_was():

@@ -2,8 +2,9 @@ from dataclasses import replace
 
 import pytest
 
+from converter.budgets.words import TEXT
 from converter.errors import InputError
-from converter.words.text import MOST_CHARACTERS, read_text
+from converter.words.text import read_text
 from tests.fabric.blocks import pattern
 from tests.samples import letter_i, letter_t, plus, sample_pattern, triangle
 
@@ -61,7 +62,7 @@ def test_a_composed_and_a_decomposed_character_are_the_same():
         ("", "empty or only spaces"),
         ("   \n\t ", "empty or only spaces"),
         ("T" * 10**5, "100000 characters"),
-        ("T" * (MOST_CHARACTERS + 1), "at most"),
+        ("T" * (TEXT.most + 1), "at most"),
         ("T{shell}", "{shell}"),
         ("T{", "single brace"),
         ("T}", "single brace"),

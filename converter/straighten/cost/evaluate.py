@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import compiled, inner, int64
+from converter.compiled import Floats, compiled, inner, int64
 from converter.sewing.cutting import Tree, carried_out, width_of
 from converter.sewing.spans import clip_to_block, find_spans
 from converter.sewing.trees import ENDLESS, PIECE, best_tree
@@ -24,6 +24,7 @@ from converter.straighten.cost.drawing import (
 from converter.straighten.cost.overlap import distance_back, overlap_of, price_of_beaks
 
 KEPT = 1e-4  # a limit broken by less, as a share of it, is kept
+SPIKE = 0.009  # of size: what stands out of the line of letters by more is seen
 
 
 class Cost(NamedTuple):
@@ -53,35 +54,47 @@ def excess_of(overlap: float, distance: float, aim: Aim) -> float:
 
 
 @compiled
-def estimate(drawing: Drawing, farthest: float, aim: Aim, violation: float, price: float) -> Cost:
+def spike_of(corners: Floats, aim: Aim) -> float:
+    """By how much a corner stands out above or below the letter, as a share of what it may."""
+    most, out = SPIKE * aim.size, 0.0
+    for k in range(len(corners)):
+        out = max(out, aim.top - corners[k, 1], corners[k, 1] - aim.foot)
+    return max(out / most - 1, 0.0)
+
+
+@compiled
+def estimate(
+    drawing: Drawing, farthest: float, unlike: float, aim: Aim, violation: float, price: float
+) -> Cost:
     """The least that a drawing can cost: all but the search for seams and the shape of the pieces.
 
-    ``farthest`` (mm): that the outline is from it. Infinite where it is no valid figure, or no better than a
-    ``violation`` and ``price``.
+    ``farthest`` (mm): that the outline is from it; ``unlike``: the price of what is not as in other letters. Infinite
+    where it is no valid figure, or no better than a ``violation`` and ``price``.
     """
     none = Cost(np.inf, np.inf, 0, 0, 0.0, np.inf)
     corners, fine = corners_of(drawing)
     if not fine or not keeps_sense(drawing, corners) or rings_cross(drawing, corners):
         return none
     lines = lines_used(drawing)
-    least = lines + 1 + aim.section / PIECE + price_of_beaks(drawing, corners, aim.crests)
-    if not is_less(excess_of(1.0, farthest, aim), least, violation, price):
+    least = lines + 1 + aim.section / PIECE + price_of_beaks(drawing, corners, aim.crests) + unlike
+    out = spike_of(corners, aim)
+    if not is_less(out + excess_of(1.0, farthest, aim), least, violation, price):
         return none
     overlap = overlap_of(drawing, corners, aim)
     least += aim.truth * (1 - overlap)
-    if not is_less(excess_of(overlap, farthest, aim), least, violation, price):
+    if not is_less(out + excess_of(overlap, farthest, aim), least, violation, price):
         return none
     distance = distance_back(drawing, corners, aim, farthest)
-    return Cost(excess_of(overlap, distance, aim), least, lines + 1, 1, overlap, distance)
+    return Cost(out + excess_of(overlap, distance, aim), least, lines + 1, 1, overlap, distance)
 
 
 @compiled
 def evaluated(
-    drawing: Drawing, farthest: float, aim: Aim, states: int, violation: float, price: float
+    drawing: Drawing, farthest: float, unlike: float, aim: Aim, states: int, violation: float, price: float
 ) -> Cost:
     """The full cost of a drawing; infinite where it is no valid figure, or surely no better than a ``violation`` and
     ``price``. ``states``: of the search for seams."""
-    least = estimate(drawing, farthest, aim, np.inf, np.inf)
+    least = estimate(drawing, farthest, unlike, aim, np.inf, np.inf)
     if least.price == np.inf:
         return least
     corners, _ = corners_of(drawing)

@@ -34,6 +34,10 @@ AT_CORNER = (
 )
 EASINGS = 10
 AIM = 0.98  # of the limit: nearer than the limit itself, which would be reached ever more slowly
+ALIKE, UNLIKE = (
+    0.004,
+    0.02,
+)  # of size: a place as near to the wanted treatment has it; one as far off has another
 LESS, IN_VAIN = (
     0.9,
     2,
@@ -52,6 +56,7 @@ class Beside(NamedTuple):
     corner_off: Floats  # (edges,): its distance (mm)
     area_off: float  # about the area (mm²) between figure and outline
     farthest: float  # about the Hausdorff distance (mm)
+    unlike: float  # price of what is not drawn as it is in other letters
 
 
 @compiled
@@ -64,7 +69,7 @@ def beside(drawing: Drawing, aim: Aim) -> Beside:
     for k in range(count):
         corner_off[k] = np.inf
     if not fine:
-        return Beside(False, corners, nearest, off, at_corner, corner_off, 0.0, np.inf)
+        return Beside(False, corners, nearest, off, at_corner, corner_off, 0.0, np.inf, 0.0)
     before = previous(drawing)
     way, scale = np.empty((count, 2)), np.empty(count)
     for k in range(count):
@@ -97,15 +102,16 @@ def beside(drawing: Drawing, aim: Aim) -> Beside:
             less = apart < off[s]
             off[s] = apart if less else off[s]
             nearest[s] = k if less else nearest[s]
-    area = farthest = 0.0
+    area = farthest = unlike = 0.0
     for s in range(samples):
         off[s] = np.sqrt(off[s])
         area += off[s] * aim.weights[s]
         farthest = max(farthest, off[s])
+        unlike += _unlike(s, off[s], aim)
     for k in range(count):
         corner_off[k] = np.sqrt(corner_off[k])
         farthest = max(farthest, corner_off[k])
-    return Beside(True, corners, nearest, off, at_corner, corner_off, area, farthest)
+    return Beside(True, corners, nearest, off, at_corner, corner_off, area, farthest, unlike)
 
 
 @compiled
@@ -114,7 +120,7 @@ def beside_again(fit: Beside, moved: Drawing, aim: Aim) -> Beside:
     corners, fine = corners_of(moved)
     count, samples = len(moved.edges), len(aim.points)
     if not fine:
-        return Beside(False, corners, fit.nearest, fit.off, fit.at_corner, fit.corner_off, 0.0, np.inf)
+        return Beside(False, corners, fit.nearest, fit.off, fit.at_corner, fit.corner_off, 0.0, np.inf, 0.0)
     before = previous(moved)
     changed, other = np.zeros(count, np.int64), np.empty(count, np.int64)
     others = 0
@@ -136,7 +142,7 @@ def beside_again(fit: Beside, moved: Drawing, aim: Aim) -> Beside:
                     least, pick = apart, s
             at_corner[k], corner_off[k] = pick, np.sqrt(least)
     nearest, off = np.empty(samples, np.int64), np.empty(samples)
-    area = farthest = 0.0
+    area = farthest = unlike = 0.0
     for s in range(samples):
         x, y, pick = aim.points[s, 0], aim.points[s, 1], fit.nearest[s]
         if changed[pick]:
@@ -155,9 +161,18 @@ def beside_again(fit: Beside, moved: Drawing, aim: Aim) -> Beside:
         nearest[s], off[s] = pick, np.sqrt(best)
         area += off[s] * aim.weights[s]
         farthest = max(farthest, off[s])
+        unlike += _unlike(s, off[s], aim)
     for k in range(count):
         farthest = max(farthest, corner_off[k])
-    return Beside(True, corners, nearest, off, at_corner, corner_off, area, farthest)
+    return Beside(True, corners, nearest, off, at_corner, corner_off, area, farthest, unlike)
+
+
+@inner
+def _unlike(s: int, off: float, aim: Aim) -> float:
+    """The price (pieces) of a sample that is so far (mm) from a figure that has to be as other letters have it."""
+    if aim.held[s] <= 0.0 or off <= ALIKE * aim.size:
+        return 0.0
+    return float(aim.held[s] * min((off / aim.size - ALIKE) / (UNLIKE - ALIKE), 1.0))
 
 
 @inner

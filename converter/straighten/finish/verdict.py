@@ -17,8 +17,9 @@ from converter.sewing.search import Prices
 from converter.sewing.trees import PIECE
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import corners_of
-from converter.straighten.cost.evaluate import KEPT, excess_of
+from converter.straighten.cost.evaluate import KEPT, excess_of, spike_of
 from converter.straighten.cost.figures import drawing_of, shape_of
+from converter.straighten.cost.nearest import beside
 from converter.straighten.cost.overlap import price_of_beaks
 from converter.straighten.outline.chain import hard_corners
 from converter.straighten.outline.crests import Crest
@@ -27,6 +28,7 @@ from converter.straighten.outline.symmetry import Symmetry
 from converter.verify import NotSewableError
 
 SAMPLE_STEP = 0.03  # of size
+UNLIKE_PRICE = 6.0
 # The search keeps so much more of the limits than it has to: it measures a lighter outline, and a figure that it takes
 # for the best must not turn out to break a limit by a hair.
 SPARE_OVERLAP, SPARE_DISTANCE = 5e-4, 0.99
@@ -36,6 +38,21 @@ ALL_STATES, LEAST_STATES = (
     40,
 )  # edges with which the search has its whole budget, and what is left of that at least
 CORNER_WEIGHT = 1e-6  # of a step: corners count for what is far, not for where lines go
+
+
+@dataclass(frozen=True, slots=True)
+class Treatment:
+    """How the parts that a letter has in common with others are to be drawn.
+
+    ``places``: which of the outline's samples, and where (mm) the figure's edge is to be there. ``model``: the whole
+    outline with these parts drawn so; empty where there is no treatment.
+    """
+
+    places: tuple[tuple[int, float, float], ...] = ()
+    model: Polygons = ()
+
+
+AS_IT_COMES = Treatment()
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,20 +72,29 @@ class Target:
     crests: tuple[Crest, ...]
     symmetry: Symmetry
     budget: int
+    treatment: Treatment = AS_IT_COMES
 
     def aim(self) -> Aim:
         """The same on numbers, with an outline of fewer points."""
-        points, weights = _samples(self.outline, SAMPLE_STEP * self.size)
+        points, weights = samples_of(self.outline, self.size)
+        held = np.zeros(len(points))
+        for k, x, y in self.treatment.places:
+            points[k] = x, y
+            held[k] = UNLIKE_PRICE * weights[k] / self.size
+        top, foot = self.outline.bounds[1::2]
         lighter = shapely.simplify(self.outline, LIGHTER * self.size)
         return Aim(
             points=points,
             weights=weights,
+            held=held,
             outline=_edges(lighter),
             area=float(lighter.area),
             maps=symmetry_maps(self.symmetry),
             crests=np.array(
                 [(*c.point, c.along_x, c.price, c.reach * self.size) for c in self.crests], dtype=float
             ).reshape(-1, 5),
+            top=top,
+            foot=foot,
             size=self.size,
             width=self.width,
             height=self.height,
@@ -92,6 +118,7 @@ class Verdict:
     distance: float  # mm
     violation: float
     price: float
+    unlike: float  # the share of the price for what is not drawn as in other letters
 
     @property
     def rank(self) -> tuple[float, float, Polygons]:
@@ -116,10 +143,14 @@ def judged(figure: Polygons, target: Target, aim: Aim) -> Verdict | None:
         return None
     overlap, distance = iou(shape, target.outline), hausdorff(shape, target.outline)
     limits = aim._replace(least_overlap=target.least_overlap, farthest=target.farthest)
-    violation = pieces_violation(plan, target) + excess_of(overlap, distance, limits)
+    corners = corners_of(drawing)[0]
+    violation = (
+        pieces_violation(plan, target) + excess_of(overlap, distance, limits) + spike_of(corners, limits)
+    )
     price = plan.cost / PIECE + target.truth * (1 - overlap)
-    price += price_of_beaks(drawing, corners_of(drawing)[0], aim.crests)
-    return Verdict(figure, plan, overlap, distance, violation, price)
+    price += price_of_beaks(drawing, corners, aim.crests)
+    unlike = beside(drawing, aim).unlike
+    return Verdict(figure, plan, overlap, distance, violation, price + unlike, unlike)
 
 
 def pieces_violation(plan: Plan, target: Target) -> float:
@@ -136,8 +167,9 @@ def pieces_violation(plan: Plan, target: Target) -> float:
     return violation
 
 
-def _samples(outline: MultiPolygon, step: float) -> tuple[Floats, Floats]:
-    """Points in the middle of pieces of the outline no longer than ``step``, and its corners, which hardly weigh."""
+def samples_of(outline: MultiPolygon, size: float) -> tuple[Floats, Floats]:
+    """Points in the middle of short pieces of the outline with their lengths, and its corners, which hardly weigh."""
+    step = SAMPLE_STEP * size
     points, weights = [], []
     for polygon in outline.geoms:
         for ring in (polygon.exterior, *polygon.interiors):

@@ -1,27 +1,13 @@
-"""How much of anything a drawing may ask for, in one table, each with the reason for it.
+"""What a drawing may ask for.
 
 What is over a budget ends in one line, before the work is done. With all of them used up, a check still takes
 less than 5 s and 300 MB on a common machine (``tests/redesign/test_budgets.py``).
 """
 
-from typing import NamedTuple
-
-from converter.folder.reading import MOST_DRAWING_BYTES
-
-
-class Budget(NamedTuple):
-    """At most so many ``of`` something, and why so many."""
-
-    most: int
-    of: str
-    reason: str
-
-    def __str__(self) -> str:
-        return f"{self.most} {self.of}"
-
+from converter.budgets.budget import Budget
 
 BYTES = Budget(
-    MOST_DRAWING_BYTES,
+    16_000_000,
     "bytes",
     "a block of a hundred pieces has 50,000; a photo to trace, embedded, some millions",
 )
@@ -36,6 +22,7 @@ ENTITY = Budget(300, "characters in an entity", "an address of a name space has 
 GROWTH = Budget(4_000_000, "characters out of entities", "what is left of a doubled drawing's text")
 ATTRIBUTE = Budget(10_000, "characters in an attribute", "an editor's style of a text has a thousand")
 PATH = Budget(500_000, "characters in a path", "20,000 points as the longest-winded editor writes them")
+LENGTH = Budget(60, "characters in a length", "a number with all its digits and a unit has twenty")
 PATHS = Budget(1_500_000, "characters in all paths", "a traced picture in the layers that count has fewer")
 POINTS = Budget(20_000, "points in one element", "a traced picture, say; a hand draws hundreds")
 STYLES = Budget(

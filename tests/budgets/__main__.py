@@ -1,0 +1,5 @@
+"""``python -m tests.budgets``: see the package."""
+
+from tests.budgets import table
+
+print(table())
