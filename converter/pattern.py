@@ -5,6 +5,7 @@ pattern is always the same bytes.
 """
 
 import json
+import math
 from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import asdict, replace
@@ -208,6 +209,8 @@ class _Same:
 
 def _rounded(value: Any) -> Any:
     if isinstance(value, float):
+        if not math.isfinite(value):
+            raise ValueError(f"the pattern does not fit its own schema: {value} is no number")
         return round(value, DECIMALS) + 0.0  # + 0.0 turns -0.0 into 0.0
     if isinstance(value, dict):
         return {

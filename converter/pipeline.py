@@ -38,11 +38,12 @@ from converter.model import (
 )
 from converter.placement import FLATTENING, Placed, place, zones
 from converter.polygons import polygons_of, rings_of
+from converter.redesign.wish import wish_of
 from converter.rounds import Round, Work, make_again, make_all
-from converter.settings import DETAILS, Settings
+from converter.settings import Settings
 from converter.sewing.hairs import without_hairs
 from converter.store import BlockStore
-from converter.straighten.finish.alternatives import Wish, alternatives, as_given
+from converter.straighten.finish.alternatives import alternatives, as_given
 from converter.straighten.finish.verdict import Verdict
 from converter.straighten.finish.warm_up import PARTS
 from converter.straighten.outline.hand import Hand, find_hand
@@ -131,18 +132,20 @@ def convert_some(
     on_done: Callable[[Made], None] = lambda made: None,
     store: BlockStore | None = None,
 ) -> tuple[Made, ...]:
-    """Some glyphs of a run made anew, by their names; ``chosen`` are all of it, for they share measures and parts.
+    """Some glyphs of a run, by their names, as :func:`convert` would make them; ``chosen`` are all of it.
 
-    All else is as in :func:`convert`. Without a ``store``, from which the others come, only the measures are shared.
+    Where letters stand together they share parts, so that all of them are looked at: in the ``store``, which has the
+    others. Without one, only the measures are shared. Raises :class:`InputError` as :func:`convert` does.
     """
     settings.check_names(font)
     jobs, _ = _jobs(font, chosen, settings)
     work = Work(bare_block, dressed, PARTS, Crew(executor), store, on_done, lambda begun: None)
-    if store is not None:
-        best, _, _ = _all_made(jobs, settings, work)
-        return tuple(made for made in best.values() if made.glyph.name in names)
-    some = [job for job in jobs if job.chosen.name in names]
-    return tuple(make_all(some, settings, work)[0].values())
+    wanted = [k for k, job in enumerate(jobs) if job.chosen.name in names]
+    if store is None or settings.fit == "each" or settings.effort == "draft":
+        best = make_again(settings.effort, work, jobs, wanted)
+    else:
+        best, _, _ = _all_made(jobs, replace(settings, effort_for="all"), work)
+    return tuple(best[k] for k in wanted)
 
 
 def _all_made(
@@ -157,10 +160,15 @@ def _all_made(
     everyone = [*jobs, *(company.jobs if company else ())]
     leading = range(len(jobs), len(everyone))
     best |= zip(leading, company.made if company else (), strict=True)
-    if settings.effort != "draft":
-        best, parts = drawn_alike(everyone, best, again, settings.parts, leading)
-    best = composed(everyone, best, again, dressed, leading)
-    return {k: best[k] for k in best if k not in leading}, parts, None
+    try:
+        if settings.effort != "draft":
+            best, parts = drawn_alike(everyone, best, again, settings.parts, leading)
+        best = composed(everyone, best, again, dressed, leading)
+    except KeyboardInterrupt as stop:
+        if settings.effort_for == "all":
+            raise
+        stopped_by = stop
+    return {k: best[k] for k in best if k not in leading}, parts, stopped_by
 
 
 def make_block(job: Job) -> Made:
@@ -209,7 +217,7 @@ def _blank(job: Job) -> Glyph:
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     settings = job.settings.for_glyph(job.chosen.name)
     placed = place(outline, settings.frame(job.settings.of(job.chosen.name)), job.zones)
-    wish = _wish(settings)
+    wish = wish_of(settings)
     verdicts, symmetry = (
         as_given(placed, wish, job.given) if job.given
         else alternatives(placed, job.hand, wish, job.treatment, job.known)
@@ -256,22 +264,6 @@ def _without_plan(glyph: Glyph, kind: str, detail: str = "") -> Glyph:
     reasons = tuple(outline_findings(kind, detail))
     status = "blank" if kind == "no-ink" else status_of(reasons)
     return replace(glyph, status=status, reasons=reasons, metrics=Metrics())
-
-
-def _wish(settings: Settings) -> Wish:
-    detail = DETAILS[settings.detail]
-    return Wish(
-        min_piece_width=settings.min_piece_width,
-        grid=settings.grid,
-        section_price=settings.section_price,
-        truth=detail.truth,
-        level=detail.level,
-        least_overlap=settings.limits["overlap-review"] + 0.0007,
-        farthest=settings.limits["distance-review"] * 0.99,
-        sharpest_corner=settings.limits["sharp-corner"],
-        budget=settings.budget,
-        effort=settings.effort,
-    )
 
 
 def _jobs(

@@ -25,7 +25,9 @@ from converter.straighten.together.leading import with_leading
 from converter.straighten.together.like import MIRRORS, Windows, find_windows, like_windows
 from converter.straighten.together.parts import Part, find_parts, has_treatment, with_chosen
 
-ROUNDS = 2  # after the first; a third changes next to nothing
+# After the first. In every other one no letter is held where its leaders want different things: which helps more is not
+# the same for all letters, and only what helps is kept.
+ROUNDS = 4
 FEW_PLACES = 2  # of the outline's samples: as few as this may lie elsewhere
 AROUND = 0.12  # of size: a part's picture shows so much of what is round it
 
@@ -73,20 +75,20 @@ def drawn_alike(
     off = offsets(windows, alone)
     parts = tuple(find_parts(windows, likeness, off, size))
     run = _Run(letters, outlines, size, windows, parts, alone, off)
-    for _ in range(ROUNDS):
+    for number in range(ROUNDS):
         figures = [_figure(best[k]) for k in letters]
         off = offsets(windows, figures)
         leads = with_chosen(choose(windows, likeness, off, size), parts, chosen)
         leads = with_leading(leads, likeness, {n for n, k in enumerate(letters) if k in leading})
         again, held = list(jobs), []
         for n, k in enumerate(letters):
-            treatment = treatment_for(n, outlines[n], figures, leads, size)
+            treatment = treatment_for(n, outlines[n], figures, leads, size, agreed=number % 2 == 1)
             if k not in leading and _is_elsewhere(treatment, figures[n], size):
                 known = tuple(figure.figure for figure in best[k].figures)
                 again[k] = replace(jobs[k], treatment=treatment, known=known)
                 held.append(n)
         if not held:
-            break
+            continue
         made = make_again(again, [letters[n] for n in held])
         for n in held:
             k = letters[n]

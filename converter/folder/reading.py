@@ -14,6 +14,7 @@ from converter.folder.live import VERSION_FILE
 from converter.folder.soundness import sound_pattern
 from converter.model import Pattern
 from converter.output import LEDGER, file_digest, is_inside, settle
+from converter.packed import Packed
 from converter.papers import PAPERS, Paper, parse_papers
 from converter.pattern import from_json, glyph_lines
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
@@ -90,13 +91,13 @@ def read_block_file(path: Path) -> bytes:
         raise InputError(f"{path}: there is no such file.") from None
 
 
-def read_blocks(folder: Path, unreadable: dict[str, str] | None = None) -> dict[str, bytes]:
+def read_blocks(folder: Path, unreadable: dict[str, str] | None = None) -> Mapping[str, bytes]:
     """Every block's drawing in a folder, by key.
 
     Hidden files, which some editors leave while they save, are none; nor are links, which may lead anywhere.
     ``unreadable`` is given those that cannot be read, by key, with the reason; without it, the first is raised.
     """
-    drawings = {}
+    drawings: Packed[bytes] = Packed()
     for path in _drawings(folder / BLOCKS):
         try:
             drawings[path.stem] = read_block_file(path)

@@ -188,6 +188,7 @@ def test_outline_zones_and_all_of_the_hand_are_in_the_key():
     others = [
         replace(job, outline=replace(outline, polygons=moved)),
         replace(job, outline=replace(outline, repairs=("1 speck too small to see removed",))),
+        replace(job, outline=replace(outline, colours=2)),
         replace(job, zones=replace(job.zones, top=job.zones.top + 1)),
         *(replace(job, hand=replace(hand, **{f.name: (*getattr(hand, f.name), 12.5)})) for f in fields(hand)),
     ]
