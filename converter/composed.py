@@ -174,6 +174,8 @@ class _Run:
     def make(self, figures: Iterable[tuple[int, Polygons]]) -> None:
         """Tries those that were not tried yet, all at once."""
         new = [one for one in dict.fromkeys(figures) if one not in self.tried]
+        if not new:
+            return
         made = self.again([_given(self.jobs[k], figure) for k, figure in new], range(len(new)))
         for n, one in enumerate(new):
             self.tried[one] = made[n].glyph
