@@ -5,7 +5,7 @@ font file → outlines (font units) → placed outlines (mm) → straightened fi
 """
 
 import traceback
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from functools import partial
@@ -15,7 +15,7 @@ from fontTools.misc.filenames import userNameToFileName
 from converter.crew import Crew
 from converter.findings.case import Case
 from converter.findings.judging import judge_glyph, status_of
-from converter.findings.making import missing_alternative, outline_findings, repaired
+from converter.findings.making import colours_merged, missing_alternative, outline_findings, repaired
 from converter.findings.waivers import with_accepted
 from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.errors import GlyphError
@@ -104,10 +104,7 @@ def convert(
     settings.check_names(font)
     jobs, hand = _jobs(font, chosen, settings)
     work = Work(bare_block, dressed, PARTS, crew or Crew(executor), store, on_done, on_round)
-    best, stopped_by = make_all(jobs, settings, work)
-    parts: list[dict[str, object]] = []
-    if settings.fit == "together" and settings.effort != "draft" and stopped_by is None:
-        best, parts = drawn_alike(jobs, best, partial(make_again, settings.effort, work), settings.parts)
+    best, parts, stopped_by = _all_made(jobs, settings, work)
     made = [best.get(k) or Made(_without_plan(_blank(job), "not-made")) for k, job in enumerate(jobs)]
     width, height = settings.block
     widths = [m.glyph.metrics.block_width or width for m in made]
@@ -123,6 +120,41 @@ def convert(
         spacing=read_spacing(font, {m.glyph.key: (m.glyph.name, m.glyph.codepoints) for m in made}),
     )
     return Conversion(pattern, tuple(made), hand, stopped_by)
+
+
+def convert_some(
+    font: Font,
+    chosen: Sequence[ChosenGlyph],
+    settings: Settings,
+    names: Collection[str],
+    executor: Executor | None = None,
+    on_done: Callable[[Made], None] = lambda made: None,
+    store: BlockStore | None = None,
+) -> tuple[Made, ...]:
+    """Some glyphs of a run made anew, by their names; ``chosen`` are all of it, for they share measures and parts.
+
+    All else is as in :func:`convert`. Without a ``store``, from which the others come, only the measures are shared.
+    """
+    settings.check_names(font)
+    jobs, _ = _jobs(font, chosen, settings)
+    work = Work(bare_block, dressed, PARTS, Crew(executor), store, on_done, lambda begun: None)
+    if store is not None:
+        best, _, _ = _all_made(jobs, settings, work)
+        return tuple(made for made in best.values() if made.glyph.name in names)
+    some = [job for job in jobs if job.chosen.name in names]
+    return tuple(make_all(some, settings, work)[0].values())
+
+
+def _all_made(
+    jobs: Sequence[Job], settings: Settings, work: Work
+) -> tuple[dict[int, Made], list[dict[str, object]], KeyboardInterrupt | None]:
+    """The blocks by the numbers of their jobs, the parts that letters share, and what stopped the run."""
+    best, stopped_by = make_all(jobs, settings, work)
+    if settings.fit == "each" or settings.effort == "draft" or stopped_by is not None:
+        return best, [], stopped_by
+    again = partial(make_again, settings.effort, work)
+    best, parts = drawn_alike(jobs, best, again, settings.parts)
+    return best, parts, None
 
 
 def make_block(job: Job) -> Made:
@@ -201,7 +233,7 @@ def _finished(
         size=placed.size,
         width_factor=placed.width_factor,
         symmetry=symmetry,
-        repairs=tuple(repaired(repair) for repair in outline.repairs),
+        repairs=(*map(repaired, outline.repairs), *colours_merged(outline.colours)),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
         units=settings.speaks,

@@ -24,6 +24,7 @@ from converter.folder.reading import SUMMARIES, adopted, links
 from converter.fonts.choosing import Choice, choose_glyphs
 from converter.fonts.licence import judge_licence, licence_message, refuse_restricted
 from converter.fonts.loading import load_font
+from converter.fonts.symbol_names import named
 from converter.limits import LIMITS
 from converter.model import Pattern, Severity
 from converter.output import check_places, one_run_at_a_time, write_folder
@@ -32,11 +33,13 @@ from converter.publication import published
 from converter.sets import LOG, OUTDATED, new_set, standing
 from converter.settings import read_pattern_table, resolve_settings
 from converter.store import BlockStore, store_folder
+from converter.symbols.folder import choose_symbols, load_symbols
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
 
-Reads TTF, OTF, WOFF and WOFF2 files, collections and variable fonts. Writes pattern.json, blocks/, templates/,
-report.html and report.csv to a folder. Converts A to Z unless you choose other characters.
+Reads TTF, OTF, WOFF and WOFF2 files, collections, variable fonts, and folders of SVG files, one symbol each.
+Writes pattern.json, blocks/, templates/, report.html and report.csv to a folder. Converts A to Z, or all drawings,
+unless you choose others.
 """
 
 
@@ -57,6 +60,13 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
     help="Convert these code points and ranges, like U+41-5A,00C9; * for all.",
 )
 @click.option("--glyphs", type=TEXT, help="Convert the glyphs of these names; * for all.")
+@click.option(
+    "--names",
+    "names_file",
+    type=PATH,
+    metavar="FILE",
+    help="Name the glyphs as this CSS, codepoints or JSON file beside an icon font names its characters.",
+)
 @click.option("--ignore-missing", is_flag=True, help="Skip characters that the font lacks.")
 @settings_options
 @click.option(
@@ -106,7 +116,7 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
 @click.option("--verbose", is_flag=True, help="List every glyph that has findings.")
 def convert_command(
     font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str | None,
-    unicodes: str | None, glyphs: str | None, ignore_missing: bool,
+    unicodes: str | None, glyphs: str | None, names_file: Path | None, ignore_missing: bool,
     limits: tuple[tuple[str, float], ...], settings_file: Path | None,
     licence_checked: str, fail_on: Severity | None, jobs: int, cluster: str | None, cache: Path | None, no_cache: bool,
     discarded: tuple[str, ...], quiet: bool, verbose: bool, **given: Any,
@@ -115,10 +125,18 @@ def convert_command(
     settings = resolve_settings(settings_file, given | {"limits": dict(limits)})
     publication, said = read_pattern_table(settings_file)
     publication, pictures = with_pictures(publication, said, settings_file)
-    opened = load_font(font, face=face, axes=dict(axes))
-    licence = judge_licence(opened, font.parent, licence_checked)
+    is_folder = font.is_dir()
+    if is_folder and (face is not None or axes or names_file is not None):
+        raise InputError(f"{font}: is a folder of drawings; leave out --face, --axis and --names.")
+    opened = load_symbols(font) if is_folder else load_font(font, face=face, axes=dict(axes))
+    if names_file is not None:
+        opened = named(opened, names_file)
+    licence = judge_licence(
+        opened, font if is_folder else font.parent, licence_checked, of_drawings=is_folder
+    )
     refuse_restricted(opened, licence)
-    choice = choose_glyphs(opened, **_asked(text=text, unicodes=unicodes, glyphs=glyphs))
+    asked = _asked(text=text, unicodes=unicodes, glyphs=glyphs)
+    choice = choose_symbols(opened, **asked) if is_folder else choose_glyphs(opened, **asked)
     _check_choice(choice, opened.file, ignore_missing)
 
     screen = console(stderr=True)
@@ -126,7 +144,7 @@ def convert_command(
         screen.say(f"warning: {message}")
     if choice.missing:
         screen.say(f"warning: not in the font: {listed(choice.missing)}")
-    folder = out or Path("out") / font.stem
+    folder = out or Path("out") / font.resolve().stem
     with one_run_at_a_time(folder):
         # What stops the run is told before the work, not after it.
         check_places(folder, SUMMARIES, old := adopted(folder))

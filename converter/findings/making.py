@@ -47,6 +47,16 @@ def repaired(repair: str) -> Finding:
     )
 
 
+def colours_merged(colours: int) -> Iterator[Finding]:
+    """The finding of a symbol that is drawn in several colours, which become one fabric."""
+    if colours > 1:
+        yield Finding(
+            "colours-merged", "review",
+            f"It is drawn in {colours} colours; all of them are one fabric in the block.",
+            colours, 1, hint="Look whether it is still read; to part them, colour pieces in the block and run check.",
+        )  # fmt: skip
+
+
 def outline_findings(kind: str, detail: str = "") -> Sequence[Finding]:
     """The finding of a glyph that never gets as far as a plan."""
     messages: dict[str, tuple[Severity, str, str]] = {

@@ -14,11 +14,12 @@ from converter.measures import Units, length_text, size_text, units_of
 from converter.model import BACKGROUND, FIGURE, STATUSES, Pattern
 from converter.publication import KEY
 from converter.report.alternatives import Alternatives
-from converter.report.page_data import page_data
+from converter.report.page_data import block_data, page_data
 from converter.report.parts import shared_parts
 from converter.report.wording import FIGURES, HAND, NO_ADVICE, STATUS_MEANING, VERDICT_MEANING, unit_of
 
 LENGTHS = {"margin", "seam_allowance", "grid", "min_piece_width"}  # settings that are told with a unit
+_BLOCKS = '<script type="text/plain" id="blocks">'  # put in after the page is set: there may be thousands
 SCRIPTS = ("drawings.js", "sheet.js", "panel.js", "choices.js", "place.js")
 
 
@@ -65,11 +66,14 @@ def report_html(
         ],
         worst_first=sorted(pattern.glyphs, key=lambda glyph: STATUSES.index(glyph.status)),
         tag=tag,
-        data=_script_safe(page_data(pattern, guides or {}, faulty or {}, alternatives or {})),
+        data=_script_safe(page_data(pattern, alternatives or {})),
+        blocks=Markup(_BLOCKS),
         css=_inline("report.css"),
         js=Markup("\n").join(map(_inline, SCRIPTS)),
     )
-    return harmless(html)
+    before, mark, after = harmless(html).partition(_BLOCKS)
+    lines = map(_script_safe, block_data(pattern, guides or {}, faulty or {}, alternatives or {}))
+    return before + mark + "\n".join(lines) + after
 
 
 def _script_safe(data: object) -> Markup:

@@ -1,12 +1,13 @@
 """The store: blocks by key, on the user's disk."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from platformdirs import user_cache_path
 
 from converter.jobs import Job, Made
 from converter.output.entries import Entries
+from converter.store.engine import engine_version
 from converter.store.entry import from_entry, to_entry
 from converter.store.key import block_key
 
@@ -20,9 +21,13 @@ def store_folder() -> Path:
 
 @dataclass(frozen=True, slots=True)
 class BlockStore:
-    """Blocks in a folder. What cannot be read or written there is only made anew, or not kept."""
+    """Blocks in a folder. What cannot be read or written there is only made anew, or not kept.
+
+    ``engine``: whose blocks they are; as it was when the run began, should the program be changed under its feet.
+    """
 
     folder: Path
+    engine: str = field(default_factory=engine_version)
 
     @property
     def entries(self) -> Entries:
@@ -33,7 +38,7 @@ class BlockStore:
         """What an earlier run made of the same, checked; without the glyph's names and the designer's choices."""
         if not _takes_work(job):
             return None
-        key = block_key(job)
+        key = block_key(job, self.engine)
         entry = self.entries.read(key)
         return from_entry(key, job, entry) if entry else None
 
@@ -41,7 +46,7 @@ class BlockStore:
         """Keeps a bare block for runs to come, unless the program failed on it; False where that cannot be done."""
         if made.log or not _takes_work(job):
             return True
-        key = block_key(job)
+        key = block_key(job, self.engine)
         return self.entries.write(key, to_entry(key, made))
 
     def trim(self) -> None:

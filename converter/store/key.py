@@ -10,7 +10,6 @@ from hashlib import sha256
 
 from converter.jobs import Job
 from converter.settings import Settings
-from converter.store.engine import engine_version
 
 # Settings that no block depends on. All others count, those of tomorrow, too.
 _LEFT_OUT = {
@@ -20,13 +19,13 @@ _LEFT_OUT = {
 }  # fmt: skip
 
 
-def block_key(job: Job) -> str:
-    """The key of the job's block (SHA-256, in hex)."""
+def block_key(job: Job, engine: str) -> str:
+    """The key of the job's block as that engine makes it (SHA-256, in hex)."""
     name = job.chosen.name
     own, settings = job.settings.of(name), job.settings.for_glyph(name)
     outline = job.outline
     made_from = {
-        "engine": engine_version(),
+        "engine": engine,
         "outline": outline and [outline.kind, outline.polygons, outline.bounds, outline.repairs],
         "frame": asdict(job.settings.frame(own)),
         # A glyph that fills its block does not care what others are converted with it (`placement.place`).

@@ -20,7 +20,8 @@ TEXTS = README + DEVELOPERS
 COMMANDS = sorted(
     set(
         re.findall(
-            r"(?<=font2foundation )(?:convert|check|blank|print|words|fabric|mats|demo|store)\b[^`\n&|]*", TEXTS
+            r"(?<=font2foundation )(?:convert|check|blank|print|words|fabric|mats|demo|store)\b[^`\n&|]*",
+            TEXTS,
         )
     )
 )

@@ -95,6 +95,16 @@ def test_a_spike_is_cut_off_level_and_upright():
     assert any(line[0] == 0.0 and line[2] == pytest.approx(30.0, abs=0.5) for line in ways)
 
 
+def test_a_level_cut_of_a_corner_and_its_image_is_one_line():
+    crown = Polygon([(20, 110), (20, 60), (40, 10), (60, 60), (80, 10), (100, 60), (100, 110)])
+    flat = shapely.intersection(crown, box(0, 30, 200, 200))
+    found = moved(crown, BEVEL, flat, Symmetry(x=60.0))
+    assert any(len(after.edges) == 9 for after in found)  # both tips are cut off
+    for after in found:
+        assert len({tuple(line) for line in drawn_lines(after)}) == len(after.lines)
+        assert after.images.min() >= 0
+
+
 def test_an_edge_is_broken_in_two_where_the_outline_bends_beside_it():
     # The arm of an r: level at its end, slanted where it leaves the stem.
     arm = Polygon(

@@ -118,7 +118,7 @@ class Verdict:
     distance: float  # mm
     violation: float
     price: float
-    unlike: float  # the share of the price for what is not drawn as in other letters
+    unlike: float = 0.0  # the share of the price for what is not drawn as in other letters
 
     @property
     def rank(self) -> tuple[float, float, Polygons]:
@@ -133,8 +133,7 @@ def judged(figure: Polygons, target: Target, aim: Aim) -> Verdict | None:
     drawing = drawing_of(figure, symmetry_maps(Symmetry())) if shape is not None else None
     if shape is None or drawing is None:
         return None
-    # A state of the search takes about as long as the square of the edges: up to 20 edges get the whole budget.
-    budget = max(LEAST_STATES, min(target.budget, target.budget * ALL_STATES**2 // len(drawing.edges) ** 2))
+    budget = states_for(len(drawing.edges), target.budget)
     try:
         plan = plan_block(
             figure, target.width, target.height, target.prices, budget, least_width=target.min_piece_width
@@ -151,6 +150,14 @@ def judged(figure: Polygons, target: Target, aim: Aim) -> Verdict | None:
     price += price_of_beaks(drawing, corners, aim.crests)
     unlike = beside(drawing, aim).unlike
     return Verdict(figure, plan, overlap, distance, violation, price + unlike, unlike)
+
+
+def states_for(edges: int, budget: int) -> int:
+    """How many of a whole ``budget`` of states the search for seams of a figure gets.
+
+    A state takes about as long as the square of the edges: up to 20 edges get the whole budget.
+    """
+    return max(LEAST_STATES, min(budget, budget * ALL_STATES**2 // max(edges, 1) ** 2))
 
 
 def pieces_violation(plan: Plan, target: Target) -> float:

@@ -440,10 +440,17 @@ def _recut(drawing: Drawing, fit: Beside, aim: Aim, corner: int, kind: int, way:
                 kept[n] = edges[k]
                 n += 1
                 if which[k] >= 0:
+                    if n - (k + 1) >= order or known == len(lines):  # corners in one place
+                        return drawing, False
+                    same = known  # of a level cut the image may be the same line
+                    for m in range(len(drawing.lines), known):
+                        off = abs(lines[m, 0] - cut[which[k], 0]) + abs(lines[m, 1] - cut[which[k], 1])
+                        if off <= SAME_NORMAL and abs(lines[m, 2] - cut[which[k], 2]) <= 1e-6:
+                            same = m
                     for c in range(3):
-                        lines[known, c] = cut[which[k], c]
-                    kept[n] = known
-                    known += 1
+                        lines[same, c] = cut[which[k], c]
+                    kept[n] = same
+                    known = max(known, same + 1)
                     n += 1
                 continue
             if which[k] >= 0:
