@@ -77,6 +77,7 @@ def grown(ring: Ring, distance: float, tip_reach: float) -> Ring:
     Corners whose tip would lie further than ``tip_reach`` times the distance from the corner are cut there,
     square to the corner's middle: nothing of the distance is lost as long as ``tip_reach`` is at least 1.
     """
+    distance = distance if distance > _SAME else 0.0  # GEOS makes nothing of a shape grown by next to nothing
     shape = Polygon(ring).buffer(distance, join_style="mitre", mitre_limit=tip_reach)
     assert isinstance(shape, Polygon)  # growing one convex shape gives one
     return tuple((x, y) for x, y in shape.exterior.coords[:-1])

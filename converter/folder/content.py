@@ -76,8 +76,8 @@ def summary(
         for path in files
         if path.startswith(f"{FAULTS}/") and isinstance(data := files[path], bytes)
     }
-    return {
-        "pattern.json": to_json(pattern),
-        "report.html": report_html(pattern, outlines, faulty, alternatives),
-        "report.csv": report_csv(pattern, alternatives),
-    }
+    told: Files = Packed()
+    told["pattern.json"] = to_json(pattern)
+    told["report.html"] = report_html(pattern, outlines, faulty, alternatives)
+    told["report.csv"] = report_csv(pattern, alternatives)
+    return told

@@ -9,6 +9,7 @@ import re
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from converter.budgets import fonts, words
@@ -49,10 +50,11 @@ def is_key(name: str) -> bool:
     return name.isprintable() and len(name) <= words.KEY.most
 
 
-def record_json(kept: Mapping[str, Kept]) -> str:
-    """The text of ``record.json``; one block a line."""
+def record_json(kept: Mapping[str, Kept], as_written: Mapping[str, str] = MappingProxyType({})) -> str:
+    """The text of ``record.json``; one block a line. ``as_written``: lines, by key, that stay as they are."""
     lines = [
-        f"  {json.dumps(key)}: "
+        as_written.get(key)
+        or f"  {json.dumps(key)}: "
         + json.dumps(
             {
                 "written": block.written,
@@ -70,6 +72,14 @@ def record_json(kept: Mapping[str, Kept]) -> str:
         for key, block in sorted(kept.items())
     ]
     return _HEAD + ",\n".join(lines) + _FOOT
+
+
+def record_lines(text: str) -> dict[str, str]:
+    """The line of each block in the text of ``record.json``, by key; none where the file has another layout."""
+    if not (text.startswith(_HEAD) and text.endswith(_FOOT)):
+        return {}
+    lines = text[len(_HEAD) : -len(_FOOT)].split(",\n")
+    return {key: line for line in lines for key in parse_json(f"{{{line}}}")}
 
 
 def parse_record(text: str | bytes) -> Packed[Kept]:

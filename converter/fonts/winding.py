@@ -46,6 +46,8 @@ def nonzero_union(rings: Sequence[Sequence[Point]], grid: float, even_odd: bool 
     turns = _winding(faces, tree, starts, ends)
     inside = faces[turns % 2 != 0 if even_odd else turns != 0]
     merged = shapely.coverage_union_all(inside) if len(inside) else shapely.MultiPolygon()
+    if not merged.is_valid:  # of GEOS before 3.14, where a hole touches the outer ring
+        merged = shapely.make_valid(merged, method="structure")
     polygons = [part for part in shapely.get_parts(merged) if part.area > 0]
     return tuple(sorted(_rings(part) for part in polygons))
 

@@ -66,8 +66,9 @@ def new_folder(
         record[key] = replace(record[key], seams=before.seams, shape=before.shape) if key in made else before
     pattern = replace(pattern, glyphs=(*pattern.glyphs, *others))
     checked = tuple(check_block(pattern, key, edits[key], record[key]) for key in sorted(edits))
-    pattern, _, failed = survived(with_checked(pattern, checked), settled)
-    logs |= failed
+    if checked or others:
+        pattern, _, failed = survived(with_checked(pattern, checked), settled)
+        logs |= failed
     drawings, pattern, failed = survived(pattern, lambda p: templates(p, each), templates)
     logs |= failed
     files.update(drawings)

@@ -282,7 +282,7 @@ class Settings:
             return cls(
                 **_read(RUN, said),
                 parts={name: treatment_number(name, value) for name, value in treatments.items()},
-                glyphs={n: GlyphSettings(**_read(OWN, own)) for n, own in glyphs.items()}
+                glyphs={n: GlyphSettings(**_read(OWN, own)) for n, own in glyphs.items()},
             )
         except InputError as error:
             raise InputError(f"the pattern's settings: {error} Run convert again.") from None

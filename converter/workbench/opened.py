@@ -95,7 +95,7 @@ class OpenSet:
         with self.lock, one_run_at_a_time(self.folder):
             yield self.state()
 
-    def drawings(self) -> dict[str, bytes]:
+    def drawings(self) -> Mapping[str, bytes]:
         """All drawings that can be read, by key."""
         return read_blocks(self.folder, {})
 

@@ -1,19 +1,14 @@
 """``python -m tests.crash``: see the package."""
 
 import argparse
-import io
 import random
 import sys
 import tempfile
 import time
-from contextlib import redirect_stdout, suppress
 from pathlib import Path
 
-import click
-
-from converter.cli import COMMANDS, cli
-from tests.cli.sea import sea_font
-from tests.crash.scenes import run_in_a_copy, scenes
+from tests.crash.ready import Ready
+from tests.crash.scenes import scenes
 
 
 def main() -> int:
@@ -23,38 +18,27 @@ def main() -> int:
     parser.add_argument("--minutes", type=float, default=60.0, help="at most")
     parser.add_argument("--seed", type=int, default=1)
     asked = parser.parse_args()
-    _load_all()
-    dice, end = random.Random(asked.seed), time.monotonic() + 60 * asked.minutes
+    ready, dice, end = Ready(), random.Random(asked.seed), time.monotonic() + 60 * asked.minutes
     tried: dict[str, list[int]] = {}
     with tempfile.TemporaryDirectory(prefix="crash-") as top:
-        for _, scene in ((n, s) for s in scenes(Path(top), run_in_a_copy) for n in range(asked.times)):
+        for _, scene in ((n, s) for s in scenes(Path(top), ready.run) for n in range(asked.times)):
             if time.monotonic() > end:
                 break
             counts = tried.setdefault(scene.name, [0, 0, 0])
             scene.reset()
             moment = dice.uniform(0, scene.seconds)
-            was_killed = run_in_a_copy(scene.arguments, after=moment) is None
+            was_killed = ready.run(scene.arguments, after=moment) is None
             faults = scene.faults()
             counts[0] += 1
             counts[1] += was_killed
             counts[2] += bool(faults)
             if faults:
                 print(f"{scene.name} killed after {moment:.3f} s: {'; '.join(faults)}", flush=True)
+    ready.end()
     print(f"{'command':10} {'tried':>6} {'killed':>7} {'faults':>7}")
     for name, (tries, killed, faults) in tried.items():
         print(f"{name:10} {tries:6} {killed:7} {faults:7}")
     return int(any(faults for _, _, faults in tried.values()))
-
-
-def _load_all() -> None:
-    """Everything that the commands load, and what is compiled on a first run; but no page is set."""
-    for name in COMMANDS:
-        cli.get_command(click.Context(cli), name)
-    with tempfile.TemporaryDirectory() as top, redirect_stdout(io.StringIO()):
-        (Path(top) / "sea.ttf").write_bytes(sea_font())
-        asked = f"convert {top}/sea.ttf --text ILT --out {top}/set --jobs 1".split()
-        with suppress(SystemExit):
-            cli.main(asked, prog_name="font2foundation")
 
 
 if __name__ == "__main__":

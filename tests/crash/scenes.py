@@ -1,21 +1,17 @@
-"""Four commands, each with the folder that it finds, the folder that it leaves, and what must be in both."""
+"""Commands, each with the folder that it finds, the folder that it leaves, and what must be in both."""
 
-import os
 import re
 import shutil
-import signal
-import subprocess
-import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from converter.cli import cli
 from converter.output import one_run_at_a_time
 from tests.cli.sea import sea_font
 
+KILLED = ("convert", "check", "print", "words")
 Content = dict[str, bytes]
 Run = Callable[..., int | None]
 SEAM = '<line x1="6.35" y1="3.175" x2="76.2" y2="3.175"/>'  # along the top margin
@@ -30,46 +26,6 @@ def content(folder: Path) -> Content:
     }
 
 
-def run(arguments: list[str], after: float | None = None) -> int | None:
-    """The command in a process of its own, killed ``after`` so many seconds; its exit code, None where it was killed.
-
-    No fork of this process: libraries that other tests have used have threads, which a fork would lose.
-    """
-    child = subprocess.Popen(
-        [sys.executable, "-m", "converter", *arguments], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
-    )
-    if after is not None:
-        time.sleep(after)
-        child.kill()
-    code = child.wait()
-    return None if code < 0 else code
-
-
-def run_in_a_copy(arguments: list[str], after: float | None = None) -> int | None:
-    """As :func:`run`, in a copy of this process, which has loaded all: so that work is killed, not loading.
-
-    Only for a process that has never set a page, since Typst's threads would be lost in the copy.
-    """
-    sys.stdout.flush()
-    child = os.fork()
-    if child == 0:
-        code = 70
-        with suppress(BaseException):
-            null = os.open(os.devnull, os.O_WRONLY)
-            os.dup2(null, 1)
-            os.dup2(null, 2)
-            try:
-                cli.main(arguments, prog_name="font2foundation")
-            except SystemExit as end:
-                code = end.code if isinstance(end.code, int) else 1
-        os._exit(code)
-    if after is not None:
-        time.sleep(after)
-        os.kill(child, signal.SIGKILL)
-    code = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
-    return None if code < 0 else code
-
-
 @dataclass
 class Scene:
     """A command that makes ``target`` (in ``top``) what an undisturbed run makes of it."""
@@ -78,7 +34,7 @@ class Scene:
     top: Path
     arguments: list[str]
     target: Path
-    run: Run = run
+    run: Run
     code: int | None = field(init=False)
     old: Content = field(init=False)
     new: Content = field(init=False)
@@ -140,10 +96,10 @@ def edit(folder: Path, key: str) -> None:
     path.write_text(re.sub(r'(id="seams"[^>]*>)', rf"\1{SEAM}", text), encoding="utf-8")
 
 
-def scenes(top: Path, run: Run = run) -> list[Scene]:
+def scenes(top: Path, run: Run, names: Sequence[str] = KILLED) -> list[Scene]:
     """Made in an empty folder, with edits and somebody's own files in every set."""
     made = []
-    for name in ("convert", "check", "print", "words"):
+    for name in names:
         place = top / name
         place.mkdir(parents=True)
         (place / "sea.ttf").write_bytes(sea_font())
@@ -162,6 +118,8 @@ def scenes(top: Path, run: Run = run) -> list[Scene]:
             arguments = ["print", str(out), "--paper", "letter", "--quiet", "--only", "I"]
             assert run([*arguments, "--paper", "a4"]) == 0
             (target / "mine.pdf").write_text("mine")
+        elif name == "blank":
+            arguments = ["blank", "eacute", "--into", str(out)]
         elif name == "words":
             target = place / "words"
             arguments = ["words", str(out), "IL", "--no-print", "--quiet", "--out", str(target)]

@@ -7,7 +7,7 @@ from functools import reduce
 import pathops
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from converter.fonts.flatten import flatten_contour
@@ -107,6 +107,7 @@ coordinate = st.integers(0, 40)
 contour = st.lists(st.tuples(coordinate, coordinate), min_size=3, max_size=8)
 
 
+@example([[(0, 0), (3, 0), (0, 1), (2, 0), (0, 3), (1, 0), (0, 2)]])  # a hole that touches the outer ring
 @given(st.lists(contour, min_size=1, max_size=5))
 @settings(derandomize=True, deadline=None, max_examples=200)
 def test_random_tangles_fill_as_skia_fills_them(contours):

@@ -179,6 +179,12 @@ def test_nothing_overlaps_whatever_the_shapes(sizes, gap, margin):
         assert all(a.intersection(b).area < 1e-2 for a, b in combinations(rings, 2))
 
 
+@pytest.mark.parametrize("gap", [0.0, 5e-324, 2.2227587494850775e-162, 1e-30, 1e-12, 1e-6])
+def test_next_to_no_gap_is_none(gap):
+    (mat,) = lay_on_mats([Shape("X A1", "f", box(0, 0, 2, 2))] * 2, (200.0, 200.0), 0.0, gap)
+    assert len(mat.laid) == 2
+
+
 @pytest.mark.parametrize(
     ("size", "margin", "gap", "message"),
     [

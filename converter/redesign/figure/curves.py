@@ -15,8 +15,9 @@ from converter.redesign.figure.drawn import Outline
 from converter.redesign.ground import Ground
 from converter.redesign.tolerances import TOLERANCES
 from converter.redesign.wish import wish_of
-from converter.straighten.cost.figures import drawing_of, edge_ends, figure_of, holes_of, symmetry_maps
+from converter.straighten.cost.figures import drawing_of, edge_ends, figure_of, holes_of
 from converter.straighten.finish.alternatives import alternatives
+from converter.straighten.outline.lines import symmetry_maps
 from converter.straighten.outline.symmetry import Symmetry
 
 MOST_SEARCHED = 6  # outlines of a block, each a second or two; the curves of more become chords

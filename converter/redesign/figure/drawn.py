@@ -103,32 +103,26 @@ def read_outlines(
 
 def figures_of(outlines: Sequence[Outline]) -> list[tuple[str, Polygons]]:
     """What the outlines fill, those on top last, with the outlines inside others as their holes."""
-    figures: list[tuple[str, Polygons]] = []
-    lines = [outline for outline in outlines if outline.is_line]
-    for outline in outlines:
-        polygons = outline.polygons()
-        if not outline.is_line:
-            figures.append((outline.fabric, polygons))
-        elif not any(_is_within(outline, other) for other in lines if other is not outline):
-            inner = [other for other in lines if other is not outline and _is_within(other, outline)]
-            figures.append((outline.fabric, _with_holes(polygons, inner)))
-    return figures
+    alone = [o for o in outlines if o.is_line and len(o.rings) == 1]
+    shapes = [shapely.buffer(Polygon(o.rings[0]), 0) for o in alone]
+    holes: dict[int, list[Polygon]] = {}  # in an outline, by its ``id()``
+    inner: set[int] = set()
+    for outer, within in shapely.STRtree(shapes).query(shapes, predicate="contains_properly").T.tolist():
+        if alone[outer].fabric == alone[within].fabric:
+            holes.setdefault(id(alone[outer]), []).append(shapes[within])
+            inner.add(id(alone[within]))
+    return [
+        (outline.fabric, _with_holes(outline.polygons(), holes.get(id(outline), ())))
+        for outline in outlines
+        if id(outline) not in inner
+    ]
 
 
-def _is_within(inner: Outline, outer: Outline) -> bool:
-    if inner.fabric != outer.fabric or not len(inner.rings) == len(outer.rings) == 1:
-        return False
-    return bool(
-        shapely.contains_properly(Polygon(outer.rings[0]).buffer(0), Polygon(inner.rings[0]).buffer(0))
-    )
-
-
-def _with_holes(polygons: Polygons, inner: Sequence[Outline]) -> Polygons:
-    holes = shapely.union_all([Polygon(other.rings[0]).buffer(0) for other in inner])
-    if len(polygons) != 1 or not inner:
+def _with_holes(polygons: Polygons, holes: Sequence[Polygon]) -> Polygons:
+    if len(polygons) != 1 or not holes:
         return polygons
-    parts = [part for part in shapely.get_parts(holes) if isinstance(part, Polygon)]
-    return ((*polygons[0], *(ring for (ring, *_) in rings_of(MultiPolygon(parts)))),)
+    parts = [part for part in shapely.get_parts(shapely.union_all(holes)) if isinstance(part, Polygon)]
+    return ((*polygons[0], *(rings[0] for rings in rings_of(MultiPolygon(parts)))),)
 
 
 def _fabric(item: Drawn, colours: Colours) -> str | None:

@@ -62,6 +62,8 @@ def _by_shape(drawing: BlockDrawing, ground: Ground) -> Rebuilt:
     faults = drawing.shape_faults
     if not faults:
         outlines, of_curves = straightened(drawing.outlines, ground)
+        faults = _bounded(replace(drawing, outlines=outlines)).shape_faults
+    if not faults:
         figures, said = snapped(figures_of(outlines), ground)
         planned = plan_figure(figures, ground)
         if planned.plan is not None:
