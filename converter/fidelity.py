@@ -118,7 +118,7 @@ def stroke_ends(shape: BaseGeometry, least: float) -> list[Point]:
     for part in parts(shape):
         ring = [(float(x), float(y)) for x, y in orient(part).exterior.coords[:-1]]
         turns = [
-            math.degrees(_turn(ring[k - 1], ring[k], ring[(k + 1) % len(ring)])) for k in range(len(ring))
+            math.degrees(turn(ring[k - 1], ring[k], ring[(k + 1) % len(ring)])) for k in range(len(ring))
         ]
         for k, (px, py) in enumerate(ring):
             qx, qy = ring[k - 1]
@@ -127,7 +127,7 @@ def stroke_ends(shape: BaseGeometry, least: float) -> list[Point]:
     return ends
 
 
-def _turn(a: Point, b: Point, c: Point) -> float:
+def turn(a: Point, b: Point, c: Point) -> float:
     """The angle by which a path turns at ``b``, in radians; positive to the left where y is up."""
     vx, vy, wx, wy = b[0] - a[0], b[1] - a[1], c[0] - b[0], c[1] - b[1]
     return math.atan2(vx * wy - vy * wx, vx * wx + vy * wy)

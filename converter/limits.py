@@ -41,6 +41,14 @@ _TABLE = (
         "a serif or arm that is shorter by more stands out beside the other letters",
     ),
     Limit(
+        "stands-out", 0.009, "of the height of capitals",
+        "1/32 in at 3 × 4 in; round letters stand out about as far, so that a corner by more is a spike in the row",
+    ),
+    Limit(
+        "edge-jumps", 0.009, "of the height of capitals",
+        "1/32 in at 3 × 4 in; joins are matched about as well, so that a larger step looks like a fault in sewing",
+    ),
+    Limit(
         "cut-off", 0.015, "of the height of capitals",
         "round letters stand out about as far above flat ones, so that a level edge in their place looks right",
     ),

@@ -5,17 +5,17 @@ font file → outlines (font units) → placed outlines (mm) → straightened fi
 """
 
 import traceback
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import Executor, Future, wait
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 from functools import partial
 
-import numpy as np
 from fontTools.misc.filenames import userNameToFileName
 
+from converter.crew import Crew
 from converter.findings.case import Case
 from converter.findings.judging import judge_glyph, status_of
-from converter.findings.making import missing_alternative, outline_findings, repaired
+from converter.findings.making import colours_merged, missing_alternative, outline_findings, repaired
 from converter.findings.waivers import with_accepted
 from converter.fonts.choosing import ChosenGlyph
 from converter.fonts.errors import GlyphError
@@ -23,6 +23,7 @@ from converter.fonts.licence import refuse_restricted
 from converter.fonts.loading import Font
 from converter.fonts.outlines import Outline, read_outline
 from converter.fonts.spacing import read_spacing
+from converter.jobs import Job, Made
 from converter.model import (
     BACKGROUND,
     FIGURE,
@@ -32,19 +33,20 @@ from converter.model import (
     Licence,
     Metrics,
     Pattern,
-    Polygons,
     Source,
 )
-from converter.placement import Placed, Zones, place, zones
+from converter.placement import Placed, place, zones
 from converter.polygons import polygons_of, rings_of
+from converter.rounds import Round, Work, make_again, make_all
 from converter.settings import DETAILS, Settings
 from converter.sewing.hairs import without_hairs
+from converter.store import BlockStore
 from converter.straighten.finish.alternatives import Wish, alternatives
 from converter.straighten.finish.verdict import Verdict
 from converter.straighten.finish.warm_up import PARTS
-from converter.straighten.outline.chain import turns_of
 from converter.straighten.outline.hand import Hand, find_hand
 from converter.straighten.outline.symmetry import Symmetry
+from converter.unity import drawn_alike
 from converter.verify import NotSewableError
 
 # Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
@@ -57,46 +59,13 @@ NO_FIGURE = "no straight-edged figure of it has pieces that can be sewn together
 
 
 @dataclass(frozen=True, slots=True)
-class Job:
-    """All that is needed to make one block, small enough to send to another process."""
-
-    chosen: ChosenGlyph
-    key: str
-    outline: Outline | None
-    damage: str
-    zones: Zones
-    hand: Hand
-    settings: Settings
-
-
-@dataclass(frozen=True, slots=True)
-class Made:
-    """One block with what is not in the pattern: the placed outline, other good figures, what went wrong.
-
-    ``number``: which of the figures that were found the block is, from 1, as ``alternative`` in the settings counts.
-    ``size``: what limits refer to, in mm, as in :class:`converter.placement.Placed`; 0 where nothing was placed.
-    """
-
-    glyph: Glyph
-    guide: Polygons = ()
-    others: tuple[Glyph, ...] = ()
-    log: str = ""
-    number: int = 1
-    size: float = 0.0
-
-    @property
-    def figures(self) -> tuple[Glyph, ...]:
-        """All figures that were found, in the order of their numbers."""
-        return *self.others[: self.number - 1], self.glyph, *self.others[self.number - 1 :]
-
-
-@dataclass(frozen=True, slots=True)
 class Conversion:
-    """A finished run."""
+    """A finished run, or the best that there was when it was stopped (``stopped_by``)."""
 
     pattern: Pattern
     made: tuple[Made, ...]
     hand: Hand
+    stopped_by: KeyboardInterrupt | None = None
 
 
 def convert(
@@ -106,10 +75,19 @@ def convert(
     settings: Settings,
     executor: Executor | None = None,
     on_done: Callable[[Made], None] = lambda made: None,
+    *,
+    crew: Crew | None = None,
+    store: BlockStore | None = None,
+    on_round: Callable[[Round], None] = lambda begun: None,
 ) -> Conversion:
-    """Makes a pattern of the chosen glyphs; the result does not depend on the executor.
+    """Makes a pattern of the chosen glyphs; the result does not depend on who makes the blocks, nor on the ``store``,
+    from which it takes those that were made before, and to which it adds.
 
-    ``on_done`` is told of each block as it is made, in whatever order and by whatever thread.
+    The blocks are made by an ``executor``, or by a ``crew`` where more is to be said of it. ``on_done`` is told of each
+    block as it is made, in whatever order; ``on_round`` of what begins, once where the effort is for all glyphs, else
+    of the drafts and of what is done for those that are worth it. A run of the second kind that Ctrl-C stops gives the
+    best that it has so far.
+
     Raises :class:`InputError` where something is set for a glyph that the font does not have, and for a
     restricted licence without the user's word.
 
@@ -125,13 +103,15 @@ def convert(
     refuse_restricted(font, licence)
     settings.check_names(font)
     jobs, hand = _jobs(font, chosen, settings)
-    made = [*_run(jobs, executor, on_done)]
+    work = Work(bare_block, dressed, PARTS, crew or Crew(executor), store, on_done, on_round)
+    best, parts, stopped_by = _all_made(jobs, settings, work)
+    made = [best.get(k) or Made(_without_plan(_blank(job), "not-made")) for k, job in enumerate(jobs)]
     width, height = settings.block
     widths = [m.glyph.metrics.block_width or width for m in made]
     pattern = Pattern(
         source=Source(font.file, font.sha256, font.family, font.style, licence),
         block=Block(max(widths, default=width), height, settings.allowance, settings.piece_allowance),
-        settings=settings.echo() | hand.measures() | {"axes": dict(font.axes)},
+        settings=settings.echo() | hand.measures() | {"axes": dict(font.axes), "parts": parts},
         fabrics={
             FIGURE: Fabric("letter", settings.figure_colour),
             BACKGROUND: Fabric("background", settings.background_colour),
@@ -139,12 +119,53 @@ def convert(
         glyphs=tuple(m.glyph for m in made),
         spacing=read_spacing(font, {m.glyph.key: (m.glyph.name, m.glyph.codepoints) for m in made}),
     )
-    return Conversion(pattern, tuple(made), hand)
+    return Conversion(pattern, tuple(made), hand, stopped_by)
+
+
+def convert_some(
+    font: Font,
+    chosen: Sequence[ChosenGlyph],
+    settings: Settings,
+    names: Collection[str],
+    executor: Executor | None = None,
+    on_done: Callable[[Made], None] = lambda made: None,
+    store: BlockStore | None = None,
+) -> tuple[Made, ...]:
+    """Some glyphs of a run made anew, by their names; ``chosen`` are all of it, for they share measures and parts.
+
+    All else is as in :func:`convert`. Without a ``store``, from which the others come, only the measures are shared.
+    """
+    settings.check_names(font)
+    jobs, _ = _jobs(font, chosen, settings)
+    work = Work(bare_block, dressed, PARTS, Crew(executor), store, on_done, lambda begun: None)
+    if store is not None:
+        best, _, _ = _all_made(jobs, settings, work)
+        return tuple(made for made in best.values() if made.glyph.name in names)
+    some = [job for job in jobs if job.chosen.name in names]
+    return tuple(make_all(some, settings, work)[0].values())
+
+
+def _all_made(
+    jobs: Sequence[Job], settings: Settings, work: Work
+) -> tuple[dict[int, Made], list[dict[str, object]], KeyboardInterrupt | None]:
+    """The blocks by the numbers of their jobs, the parts that letters share, and what stopped the run."""
+    best, stopped_by = make_all(jobs, settings, work)
+    if settings.fit == "each" or settings.effort == "draft" or stopped_by is not None:
+        return best, [], stopped_by
+    again = partial(make_again, settings.effort, work)
+    best, parts = drawn_alike(jobs, best, again, settings.parts)
+    return best, parts, None
 
 
 def make_block(job: Job) -> Made:
     """One block from its outline. Never raises: what goes wrong becomes a finding of the glyph."""
-    blank = Glyph(job.key, job.chosen.name, job.chosen.codepoints, job.chosen.text, "blank")
+    return dressed(bare_block(job), job)
+
+
+def bare_block(job: Job) -> Made:
+    """The block as it follows from the outline alone, the first figure chosen, whatever glyph it is and whatever the
+    designer chose or accepts: what a store keeps. Never raises."""
+    blank = _blank(job)
     if job.outline is None:
         return Made(_without_plan(blank, "outline-damaged", job.damage))
     if job.outline.kind != "outline":
@@ -157,23 +178,40 @@ def make_block(job: Job) -> Made:
         )
 
 
+def dressed(made: Made, job: Job) -> Made:
+    """The bare block as that glyph's, with the figure that the designer chose, and what she accepts."""
+    own, which = job.settings.of(job.chosen.name), job.chosen
+    figures = [
+        replace(figure, key=job.key, name=which.name, codepoints=which.codepoints, text=which.text)
+        for figure in made.figures
+    ]
+    if not made.size:  # never placed: nothing to choose from
+        return replace(made, glyph=figures[0])
+    figures = [with_accepted(figure, own.accept) for figure in figures]
+    wanted = own.alternative or 1
+    first = min(wanted, len(figures)) - 1
+    glyph, others = figures[first], [*figures[:first], *figures[first + 1 :]]
+    if wanted > len(figures):
+        glyph = with_accepted(glyph, own.accept, missing_alternative(wanted, len(figures)))
+    return replace(made, glyph=glyph, others=tuple(others), number=first + 1)
+
+
+def _blank(job: Job) -> Glyph:
+    return Glyph(job.key, job.chosen.name, job.chosen.codepoints, job.chosen.text, "blank")
+
+
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
-    own, settings = job.settings.of(job.chosen.name), job.settings.for_glyph(job.chosen.name)
-    placed = place(outline, settings.frame(own), job.zones)
-    verdicts, symmetry = alternatives(placed, job.hand, _wish(settings))
+    settings = job.settings.for_glyph(job.chosen.name)
+    placed = place(outline, settings.frame(job.settings.of(job.chosen.name)), job.zones)
+    verdicts, symmetry = alternatives(placed, job.hand, _wish(settings), job.treatment, job.known)
     finish = partial(_finished, blank, outline, placed, symmetry, settings)
     # By what the figures are, not by what the designer accepts: the numbers that choose them must not change with that.
     found = [(verdict.rank, finish(verdict)) for verdict in verdicts]
     if not found:
         return Made(_without_plan(replace(blank, placement=placed.placement), "not-sewable", NO_FIGURE))
     found.sort(key=lambda one: (one[0][0], one[0][1] + A_LOOK[one[1].status]))
-    figures = [with_accepted(figure, own.accept) for _, figure in found]
-    wanted = own.alternative or 1
-    first = min(wanted, len(figures)) - 1
-    glyph, others = figures[first], [*figures[:first], *figures[first + 1 :]]
-    if wanted > len(figures):
-        glyph = with_accepted(glyph, own.accept, missing_alternative(wanted, len(figures)))
-    return Made(glyph, rings_of(placed.outline), tuple(others), number=first + 1, size=placed.size)
+    first, *others = (figure for _, figure in found)
+    return Made(first, rings_of(placed.outline), tuple(others), size=placed.size)
 
 
 def _finished(
@@ -195,10 +233,11 @@ def _finished(
         size=placed.size,
         width_factor=placed.width_factor,
         symmetry=symmetry,
-        repairs=tuple(repaired(repair) for repair in outline.repairs),
+        repairs=(*map(repaired, outline.repairs), *colours_merged(outline.colours)),
         min_piece_width=settings.min_piece_width,
         limits=settings.limits,
         units=settings.speaks,
+        in_line=settings.fit == "together",
     )
     return judge_glyph(glyph, case)
 
@@ -253,32 +292,3 @@ def _keys(names: Iterable[str]) -> list[str]:
         taken.add(key.lower())
         keys.append(key)
     return keys
-
-
-def _run(jobs: Sequence[Job], executor: Executor | None, on_done: Callable[[Made], None]) -> Iterator[Made]:
-    """The blocks in the order of their jobs. Outlines that turn most are begun first: else one that takes long, begun
-    last, keeps a single process busy at the end."""
-    if executor is None:
-        for job in jobs:
-            block = make_block(job)
-            on_done(block)
-            yield block
-        return
-
-    def tell(future: Future[Made]) -> None:
-        if not future.cancelled() and future.exception() is None:
-            on_done(future.result())
-
-    wait([executor.submit(part) for part in PARTS])  # on a machine's first run each process compiles a part
-    order = sorted(range(len(jobs)), key=lambda k: (-_turning(jobs[k]), k))
-    futures = {k: executor.submit(make_block, jobs[k]) for k in order}
-    for future in futures.values():
-        future.add_done_callback(tell)  # not as results are taken: the one asked for first may take longest
-    for k in range(len(jobs)):
-        yield futures.pop(k).result()
-
-
-def _turning(job: Job) -> float:
-    """By how much an outline turns in all (radians): the more strokes and notches a letter has, the more."""
-    polygons = job.outline.polygons if job.outline else ()
-    return sum(float(np.abs(turns_of(np.array(ring))).sum()) for polygon in polygons for ring in polygon)

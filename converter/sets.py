@@ -8,6 +8,7 @@ from converter.folder.content import FAULTS, TEMPLATES, Files, Map
 from converter.folder.keeping import BLOCKS, Kept, discard, edits_among
 from converter.folder.reading import adopted, read_backups, read_blocks, read_pattern, read_record
 from converter.output import digest, one_run_at_a_time, write_folder
+from converter.packed import Packed
 from converter.pipeline import Conversion
 from converter.publication import FOLDER
 from converter.redesign.folder import Folder, new_folder
@@ -77,12 +78,15 @@ def standing(folder: Path, discarded: Sequence[str]) -> Standing:
 
 def new_set(folder: Path, conversion: Conversion, found: Standing, each: Map = map) -> Folder:
     """What :func:`write_set` writes where it ``found`` that. ``each`` draws blocks, several at once if it can."""
-    kept = {made.glyph.key: Kept(size=made.size, outline=made.guide) for made in conversion.made}
+    kept = Packed((made.glyph.key, Kept(size=made.size, outline=made.guide)) for made in conversion.made)
     former = read_pattern(folder) if found.edits and (folder / "pattern.json").exists() else None
-    alternatives = {made.glyph.key: Alternatives(made.number, made.figures) for made in conversion.made}
+    alternatives = Packed(
+        (made.glyph.key, Alternatives(made.number, made.figures)) for made in conversion.made
+    )
     done = new_folder(conversion.pattern, kept, found.edits, former, read_record(folder), alternatives, each)
     logs = {**{made.glyph.key: made.log for made in conversion.made if made.log}, **done.logs}
-    return replace(done, files={**done.files, **found.backups, **log_files(logs)}, logs=logs)
+    done.files.update({**found.backups, **log_files(logs)})
+    return replace(done, logs=logs)
 
 
 def log_files(logs: Mapping[str, str]) -> Files:

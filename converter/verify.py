@@ -14,7 +14,14 @@ TOLERANCE = 5e-3  # mm; corners this near count as one. The pattern file rounds 
 
 
 class NotSewableError(Exception):
-    """The block cannot be sewn as described; the message names the piece or the join."""
+    """The block cannot be sewn as described; the message names the piece or the join.
+
+    ``where``: the place (mm), where one is known.
+    """
+
+    def __init__(self, message: str, where: Point | None = None) -> None:
+        super().__init__(message)
+        self.where = where
 
 
 def verify_glyph(glyph: Glyph, width: float, height: float) -> None:

@@ -36,4 +36,5 @@ TANGLES = Budget(
     5_000, "corners more by shapes that cross themselves", "a bow tie has one more, a scribble some hundreds"
 )
 OVERLAP = Budget(1_000_000, "corners to compare", "400 pieces, each under 50 shapes of 50 corners")
+SHAPE_EDGES = Budget(200, "edges", "no block is sewn from as many pieces as that makes; a letter has twenty")
 PIECES = Budget(400, "pieces", "no block is sewn from so many; sorting out is deep as they are many")

@@ -15,6 +15,7 @@ COPIES_IN_PICTURE = Budget(
 )
 
 LAYOUT_BYTES = Budget(1_000_000, "bytes of a layout file", "500 items of all options have half of it")
+NAMES_BYTES = Budget(4_000_000, "bytes of a file of names", "as many names as a font can hold glyphs")
 ITEMS = Budget(500, "items of a layout file", "labels for every drawer of a large library")
 
 PATTERN_BYTES = Budget(64_000_000, "bytes of pattern.json", "10,000 symbols of 30 pieces have half of it")

@@ -16,7 +16,8 @@ from converter.cli.lines import shortened, visible
 from converter.cli.stopping import Stopped, stop_on_signals
 from converter.errors import InputError
 
-COMMANDS = ("blank", "check", "convert", "demo", "fabric", "mats", "print", "words")  # as the help lists them
+# As the help lists them.
+COMMANDS = ("blank", "check", "convert", "demo", "fabric", "mats", "open", "print", "store", "words")
 
 
 class _Commands(click.Group):

@@ -3,6 +3,7 @@
 import os
 import sys
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -10,10 +11,11 @@ import click
 
 from converter.artwork import with_pictures
 from converter.cli.lines import listed
-from converter.cli.options import example
+from converter.cli.making import made_blocks
+from converter.cli.options import CACHE, NO_CACHE, example
 from converter.cli.papers import tell_stale
 from converter.cli.settings_options import settings_options
-from converter.cli.terminal import console, show_next, show_result, steps
+from converter.cli.terminal import console, show_next, show_result
 from converter.cli.types import LINE, NAMED_NUMBER, PATH, TEXT
 from converter.cli.workers import workers
 from converter.errors import InputError
@@ -22,6 +24,7 @@ from converter.folder.reading import SUMMARIES, adopted, links
 from converter.fonts.choosing import Choice, choose_glyphs
 from converter.fonts.licence import judge_licence, licence_message, refuse_restricted
 from converter.fonts.loading import load_font
+from converter.fonts.symbol_names import named
 from converter.limits import LIMITS
 from converter.model import Pattern, Severity
 from converter.output import check_places, one_run_at_a_time, write_folder
@@ -29,11 +32,14 @@ from converter.pipeline import convert
 from converter.publication import published
 from converter.sets import LOG, OUTDATED, new_set, standing
 from converter.settings import read_pattern_table, resolve_settings
+from converter.store import BlockStore, store_folder
+from converter.symbols.folder import choose_symbols, load_symbols
 
 _CONVERT_HELP = """Turn the glyphs of FONT into foundation-pieced blocks.
 
-Reads TTF, OTF, WOFF and WOFF2 files, collections and variable fonts. Writes pattern.json, blocks/, templates/,
-report.html and report.csv to a folder. Converts A to Z unless you choose other characters.
+Reads TTF, OTF, WOFF and WOFF2 files, collections, variable fonts, and folders of SVG files, one symbol each.
+Writes pattern.json, blocks/, templates/, report.html and report.csv to a folder. Converts A to Z, or all drawings,
+unless you choose others.
 """
 
 
@@ -54,6 +60,13 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
     help="Convert these code points and ranges, like U+41-5A,00C9; * for all.",
 )
 @click.option("--glyphs", type=TEXT, help="Convert the glyphs of these names; * for all.")
+@click.option(
+    "--names",
+    "names_file",
+    type=PATH,
+    metavar="FILE",
+    help="Name the glyphs as this CSS, codepoints or JSON file beside an icon font names its characters.",
+)
 @click.option("--ignore-missing", is_flag=True, help="Skip characters that the font lacks.")
 @settings_options
 @click.option(
@@ -84,6 +97,14 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
     help="Run this many processes.  [default: all cores]",
 )
 @click.option(
+    "--cluster",
+    type=TEXT,
+    metavar="SCHEDULER",
+    help="Make the blocks on a Dask cluster: its scheduler's address, like tcp://HOST:8786, or scheduler file.",
+)
+@CACHE
+@NO_CACHE
+@click.option(
     "--discard-edits",
     "discarded",
     type=TEXT,
@@ -95,19 +116,27 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
 @click.option("--verbose", is_flag=True, help="List every glyph that has findings.")
 def convert_command(
     font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str | None,
-    unicodes: str | None, glyphs: str | None, ignore_missing: bool,
+    unicodes: str | None, glyphs: str | None, names_file: Path | None, ignore_missing: bool,
     limits: tuple[tuple[str, float], ...], settings_file: Path | None,
-    licence_checked: str, fail_on: Severity | None, jobs: int, discarded: tuple[str, ...], quiet: bool,
-    verbose: bool, **given: Any,
+    licence_checked: str, fail_on: Severity | None, jobs: int, cluster: str | None, cache: Path | None, no_cache: bool,
+    discarded: tuple[str, ...], quiet: bool, verbose: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads, converts, writes, reports."""
     settings = resolve_settings(settings_file, given | {"limits": dict(limits)})
     publication, said = read_pattern_table(settings_file)
     publication, pictures = with_pictures(publication, said, settings_file)
-    opened = load_font(font, face=face, axes=dict(axes))
-    licence = judge_licence(opened, font.parent, licence_checked)
+    is_folder = font.is_dir()
+    if is_folder and (face is not None or axes or names_file is not None):
+        raise InputError(f"{font}: is a folder of drawings; leave out --face, --axis and --names.")
+    opened = load_symbols(font) if is_folder else load_font(font, face=face, axes=dict(axes))
+    if names_file is not None:
+        opened = named(opened, names_file)
+    licence = judge_licence(
+        opened, font if is_folder else font.parent, licence_checked, of_drawings=is_folder
+    )
     refuse_restricted(opened, licence)
-    choice = choose_glyphs(opened, **_asked(text=text, unicodes=unicodes, glyphs=glyphs))
+    asked = _asked(text=text, unicodes=unicodes, glyphs=glyphs)
+    choice = choose_symbols(opened, **asked) if is_folder else choose_glyphs(opened, **asked)
     _check_choice(choice, opened.file, ignore_missing)
 
     screen = console(stderr=True)
@@ -115,18 +144,23 @@ def convert_command(
         screen.say(f"warning: {message}")
     if choice.missing:
         screen.say(f"warning: not in the font: {listed(choice.missing)}")
-    folder = out or Path("out") / font.stem
+    folder = out or Path("out") / font.resolve().stem
     with one_run_at_a_time(folder):
         # What stops the run is told before the work, not after it.
         check_places(folder, SUMMARIES, old := adopted(folder))
         standing(folder, discarded)
-        with steps(len(choice.glyphs), quiet) as shown, workers(jobs, len(choice.glyphs)) as executor:
-            conversion = convert(
-                opened, choice.glyphs, licence, settings, executor, lambda made: shown.done(made.glyph.name)
-            )
-            found = standing(folder, discarded)
-            conversion = replace(conversion, pattern=published(conversion.pattern, publication))
-            done = new_set(folder, conversion, found, executor.map if executor else map)
+        conversion = made_blocks(
+            partial(convert, opened, choice.glyphs, licence, settings),
+            len(choice.glyphs),
+            jobs,
+            cluster,
+            None if no_cache else BlockStore(cache or store_folder()),
+            quiet,
+        )
+        found = standing(folder, discarded)
+        conversion = replace(conversion, pattern=published(conversion.pattern, publication))
+        with workers(jobs, len(choice.glyphs)) as crew:
+            done = new_set(folder, conversion, found, crew.executor.map if crew.executor else map)
             done.files.update(pictures)
         left = write_folder(folder, done.files, OUTDATED, by_hand=BLOCKS, known=old | found.known)
     for link in links(folder):
@@ -143,6 +177,8 @@ def convert_command(
         tell_stale(screen, folder, done.pattern)
         redesign = any(glyph.status == "redesign" for glyph in done.pattern.glyphs)
         show_next(console(), "check" if redesign else "print", folder)
+    if conversion.stopped_by is not None:
+        raise conversion.stopped_by
     sys.exit(_exit_code(done.pattern, fail_on))
 
 

@@ -56,6 +56,18 @@ REDESIGN = click.option(
     "--include-redesign", is_flag=True, help="Also print characters with status redesign."
 )
 NO_PRINT = click.option("--no-print", is_flag=True, help="Skip the PDFs, which take longest.")
+CACHE = click.option(
+    "--cache",
+    type=PATH,
+    envvar="FONT2FOUNDATION_CACHE",
+    help="Keep finished blocks in this folder.  [default: the user's cache folder; see store]",
+)
+NO_CACHE = click.option(
+    "--no-cache",
+    is_flag=True,
+    envvar="FONT2FOUNDATION_NO_CACHE",
+    help="Make every block anew, and keep none for later runs.",
+)
 QUIET = click.option("--quiet", is_flag=True, help="Print errors only.")
 
 FRAME = click.option(

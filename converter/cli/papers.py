@@ -17,7 +17,7 @@ from converter.papers import PAPERS, Options, Paper, digest_of, papers_json, sta
 from converter.printing.wording import listed
 
 MAKERS = ("fabric", "print", "words")  # the commands that make papers
-_PATHS = ("folder", "also")  # parameters that are paths of sets
+_PATHS = ("folder", "also", "only_from")  # parameters that are paths of sets
 _MOST_NAMED = 12
 _GIVEN = "converter.cli.papers.given"
 

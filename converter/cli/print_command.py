@@ -22,8 +22,9 @@ from converter.cli.options import (
     read_frame,
 )
 from converter.cli.papers import PaperCommand, make_stale, record, tell_stale
+from converter.cli.reading import read_only
 from converter.cli.terminal import console, say_left_out, show_next, stages
-from converter.cli.types import LINE, TEXT
+from converter.cli.types import LINE, PATH, TEXT
 from converter.drawing.labels import tag
 from converter.errors import InputError
 from converter.folder.content import Files
@@ -35,7 +36,7 @@ from converter.output import check_places, one_run_at_a_time, write_folder
 from converter.printing import Job, prepare, set_pages
 from converter.printing.documents import DOCUMENTS
 from converter.printing.paper import PaperName
-from converter.printing.selection import select
+from converter.printing.selection import Only, select
 from converter.printing.wording import counted
 from converter.words.framing import frame_pattern
 
@@ -60,7 +61,13 @@ a frame, its strips are pieces of the templates.
     "--only",
     type=TEXT,
     metavar="TEXT",
-    help="Print only what this text needs, like KELP; {leaf} is a symbol by its name.",
+    help="Print only what this text needs, like KELP; {leaf} is a symbol by its name, {sea-*} all of such names.",
+)
+@click.option(
+    "--only-from",
+    type=PATH,
+    metavar="FILE",
+    help="Print only the symbols named in this file, one name or pattern a line.",
 )
 @UNITS_OPTION
 @FRAME
@@ -78,7 +85,7 @@ a frame, its strips are pieces of the templates.
 )
 @QUIET
 def print_command(
-    folder: Path, out: Path | None, paper: PaperName, only: str | None, units: Units | None,
+    folder: Path, out: Path | None, paper: PaperName, only: str | None, only_from: Path | None, units: Units | None,
     round_to: float | None, include_redesign: bool, date: str, stale: bool, quiet: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads the pattern, sets the pages, writes, reports."""
@@ -86,16 +93,17 @@ def print_command(
         _check_alone()
         make_stale(folder, quiet)
         return
+    wanted = read_only(only, only_from)
     pattern, target = read_pattern(folder), out or folder / "print"
     units = units or units_of(pattern)
     if frame := read_frame(given):
-        printed = {glyph.key for glyph in select(pattern, only, include_redesign).glyphs}
+        printed = {glyph.key for glyph in select(pattern, wanted, include_redesign).glyphs}
         pattern = frame_pattern(pattern, frame, units, printed)
     with one_run_at_a_time(target), stages(quiet) as tell:
         check_places(target, DOCUMENTS)
         pictures = stored_pictures(folder, pattern)
 
-        def set_all(pattern: Pattern, only: str | None = only) -> tuple[Job, Files]:
+        def set_all(pattern: Pattern, only: Only = wanted) -> tuple[Job, Files]:
             job = prepare(
                 pattern,
                 paper=paper,
@@ -112,7 +120,7 @@ def print_command(
         (job, files), _, logs = survived(pattern, set_all, lambda some: set_all(some, None))
         write_folder(target, files)
     say_left_out(logs)
-    record(folder, target, files, None if only is None else [g.key for g in job.selection.glyphs])
+    record(folder, target, files, None if wanted is None else [g.key for g in job.selection.glyphs])
     if not quiet:
         _report(job, target)
         tell_stale(console(), folder, read_pattern(folder), target)

@@ -6,9 +6,10 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
-from converter.budgets.files import LAYOUT_BYTES
+from converter.budgets.files import LAYOUT_BYTES, NAMES_BYTES
 from converter.errors import InputError
 from converter.files import read_file
+from converter.printing.selection import Only
 
 
 def read_toml(path: Path) -> dict[str, Any]:
@@ -19,6 +20,32 @@ def read_toml(path: Path) -> dict[str, Any]:
         raise InputError(f"{path}: no such file; check the path.") from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError, RecursionError) as error:
         raise InputError(f"{path}: is not a TOML file that can be read ({error}).") from None
+
+
+def read_only(text: str | None, file: Path | None) -> Only:
+    """What is asked for by a text, or by a file of names, one a line; lines with # are passed over.
+
+    Raises :class:`InputError` where the file cannot be read or both are given.
+    """
+    if file is None:
+        return text
+    if text is not None:
+        raise InputError("--only and --only-from both say what to print; give one.")
+    names = read_names(file)
+    if not names:
+        raise InputError(f"{file}: has no names; write one a line.")
+    return names
+
+
+def read_names(file: Path) -> tuple[str, ...]:
+    """The names in a file, one a line; lines that begin with # are passed over. Raises :class:`InputError`."""
+    try:
+        lines = read_file(file, NAMES_BYTES.most).decode("utf-8-sig").splitlines()
+    except FileNotFoundError:
+        raise InputError(f"{file}: no such file; check the path.") from None
+    except UnicodeDecodeError:
+        raise InputError(f"{file}: is not UTF-8 text.") from None
+    return tuple(name for line in lines if (name := line.strip().strip("{}").strip()) and name[0] != "#")
 
 
 def read_own_text(name: str) -> str:

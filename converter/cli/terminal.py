@@ -42,14 +42,21 @@ def escape(text: str) -> str:
 class Steps:
     """Shows how far a run is; silent where it should be."""
 
-    def __init__(self, progress: Progress | None, total: int) -> None:
-        self._progress = progress
+    def __init__(self, progress: Progress | None, total: int, quiet: bool = False) -> None:
+        self._progress, self._quiet = progress, quiet
         self._task = progress.add_task("", total=total) if progress else None
 
     def done(self, name: str) -> None:
         """One glyph more is done."""
         if self._progress is not None and self._task is not None:
             self._progress.update(self._task, advance=1, description=escape(name[:24]))
+
+    def say(self, line: str) -> None:
+        """A line above the bar, or where the bar would be; nothing when quiet."""
+        if self._quiet:
+            return
+        screen = self._progress.console if self._progress is not None else console(stderr=True)
+        screen.print(visible(line), markup=False, soft_wrap=True)
 
     def stage(self, name: str, done: int, of: int) -> None:
         """What is being done now, and how far it is."""
@@ -62,7 +69,7 @@ def steps(total: int, quiet: bool) -> Iterator[Steps]:
     """A progress bar on stderr, or nothing when quiet or not on a terminal."""
     screen = console(stderr=True)
     if quiet or not screen.is_terminal:
-        yield Steps(None, total)
+        yield Steps(None, total, quiet)
         return
     with Progress(
         TextColumn("{task.description:>24}"), BarColumn(), MofNCompleteColumn(), TimeElapsedColumn(),

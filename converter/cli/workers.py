@@ -7,10 +7,11 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
-from multiprocessing import active_children, connection, parent_process
+from multiprocessing import active_children, connection, get_context, parent_process
 from typing import ParamSpec, TypeVar
 
 from converter.cli.stopping import STOPPING
+from converter.crew import Crew
 from converter.errors import InputError
 
 P = ParamSpec("P")
@@ -19,17 +20,17 @@ FEW_GLYPHS = 4  # below this, starting processes takes longer than the work
 
 
 @contextmanager
-def workers(jobs: int, glyphs: int) -> Iterator[Executor | None]:
-    """At most ``jobs`` processes for so many glyphs; None where one process, this one, is as fast.
+def workers(jobs: int, glyphs: int) -> Iterator[Crew]:
+    """At most ``jobs`` processes for so many glyphs; this one alone where that is as fast.
 
     They end when this process does, in whatever way. Raises :class:`InputError` when one was ended from outside.
     """
     if jobs == 1 or glyphs < FEW_GLYPHS:
-        yield None
+        yield Crew()
         return
     with _Workers(min(jobs, glyphs), initializer=_begin) as executor:
         try:
-            yield executor
+            yield Crew(executor)
         except BrokenProcessPool:
             raise InputError(
                 "a process was ended from outside, perhaps because memory ran out; try again with fewer --jobs."
@@ -40,6 +41,28 @@ def workers(jobs: int, glyphs: int) -> Iterator[Executor | None]:
             for process in active_children():
                 process.terminate()
             raise
+
+
+@contextmanager
+def lasting_workers(jobs: int) -> Iterator[Callable[[], Executor]]:
+    """Gives processes that are begun when they are first asked for, and begun anew where they were ended.
+
+    They are no copies of this process (which may have threads and run compiled code), and end when it does.
+    """
+    there: list[_Workers] = []
+
+    def executor() -> Executor:
+        if not there or there[-1].is_over:
+            there.append(_Workers(jobs, get_context("spawn"), initializer=_begin))
+        return there[-1]
+
+    try:
+        yield executor
+    finally:
+        for process in active_children():
+            process.terminate()
+        for one in there:
+            one.shutdown(wait=False, cancel_futures=True)
 
 
 def _begin() -> None:
@@ -66,6 +89,11 @@ class _Workers(ProcessPoolExecutor):
     begun while signals wait lets them wait, too, even before its initializer runs. Where there are no signal
     masks (Windows), the initializer alone has to do.
     """
+
+    @property
+    def is_over(self) -> bool:
+        """Whether it takes no more work."""
+        return bool(self._broken or self._shutdown_thread)
 
     def submit(self, call: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> Future[T]:
         if not hasattr(signal, "pthread_sigmask"):

@@ -32,6 +32,7 @@ class Case:
     min_piece_width: float
     limits: Mapping[str, float]
     units: Units = "mm"  # that findings speak in
+    in_line: bool = True  # it stands in a row with the others; not where each fills its block
 
     def length(self, mm: float) -> str:
         """A length in words."""

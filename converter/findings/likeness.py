@@ -8,14 +8,15 @@ from shapely.geometry.base import BaseGeometry
 
 from converter.fidelity import HAIR, cloth, counters, intricacy, parts, seen, stroke_ends, where_unlike
 from converter.findings.case import Case
+from converter.findings.evenness import evenness
 from converter.limits import MOST_INTRICATE
 from converter.model import Finding, Metrics, Point
 
 # Ids of findings that only say that a block is not like the font's letter; it can be sewn as well as any other.
 LIKENESS = frozenset(
     {
-        "counter-lost", "cut-off", "far-from-outline", "low-overlap", "narrowed", "outline-repaired", "part-lost",
-        "stroke-end", "thin-strokes", "too-intricate",
+        "counter-lost", "cut-off", "edge-jumps", "far-from-outline", "low-overlap", "narrowed", "outline-repaired",
+        "part-lost", "stands-out", "stroke-end", "thin-strokes", "too-intricate",
     }
 )  # fmt: skip
 LEAST_END = 0.02  # of the height of capitals: what is shorter is no stroke's end
@@ -39,6 +40,7 @@ def looks(case: Case, metrics: Metrics) -> Iterator[Finding]:
     yield from _crossing(case)
     yield from _stroke_ends(case)
     yield from _cut_off(case)
+    yield from evenness(case)
     yield from _thin_strokes(case)
 
 

@@ -47,6 +47,16 @@ def repaired(repair: str) -> Finding:
     )
 
 
+def colours_merged(colours: int) -> Iterator[Finding]:
+    """The finding of a symbol that is drawn in several colours, which become one fabric."""
+    if colours > 1:
+        yield Finding(
+            "colours-merged", "review",
+            f"It is drawn in {colours} colours; all of them are one fabric in the block.",
+            colours, 1, hint="Look whether it is still read; to part them, colour pieces in the block and run check.",
+        )  # fmt: skip
+
+
 def outline_findings(kind: str, detail: str = "") -> Sequence[Finding]:
     """The finding of a glyph that never gets as far as a plan."""
     messages: dict[str, tuple[Severity, str, str]] = {
@@ -60,6 +70,10 @@ def outline_findings(kind: str, detail: str = "") -> Sequence[Finding]:
         "unexpected-error": (
             "redesign", f"The program failed on this glyph ({detail}); the log has the details.",
             "Please report this with the font's name.",
+        ),
+        "not-made": (
+            "redesign", "The run was stopped before this block was made.",
+            "Give the same command again: it goes on from there.",
         ),
     }  # fmt: skip
     severity, message, hint = messages[kind]
@@ -93,6 +107,14 @@ def missing_alternative(asked: int, there: int) -> Finding:
         "alternative-missing", "review",
         f"Alternative {asked} was requested, but {are}; number {there} is used.",
         asked, there, hint="See the alternatives in the report and set one of their numbers.",
+    )  # fmt: skip
+
+
+def drawn_unlike(part: str, others: str) -> Finding:
+    """The note on a figure that has a part drawn in another way than other letters."""
+    return Finding(
+        "unlike", "note", f"Does not keep the hand: its {part} is drawn in another way than in {others}.",
+        hint="See at the top of the report what it would take to bring it in.",
     )  # fmt: skip
 
 

@@ -1,6 +1,6 @@
 """The files that stand in a converted folder, made from a pattern and what is kept beside it."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, MutableMapping
 from dataclasses import replace
 
 from converter.drawing.block import block_svg
@@ -9,45 +9,47 @@ from converter.findings.making import is_edited
 from converter.folder.keeping import BLOCKS, Kept
 from converter.model import Glyph, Pattern
 from converter.output import digest
-from converter.pattern import from_json, to_json
+from converter.packed import Packed
+from converter.pattern import to_json
 from converter.report.alternatives import Alternatives
 from converter.report.csv_report import report_csv
 from converter.report.html_report import report_html
 
 FAULTS, TEMPLATES = "faults", "templates"
 
-Files = dict[str, bytes | str]
+Files = MutableMapping[str, bytes | str]
 Map = Callable[..., Iterable[str]]  # as the builtin
+AT_ONCE = 256  # blocks handed out to be drawn before the drawings are taken in
 
 
-def settled(pattern: Pattern) -> Pattern:
-    """The pattern as its file will say it, so that whatever is made of it can be made of the file again."""
-    return from_json(to_json(pattern))
-
-
-def drawn(pattern: Pattern, kept: Mapping[str, Kept], each: Map = map) -> tuple[Files, dict[str, Kept]]:
+def drawn(pattern: Pattern, kept: Mapping[str, Kept], each: Map = map) -> tuple[Files, Packed[Kept]]:
     """The drawings of all blocks that have pieces, and ``kept`` for every glyph, with the hashes of the drawings."""
-    files: Files = {}
-    record = {glyph.key: kept.get(glyph.key, Kept()) for glyph in pattern.glyphs}
-    inked, alone = _inked(pattern)
-    drawings = each(block_svg, alone, inked, [record[glyph.key].outline for glyph in inked])
-    for glyph, drawing in zip(inked, drawings, strict=True):
-        files[f"{BLOCKS}/{glyph.key}.svg"] = drawing
-        record[glyph.key] = replace(record[glyph.key], written=digest(drawing))
+    files: Files = Packed()
+    record = Packed((glyph.key, kept.get(glyph.key, Kept())) for glyph in pattern.glyphs)
+    for inked, alone in _inked(pattern):
+        block = [record[glyph.key] for glyph in inked]
+        drawings = each(block_svg, alone, inked, [one.outline for one in block])
+        for glyph, one, drawing in zip(inked, block, drawings, strict=True):
+            files[f"{BLOCKS}/{glyph.key}.svg"] = drawing
+            record[glyph.key] = replace(one, written=digest(drawing))
     return files, record
 
 
 def templates(pattern: Pattern, each: Map = map) -> Files:
     """The templates of all blocks that have pieces."""
-    inked, alone = _inked(pattern)
-    drawings = each(template_svg, alone, inked)
-    return {f"{TEMPLATES}/{glyph.key}.svg": drawing for glyph, drawing in zip(inked, drawings, strict=True)}
+    files: Files = Packed()
+    for inked, alone in _inked(pattern):
+        for glyph, drawing in zip(inked, each(template_svg, alone, inked), strict=True):
+            files[f"{TEMPLATES}/{glyph.key}.svg"] = drawing
+    return files
 
 
-def _inked(pattern: Pattern) -> tuple[list[Glyph], list[Pattern]]:
-    """The glyphs that have pieces, and for each the pattern with it alone: all that a drawing of it needs."""
+def _inked(pattern: Pattern) -> Iterator[tuple[list[Glyph], list[Pattern]]]:
+    """The glyphs that have pieces, some at a time, and for each the pattern with it alone: all its drawing needs."""
     inked = [glyph for glyph in pattern.glyphs if glyph.pieces]
-    return inked, [replace(pattern, glyphs=(glyph,)) for glyph in inked]
+    for start in range(0, len(inked), AT_ONCE):
+        some = inked[start : start + AT_ONCE]
+        yield some, [replace(pattern, glyphs=(glyph,), spacing=None) for glyph in some]
 
 
 def summary(
@@ -58,14 +60,14 @@ def summary(
 ) -> Files:
     """The files that speak of all blocks together; of the other ``files``, the report shows the faulty drawings."""
     by_hand = {glyph.key for glyph in pattern.glyphs if is_edited(glyph)}
-    alternatives = {
-        key: replace(one, chosen=0) if key in by_hand else one for key, one in alternatives.items()
-    }
-    outlines = {key: block.outline for key, block in kept.items()}
+    alternatives = Packed(
+        (key, replace(one, chosen=0) if key in by_hand else one) for key, one in alternatives.items()
+    )
+    outlines = Packed((key, block.outline) for key, block in kept.items())
     faulty = {
         path.removeprefix(f"{FAULTS}/").removesuffix(".svg"): data
-        for path, data in files.items()
-        if path.startswith(f"{FAULTS}/") and isinstance(data, bytes)
+        for path in files
+        if path.startswith(f"{FAULTS}/") and isinstance(data := files[path], bytes)
     }
     return {
         "pattern.json": to_json(pattern),

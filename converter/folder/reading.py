@@ -1,7 +1,9 @@
 """Reads what an earlier run and a designer left in a folder."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
+from glob import escape
+from itertools import chain
 from pathlib import Path
 
 from converter.budgets import drawings, files
@@ -11,12 +13,13 @@ from converter.folder.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
 from converter.folder.live import VERSION_FILE
 from converter.folder.soundness import sound_pattern
 from converter.model import Pattern
-from converter.output import LEDGER, file_digest, settle
+from converter.output import LEDGER, file_digest, is_inside, settle
 from converter.papers import PAPERS, Paper, parse_papers
 from converter.pattern import from_json
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
 
 SUMMARIES = ("pattern.json", "report.html", "report.csv", RECORD, ALTERNATIVES, "problems.log", VERSION_FILE)
+MOST_SETS = 200  # that are looked for in one place
 
 
 def read_pattern(folder: Path) -> Pattern:
@@ -49,7 +52,7 @@ def is_as_made(folder: Path, files: Mapping[str, str]) -> bool:
         return False
 
 
-def read_record(folder: Path) -> dict[str, Kept]:
+def read_record(folder: Path) -> Mapping[str, Kept]:
     """What the last run in a folder recorded; nothing where there was none."""
     try:
         return parse_record(read_file(folder / RECORD, files.RECORD_BYTES.most))
@@ -57,7 +60,7 @@ def read_record(folder: Path) -> dict[str, Kept]:
         return {}
 
 
-def read_alternatives(folder: Path) -> dict[str, Alternatives]:
+def read_alternatives(folder: Path) -> Mapping[str, Alternatives]:
     """The figures to choose from in a folder; none where their file is missing or cannot be read."""
     try:
         return parse_alternatives(read_file(folder / ALTERNATIVES, files.ALTERNATIVES_BYTES.most))
@@ -127,3 +130,27 @@ def _drawings(part: Path) -> list[Path]:
         for path in sorted(part.glob("*.svg"))
         if path.name[0] != "." and not path.is_symlink() and not path.is_dir()
     ]
+
+
+def folders_of_sets(place: Path) -> list[Path]:
+    """The folders in a place, and in those of its folders, that hold a set; hidden ones and links are passed over."""
+    found = []
+    for pattern in ("pattern.json", "*/pattern.json", "*/*/pattern.json"):
+        for path in sorted(place.glob(pattern)):
+            parts = path.relative_to(place).parts
+            if not any(part.startswith(".") for part in parts) and not path.is_symlink():
+                found.append(path.parent)
+    return found[:MOST_SETS]
+
+
+def found_by_hash(name: str, sha256: str, places: Iterable[Path]) -> Path | None:
+    """A file by its name and hash: one of the places itself, or in one of them, two folders deep at the most."""
+    if not is_inside(name) or "/" in name:
+        return None
+    for place in places:
+        deep = (place.glob(f"{folders}{escape(name)}") for folders in ("", "*/", "*/*/"))
+        for path in [place] if place.is_file() else sorted(chain.from_iterable(deep)):
+            with suppress(OSError):
+                if file_digest(path) == sha256:
+                    return path
+    return None

@@ -31,6 +31,11 @@ class GlyphReader:
         self._reach = budgets.REACH.most * font["head"].unitsPerEm
         self._weights: dict[str, tuple[int, int, bool]] = {}
 
+    def colours(self, name: str) -> int:
+        """An outline has one colour."""
+        del name
+        return 1
+
     def advance(self, name: str) -> float:
         """How far the pen moves on after this glyph, in font units. Raises :class:`GlyphError`."""
         try:
@@ -44,7 +49,7 @@ class GlyphReader:
     def contours(self, name: str) -> list[Contour]:
         """The contours in font units, y up. Raises :class:`GlyphError` when the glyph cannot be read."""
         try:
-            pen = _ContourPen(self._glyphs, self._reach)
+            pen = ContourPen(self._glyphs, self._reach)
             if self._glyf is not None and self._weight(name, ())[2]:
                 self._draw_by_matched_points(name, pen)
             else:
@@ -56,13 +61,13 @@ class GlyphReader:
             raise GlyphError(f"the glyph's data is damaged ({type(error).__name__})") from None
         return pen.contours
 
-    def _draw(self, name: str, pen: "_ContourPen") -> None:
+    def _draw(self, name: str, pen: "ContourPen") -> None:
         glyph = self._glyphs[name]
         if self._glyf is None:
             self._glyphs.charStrings[name].outlineExtractor = _BoundedExtractor
         glyph.draw(pen)
 
-    def _draw_by_matched_points(self, name: str, pen: "_ContourPen") -> None:
+    def _draw_by_matched_points(self, name: str, pen: "ContourPen") -> None:
         """Components may hang on each other's points instead of offsets, which pens do not know."""
         if self._varies:
             raise GlyphError(
@@ -127,7 +132,7 @@ class _BoundedExtractor(T2OutlineExtractor):  # type: ignore[misc, unused-ignore
         super().execute(charString)
 
 
-class _ContourPen(BasePen):  # type: ignore[misc, unused-ignore]
+class ContourPen(BasePen):  # type: ignore[misc, unused-ignore]
     """Collects curves; the base class resolves implied points and curves of higher order."""
 
     def __init__(self, glyphs: Any, reach: float):

@@ -36,8 +36,10 @@ _NO_ADVICE = "This is not legal advice."
 _USAGE_MASK, _RESTRICTED, _PREVIEW, _EDITABLE, _BITMAP_ONLY = 0x000F, 0x0002, 0x0004, 0x0008, 0x0200
 
 
-def judge_licence(font: Font, folder: Path, checked: str = "") -> Licence:
+def judge_licence(font: Font, folder: Path, checked: str = "", *, of_drawings: bool = False) -> Licence:
     """Judge from the font's own words, a licence file in ``folder`` (the font's), and the embedding rights.
+
+    ``of_drawings``: the font is a folder of drawings, so a licence file in it need not speak of fonts.
 
     ``checked`` is the user's own word, kept as it is but made safe to print; it does not change the verdict.
 
@@ -47,7 +49,7 @@ def judge_licence(font: Font, folder: Path, checked: str = "") -> Licence:
     >>> licence.verdict, licence.name
     ('open', 'OFL-1.1')
     """
-    name, verdict, evidence = _judge(font, folder)
+    name, verdict, evidence = _judge_drawings(font, folder) if of_drawings else _judge(font, folder)
     return Licence(
         text=plain_text(font.licence_text, _KEPT_TEXT),
         url=font.licence_url,
@@ -96,6 +98,17 @@ def describe_embedding(fs_type: int) -> str:
     else:
         words = "installable embedding"
     return words + (", bitmaps only" if fs_type & _BITMAP_ONLY else "")
+
+
+def _judge_drawings(font: Font, folder: Path) -> tuple[str, LicenceVerdict, list[str]]:
+    found = _licence_file(font, folder)
+    if found is None:
+        return "", "unknown", ["no licence file beside the drawings"]
+    return (
+        found.licence.name,
+        found.licence.verdict,
+        [f"{found.file} beside the drawings: {found.licence.name}"],
+    )
 
 
 def _judge(font: Font, folder: Path) -> tuple[str, LicenceVerdict, list[str]]:
@@ -147,6 +160,7 @@ class _Found:
     licence: KnownLicence
     about_this_font: bool
     words: str
+    file: str
 
 
 def _licence_file(font: Font, folder: Path) -> _Found | None:
@@ -162,11 +176,12 @@ def _licence_file(font: Font, folder: Path) -> _Found | None:
         licence = recognise(words)
         if licence is None:
             continue
-        told = f"{plain_text(path.name, budgets.NAME.most)} beside the font: {licence.name}"
+        file = plain_text(path.name, budgets.NAME.most)
+        told = f"{file} beside the font: {licence.name}"
         mine = path.name.lower().startswith(f"{stem}.")
         if mine or licence.about_fonts or _ABOUT_FONTS.search(words) or _speaks_of(words, font.family):
-            return _Found(licence, True, told)
-        other = other or _Found(licence, False, f"{told}, which does not speak of fonts")
+            return _Found(licence, True, told, file)
+        other = other or _Found(licence, False, f"{told}, which does not speak of fonts", file)
     return other
 
 

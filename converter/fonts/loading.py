@@ -5,7 +5,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 from fontTools.ttLib import TTFont
 
@@ -28,9 +28,24 @@ _TALL, _DEEP = "bdhkl", "gpqy"
 _CAP_HEIGHT_IN_EM = 0.7  # where a font states none and has no letters; common practice, no source
 
 
+class Reader(Protocol):
+    """What draws the glyphs, by their own names; each of these raises :class:`GlyphError` for one that is damaged."""
+
+    def contours(self, name: str) -> list[Contour]:
+        """The glyph's curves."""
+
+    def advance(self, name: str) -> float:
+        """Its advance width."""
+
+    def colours(self, name: str) -> int:
+        """How many colours it is drawn in."""
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Font:
-    """One face of a font file at one place of its design space. Lengths are in font units, y up.
+    """One face of a font file at one place of its design space, or a folder of drawings (:mod:`converter.symbols`).
+
+    Lengths are in font units, y up.
 
     All strings are safe to print. Glyph names are the font's own where they are plain ASCII, else made up
     from the glyph's number. ``ascender`` and ``descender`` (negative below the baseline) are the ink of
@@ -54,15 +69,15 @@ class Font:
     glyph_names: tuple[str, ...]
     cmap: Mapping[int, str]
     axes: Mapping[str, float]
-    _reader: GlyphReader = field(repr=False)
+    _reader: Reader = field(repr=False)
     _own_names: Mapping[str, str] = field(repr=False)
     _pictures: frozenset[str] = field(repr=False)
     _file: TTFont = field(repr=False)
 
     def table(self, tag: str) -> bytes | None:
         """A table of the font as it stands in the file; None where there is none."""
-        reader = self._file.reader
-        return bytes(reader[tag]) if tag in reader else None
+        reader = self._file.reader  # none behind a folder of drawings
+        return bytes(reader[tag]) if reader is not None and tag in reader else None
 
     def contours(self, glyph_name: str) -> list[Contour]:
         """The glyph's curves as the font draws them. Raises :class:`GlyphError` when its data is damaged."""
@@ -71,6 +86,10 @@ class Font:
     def advance(self, glyph_name: str) -> float:
         """The glyph's advance width. Raises :class:`GlyphError` when its data is damaged."""
         return self._reader.advance(self._own_names[glyph_name])
+
+    def colours(self, glyph_name: str) -> int:
+        """How many colours the glyph is drawn in; they are one figure. Raises :class:`GlyphError`."""
+        return self._reader.colours(self._own_names[glyph_name])
 
     def is_picture(self, glyph_name: str) -> bool:
         """True when the font holds this glyph as a colour, bitmap or SVG picture, whatever its outline."""

@@ -24,7 +24,8 @@ class Outline:
 
     ``polygons``: disjoint and valid, each an outer ring (anticlockwise) and its holes (clockwise), without
     a repeated last point. ``bounds``: left, bottom, right, top, or None without ink. ``repairs``: in plain
-    words. ``kind``: "blank" has no ink, "no-outline" exists as a colour, bitmap or SVG picture only.
+    words. ``colours``: how many it is drawn in. ``kind``: "blank" has no ink, "no-outline" exists as a colour,
+    bitmap or SVG picture only.
     """
 
     name: str
@@ -33,6 +34,7 @@ class Outline:
     bounds: tuple[float, float, float, float] | None
     repairs: tuple[str, ...]
     kind: OutlineKind
+    colours: int = 1
 
 
 def read_outline(font: Font, glyph_name: str, tolerance: float) -> Outline:
@@ -66,7 +68,8 @@ def read_outline(font: Font, glyph_name: str, tolerance: float) -> Outline:
     corners = [corner for polygon in polygons for corner in polygon[0]]
     kind: OutlineKind = "outline" if polygons else "no-outline" if font.is_picture(glyph_name) else "blank"
     advance = font.advance(glyph_name)
-    return Outline(glyph_name, polygons, advance, _bounds(corners), tuple(repairs), kind)
+    colours = font.colours(glyph_name)
+    return Outline(glyph_name, polygons, advance, _bounds(corners), tuple(repairs), kind, colours)
 
 
 def _crosses_itself(ring: list[Point]) -> bool:

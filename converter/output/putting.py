@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Mapping
 from contextlib import suppress
+from itertools import chain
 from pathlib import Path
 
 from converter.errors import InputError
@@ -60,17 +61,18 @@ def _write_folder(
     _check_folders(out, (*files, *gone))
     _check_files(out, files, ours, by_hand)
     hashes = {path: digest(content) for path, content in files.items()}
-    new = {path: content for path, content in files.items() if file_digest(out / path) != hashes[path]}
+    changed = [path for path in files if file_digest(out / path) != hashes[path]]
     ledger = ledger_text({path: at_last for path, at_last in ours.items() if path not in gone} | hashes)
-    last = []  # moved once all that it lists is in place
+    last = {}  # moved once all that it lists is in place
     if file_digest(out / LEDGER) != digest(ledger):
-        last, new[LEDGER], ours[LEDGER] = [LEDGER], ledger, file_digest(out / LEDGER)
-    if new:
+        last[LEDGER], ours[LEDGER] = ledger, file_digest(out / LEDGER)
+    if changed or last:
+        new = {*changed, *last}
         order = [*sorted({*new, *gone} - {LEDGER}), *last]
         swap = Swap(out, Plan(tuple(Step(path, ours.get(path, ""), path in new) for path in order), by_hand))
-        swap.prepare(new)
+        swap.prepare(chain(((path, files[path]) for path in changed), last.items()))
         swap.run()
-    return [path for path in new if _is_in(by_hand, path) and file_digest(out / path) != hashes[path]]
+    return [path for path in changed if _is_in(by_hand, path) and file_digest(out / path) != hashes[path]]
 
 
 def check_places(out: Path, paths: Collection[str], known: Collection[str] = ()) -> None:
@@ -129,6 +131,28 @@ def add_file(path: Path, content: str) -> None:
         flush_folder(path.parent)
     except FileExistsError:
         raise InputError(f"{path}: already exists and is not overwritten.") from None
+    except OSError as error:
+        raise InputError(f"{path}: cannot be written ({error.strerror or error}).") from None
+
+
+def replace_file(path: Path, content: str, known: str) -> None:
+    """Writes a file in the place of one whose hash is ``known`` (empty: of none), complete or not at all.
+
+    Raises :class:`InputError` where another has come to be there, or it cannot be written.
+    """
+    if not known:
+        add_file(path, content)
+        return
+    aside = path.with_name(f".{path.name[:100]}.making")
+    try:
+        try:
+            write_flushed(aside, content.encode("utf-8"))
+            if file_digest(path) != known:
+                raise InputError(f"{path}: was saved by somebody else just now; look at it, and try again.")
+            aside.replace(path)
+        finally:
+            aside.unlink(missing_ok=True)
+        flush_folder(path.parent)
     except OSError as error:
         raise InputError(f"{path}: cannot be written ({error.strerror or error}).") from None
 

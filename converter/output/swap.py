@@ -9,7 +9,7 @@ import hashlib
 import json
 import os
 import shutil
-from collections.abc import Mapping
+from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -53,8 +53,11 @@ class Swap:
         self._work = out / WORK
         self._backed_up: list[tuple[Path, Path]] = []
 
-    def prepare(self, files: Mapping[str, bytes | str]) -> None:
-        """Writes the new files aside, and the plan once they are on the disk. On failure nothing is left."""
+    def prepare(self, files: Iterable[tuple[str, bytes | str]]) -> None:
+        """Writes the new files (path, content) aside, one by one, and the plan once they are on the disk.
+
+        On failure nothing is left.
+        """
         self._work.mkdir()
         try:
             self._write(files)
@@ -62,15 +65,17 @@ class Swap:
             shutil.rmtree(self._work, ignore_errors=True)
             raise
 
-    def _write(self, files: Mapping[str, bytes | str]) -> None:
+    def _write(self, files: Iterable[tuple[str, bytes | str]]) -> None:
         new = self._work / _NEW
-        for folder in {(new / path).parent for path in files} | {new, self._work / _OLD}:
+        paths = [new / step.path for step in self._plan.steps if step.is_new]
+        folders = {path.parent for path in paths}
+        for folder in folders | {new, self._work / _OLD}:
             folder.mkdir(parents=True, exist_ok=True)
-        for path, content in files.items():
-            (new / path).write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
-        for path in files:  # written first and flushed then, so that the disk can do most of it at once
-            _flush(new / path)
-        for folder in {(new / path).parent for path in files}:
+        for name, content in files:
+            (new / name).write_bytes(content.encode("utf-8") if isinstance(content, str) else content)
+        for path in paths:  # written first and flushed then, so that the disk can do most of it at once
+            _flush(path)
+        for folder in folders:
             flush_folder(folder)
         unfinished = self._work / f"{_PLAN}.part"
         write_flushed(unfinished, json.dumps(asdict(self._plan)).encode("utf-8"))

@@ -11,6 +11,7 @@ from converter.fabric.cutting import Cutting
 from converter.fabric.patches import patches
 from converter.measures import size_text
 from converter.model import Glyph, Pattern, Ring
+from converter.packed import Packed
 from converter.printing.advice import advice
 from converter.printing.paper import BODY
 from converter.printing.sewing_words import join_sentences, strip_sentences, trim_sentences
@@ -56,7 +57,7 @@ def draw_character(pattern: Pattern, glyph: Glyph, templates: Sequence[Drawn]) -
     strips = character_strips(templates)
     for one in strips.splits:
         figures |= parts_figures(one.drawn.figure, one.parts)
-    return Character(glyph, tuple(templates), strips, figures)
+    return Character(glyph, tuple(templates), strips, Packed(figures))
 
 
 def _scale(pattern: Pattern, glyph: Glyph, room: tuple[float, float]) -> float:

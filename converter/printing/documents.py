@@ -1,6 +1,6 @@
 """The five printed documents of a pattern, from the pattern alone."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -28,7 +28,7 @@ from converter.printing.page import Imprint, imprint_of, page_data
 from converter.printing.paper import PaperName
 from converter.printing.progress import Tell, counting, nothing
 from converter.printing.proof import card_data, draw_proof
-from converter.printing.selection import Selection, select
+from converter.printing.selection import Only, Selection, select
 from converter.printing.sheets import Drawn, Sheets, draw_templates, pack_sheets
 from converter.printing.typesetting import Item, typeset, typeset_in_parts
 from converter.printing.wording import listed
@@ -56,7 +56,7 @@ def prepare(
     pattern: Pattern,
     *,
     paper: PaperName = "a4",
-    only: str | None = None,
+    only: Only = None,
     units: Units = "in",
     round_to: float | None = None,
     include_redesign: bool = False,
@@ -68,7 +68,7 @@ def prepare(
     """Chooses, draws and packs. Raises :class:`InputError` where nothing can be printed.
 
     ``round_to``: what patches are rounded up to, mm.
-    ``only``: the characters of a text (sheets then hold each as often as the text does); ``counts``: just how
+    ``only``: the characters of a text (sheets then hold each as often as the text does), or names; ``counts``: just how
     often, by glyph key. ``date``: in place
     of the pattern's own. ``pictures``: the files of its cover and logo. ``tell`` hears how far it is.
     """
@@ -106,11 +106,10 @@ def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
     The same pattern always gives the same bytes. ``tell`` hears how far the setting is.
     """
     count = len(job.characters)
-    characters = {c.glyph.key: character_data(job.pattern, c, job.cutting) for c in job.characters}
     pages, places = typeset_in_parts(
         "characters",
         _frame(job, "characters"),
-        [(characters[c.glyph.key], c.figures) for c in job.characters],
+        ((character_data(job.pattern, c, job.cutting), c.figures) for c in job.characters),
         counting(tell, "characters.pdf", count),
     )
     taken = {place["key"]: range(place["first"], place["last"] + 1) for place in places}
@@ -126,7 +125,7 @@ def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
         "colouring", _frame(job, "colouring"), alphabet, counting(tell, "colouring.pdf", len(alphabet))
     )
     tell("instructions.pdf", 0, 1)
-    instructions = typeset("instructions", _instructions_data(job, taken, characters))
+    instructions = typeset("instructions", _instructions_data(job, taken))
     return {
         "instructions.pdf": instructions,
         "characters.pdf": pages,
@@ -136,17 +135,13 @@ def set_pages(job: Job, tell: Tell = nothing) -> dict[str, bytes]:
     }
 
 
-def _instructions_data(
-    job: Job,
-    taken: Mapping[str, Sequence[int]],
-    characters: Mapping[str, Any],
-) -> dict[str, Any]:
+def _instructions_data(job: Job, taken: Mapping[str, Sequence[int]]) -> dict[str, Any]:
     fewest = min(len(pages) for pages in taken.values())
     shown = example(d for c in job.characters if len(taken[c.glyph.key]) == fewest for d in c.templates)
     template = shown.template
     scale = min(1.0, EXAMPLE_SIZE[0] / template.width, EXAMPLE_SIZE[1] / template.height)
     coloured = {f"{c.glyph.key}/coloured": c.figures[f"{c.glyph.key}/coloured"] for c in job.characters}
-    own = next(c.figures for c in job.characters if c.glyph.key == shown.glyph.key)
+    own = next(c for c in job.characters if c.glyph.key == shown.glyph.key)
     return _frame(
         job,
         "instructions",
@@ -154,7 +149,7 @@ def _instructions_data(
             job.pattern, job.selection, job.sheets, taken, job.cutting, job.imprint, job.fabric
         ),
         **{
-            "example": characters[shown.glyph.key],
+            "example": character_data(job.pattern, own, job.cutting),
             "example-template": {
                 "figure": shown.figure,
                 "width": template.width,
@@ -163,13 +158,12 @@ def _instructions_data(
             },
             "callouts": template_callouts(shown, NOTE_PITCH / scale),
             "note-pitch": NOTE_PITCH,
-            "figures": {**coloured, **own},
+            "figures": {**coloured, **own.figures},
         },
     )
 
 
-def _proof_cards(job: Job) -> list[Item]:
-    cards: list[Item] = []
+def _proof_cards(job: Job) -> Iterator[Item]:
     for glyph in job.selection.glyphs:
         proof = draw_proof(job.pattern, glyph)
         parts, drawn = None, {proof.figure: proof.svg}
@@ -177,8 +171,7 @@ def _proof_cards(job: Job) -> list[Item]:
             name = f"{tag(glyph)}, the block"
             parts = parts_data(name, proof.figure, proof.size, proof.outline, proof.parts, ", from the front")
             drawn = parts_figures(proof.figure, proof.parts)
-        cards.append((card_data(job.pattern, proof, parts, job.cutting.units), drawn))
-    return cards
+        yield card_data(job.pattern, proof, parts, job.cutting.units), drawn
 
 
 def _sheet_items(job: Job) -> list[Item]:

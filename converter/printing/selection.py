@@ -1,9 +1,10 @@
 """What is printed: the characters that can be sewn, how often each, and what has to be left out."""
 
+import fnmatch
 import re
 import unicodedata
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from converter.drawing.labels import tag
@@ -11,6 +12,7 @@ from converter.errors import InputError
 from converter.model import Glyph, Pattern
 from converter.words.text import read_text
 
+Only = str | Sequence[str] | None  # a text; names, which may have wildcards; or all
 _REMEDY = "convert again with a larger --block or other settings, or give --include-redesign"
 
 
@@ -35,13 +37,15 @@ class Group:
 
 def select(
     pattern: Pattern,
-    only: str | None = None,
+    only: Only = None,
     include_redesign: bool = False,
     counts: Mapping[str, int] | None = None,
 ) -> Selection:
     """All characters that can be sewn, or those of the text ``only``, as often as it has them.
 
-    ``counts``: how often each glyph is wanted, by key, where that is known better than from the text alone.
+    Where ``only`` is names, or a text that has names with wildcards (``{sea-*}``), each character is printed once, and
+    what cannot be sewn is left out, as in a whole set. ``counts``: how often each glyph is wanted, by key, where that
+    is known better than from the text alone.
     ``include_redesign``: print those with status ``redesign`` too, where they have pieces. Raises
     :class:`InputError` where nothing can be printed, or the text has what cannot be sewn.
     """
@@ -53,6 +57,15 @@ def select(
         if not printed:
             raise InputError(f"no character of this set can be sewn as it is (see report.html); {_REMEDY}.")
         return Selection(printed, {g.key: 1 for g in printed}, left_out)
+    if isinstance(only, str) and counts is None and any(map(_is_wild, _IN_BRACES.findall(only))):
+        only = _names_in(pattern, only)
+    if not isinstance(only, str):
+        chosen = _chosen(pattern, only)
+        left_out = tuple(g for g in chosen if g.key not in sewn and g.status != "blank")
+        printed = tuple(g for g in chosen if g.key in sewn)
+        if not printed:
+            raise InputError(f"none of these characters can be sewn as it is (see report.html); {_REMEDY}.")
+        return Selection(printed, {g.key: 1 for g in printed}, left_out, _shortened(only))
     if counts is None:
         wanted = [glyph for line in read_text(pattern, only) for word in line.words for glyph in word]
     else:
@@ -66,6 +79,46 @@ def select(
         raise InputError(f"{only!r} has no character to sew; give another text.")
     copies = Counter(glyph.key for glyph in wanted)
     return Selection(tuple(dict.fromkeys(wanted)), dict(copies), (), _plain(only))
+
+
+def _names_in(pattern: Pattern, text: str) -> tuple[str, ...]:
+    """The names and patterns in braces in a text, and the names of its other characters."""
+    wild = [token for token in _IN_BRACES.findall(text) if _is_wild(token)]
+    rest = _IN_BRACES.sub(lambda match: "" if _is_wild(match[1]) else match[0], text)
+    lines = read_text(pattern, rest) if rest.strip() else ()
+    return (*(glyph.name for line in lines for word in line.words for glyph in word), *wild)
+
+
+def _chosen(pattern: Pattern, names: Sequence[str]) -> list[Glyph]:
+    """The glyphs of these names and patterns, each once. Raises :class:`InputError` for what fits none."""
+    by_name: dict[str, Glyph] = {}
+    for glyph in pattern.glyphs:
+        by_name.setdefault(glyph.name, glyph)
+    found: dict[str, Glyph] = {}
+    missing = []
+    for name in names:
+        fitting = [name] if name in by_name else fnmatch.filter(by_name, name) if _is_wild(name) else []
+        found.update((one, by_name[one]) for one in fitting)
+        if not fitting:
+            missing.append(name)
+    if missing:
+        more = f" and {len(missing) - _MOST_TOLD} more" if len(missing) > _MOST_TOLD else ""
+        raise InputError(
+            f"the set has no symbol {', '.join(missing[:_MOST_TOLD])}{more}; the names are in report.csv."
+        )
+    return list(found.values())
+
+
+def _is_wild(name: str) -> bool:
+    return any(sign in name for sign in "*?[")
+
+
+def _shortened(names: Sequence[str]) -> str:
+    return ", ".join(names[:_MOST_TOLD]) + (" …" if len(names) > _MOST_TOLD else "")
+
+
+_IN_BRACES = re.compile(r"\{\s*([^{}]+?)\s*\}")
+_MOST_TOLD = 8  # names in one line
 
 
 def _plain(text: str) -> str:

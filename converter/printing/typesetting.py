@@ -5,7 +5,7 @@ and the files' identifiers come from their content.
 """
 
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cache
 from io import BytesIO
 from pathlib import Path
@@ -14,6 +14,7 @@ from typing import Any, Final
 import pikepdf
 import typst
 
+from converter.packed import Packed
 from converter.printing.joining import joined
 
 _HERE = Path(__file__).parent
@@ -38,7 +39,7 @@ def typeset(template: str, data: Mapping[str, Any]) -> bytes:
 
 
 def typeset_in_parts(
-    template: str, data: Mapping[str, Any], items: Sequence[Item], tell: Callable[[int], None]
+    template: str, data: Mapping[str, Any], items: Iterable[Item], tell: Callable[[int], None]
 ) -> tuple[bytes, list[dict[str, Any]]]:
     """As :func:`typeset`, for a document of any length: its items, and where each begins and ends.
 
@@ -46,30 +47,32 @@ def typeset_in_parts(
     ``tell``: told how many more items are done. A long document is set in parts, twice: first to count the pages.
     Only one that is set as a whole is tagged for readers aloud.
     """
-    groups = [items[k : k + PART] for k in range(0, len(items), PART)]
-    parts = [
-        {
+    packed = Packed((str(n), item) for n, item in enumerate(items))  # thousands of pictures take gigabytes
+    groups = [[*packed][k : k + PART] for k in range(0, len(packed), PART)]
+
+    def part(names: Sequence[str]) -> dict[str, Any]:
+        group = [packed[name] for name in names]
+        return {
             **data,
             "items": [item for item, _ in group],
             "figures": {name: svg for _, figures in group for name, svg in figures.items()},
         }
-        for group in groups
-    ]
-    if len(parts) == 1:
-        compiler = _compiler(template, parts[0])
+
+    if len(groups) == 1:
+        compiler = _compiler(template, part(groups[0]))
         pdf = _finished(compiler.compile(format="pdf", pdf_standards=ACCESSIBLE))
-        tell(len(items))
+        tell(len(packed))
         return pdf, _places(compiler)
     spans = []
-    for part in parts:
-        spans.append(_places(_compiler(template, part)))
+    for names in groups:
+        spans.append(_places(_compiler(template, part(names))))
         _forget()
     counts = [places[-1]["last"] for places in spans]
     pdfs: list[Any] = []
     before = 0
-    for part, places, count in zip(parts, spans, counts, strict=True):
+    for names, places, count in zip(groups, spans, counts, strict=True):
         numbers = {"pages-before": before, "pages-in-all": sum(counts)}
-        pdfs.append(_compiler(template, part | numbers).compile(format="pdf", pdf_tags=False))
+        pdfs.append(_compiler(template, part(names) | numbers).compile(format="pdf", pdf_tags=False))
         _forget()
         for place in places:
             place["first"] += before

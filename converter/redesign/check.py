@@ -1,28 +1,17 @@
 """An edited block judged anew, and what an edit changed."""
 
 import traceback
-import unicodedata
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from fontTools.agl import toUnicode
-
 from converter.budgets.words import KEY
-from converter.drawing.block import block_size
 from converter.errors import InputError
-from converter.findings.case import Case
-from converter.findings.judging import as_drawn, judge_glyph
-from converter.findings.making import REPAIRED, edited, outline_findings
-from converter.findings.waivers import with_accepted
+from converter.findings.making import edited, outline_findings
 from converter.folder.keeping import Kept
 from converter.fonts.plain import plain_text
-from converter.model import BACKGROUND, FIGURE, Finding, Glyph, Metrics, Pattern, Polygons
-from converter.polygons import polygons_of
+from converter.model import BACKGROUND, FIGURE, Fabric, Finding, Glyph, Pattern
+from converter.redesign.ground import Ground, glyph_of, repairs_of
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
-from converter.settings import Settings
-from converter.sewing.plan import Plan
-from converter.sewing.search import Prices
-from converter.straighten.outline.symmetry import Symmetry, find_symmetry
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,43 +45,35 @@ def check_block(
     that the pattern does not have is a new block, drawn by hand.
     """
     before = next((glyph for glyph in pattern.glyphs if glyph.key == key), None)
-    glyph = before or _new_glyph(key, pattern)
     try:
-        return _check_block(pattern, before, glyph, data, kept or Kept(), by_hand)
+        return _check_block(before, Ground.of(pattern, key, kept), data, pattern.fabrics, by_hand)
     except InputError as error:
         fault = Finding("drawing-unreadable", "redesign", str(error), hint="Save it again as plain SVG.")
-        return Checked(before, _unsewable(glyph, (fault,)), data, None)
+        return Checked(before, _unsewable(glyph_of(pattern, key), (fault,)), data, None)
     except Exception as error:  # one bad drawing never ends a check
         faults = outline_findings("unexpected-error", type(error).__name__)
-        return Checked(before, _unsewable(glyph, faults), data, None, traceback.format_exc())
+        log = traceback.format_exc()
+        return Checked(before, _unsewable(glyph_of(pattern, key), faults), data, None, log)
 
 
 def _check_block(
-    pattern: Pattern, before: Glyph | None, glyph: Glyph, data: bytes, kept: Kept, by_hand: bool
+    before: Glyph | None, ground: Ground, data: bytes, fabrics: Mapping[str, Fabric], by_hand: bool
 ) -> Checked:
-    width, height = block_size(pattern, glyph)
-    said = Settings.from_echo(pattern.settings)
-    settings, prices = said.for_glyph(glyph.name), Prices.of(said.section_price)
+    glyph = ground.glyph
     rebuilt = rebuild(
         data,
         f"{glyph.key}.svg",
-        width,
-        height,
-        pattern.fabrics,
-        prices,
-        settings.budget,
-        units=settings.speaks,
+        ground.width,
+        ground.height,
+        fabrics,
+        ground.prices,
+        ground.settings.budget,
+        units=ground.settings.speaks,
     )
     if rebuilt.plan is None:
         return Checked(before, _unsewable(glyph, rebuilt.faults), data, rebuilt)
-    plan = keep_numbers(rebuilt.plan, glyph, prices)
-    after = _judged(glyph, plan, rebuilt.figure, width, height, kept, settings)
-    if by_hand:
-        after = as_drawn(after)
-    after = with_accepted(after, said.of(glyph.name).accept)
-    if by_hand:
-        after = replace(after, reasons=(*after.reasons, edited("This block was drawn or edited by hand.")))
-    return Checked(before, after, data, rebuilt)
+    plan = keep_numbers(rebuilt.plan, glyph, ground.prices)
+    return Checked(before, ground.judged(plan, rebuilt.figure, by_hand), data, rebuilt)
 
 
 def unread(key: str, message: str) -> Checked:
@@ -126,57 +107,7 @@ def with_checked(pattern: Pattern, checked: Sequence[Checked]) -> Pattern:
     )
 
 
-def _judged(
-    glyph: Glyph, plan: Plan, figure: Polygons, width: float, height: float, kept: Kept, settings: Settings
-) -> Glyph:
-    outline = polygons_of(kept.outline)
-    case = Case(
-        plan=plan,
-        figure=polygons_of(figure),
-        outline=outline,
-        block_width=width,
-        block_height=height,
-        size=kept.size or height,
-        width_factor=glyph.metrics.width_factor,
-        symmetry=Symmetry() if outline.is_empty else find_symmetry(outline, kept.size),
-        repairs=_repairs(glyph),
-        min_piece_width=settings.min_piece_width,
-        limits=settings.limits,
-        units=settings.speaks,
-    )
-    return judge_glyph(replace(glyph, figure=figure), case)
-
-
-def _repairs(glyph: Glyph) -> tuple[Finding, ...]:
-    return tuple(reason for reason in glyph.reasons if reason.id == REPAIRED)
-
-
 def _unsewable(glyph: Glyph, faults: Sequence[Finding]) -> Glyph:
     note = "This block was edited by hand and cannot be sewn as drawn"
     note += "; its last pieces that could be sewn are shown." if glyph.pieces else "."
-    return replace(glyph, status="redesign", reasons=(*faults, *_repairs(glyph), edited(note)))
-
-
-def _new_glyph(key: str, pattern: Pattern) -> Glyph:
-    name = glyph_name(key)
-    text = toUnicode(name)
-    if not text and len(name) == 1:
-        text = name
-    text = "".join(c for c in text if unicodedata.category(c)[0] != "C")
-    return Glyph(
-        key, name, tuple(map(ord, text)), text, "redesign", metrics=Metrics(block_width=pattern.block.width)
-    )
-
-
-def glyph_name(key: str) -> str:
-    """The glyph's name that a file name stands for (a capital has an underscore after it, by UFO 3's convention).
-
-    >>> glyph_name("A_"), glyph_name("T_h"), glyph_name("eacute")
-    ('A', 'Th', 'eacute')
-    """
-    name = ""
-    for character in key:
-        if character == "_" and name and name[-1].isupper():
-            continue
-        name += character
-    return name
+    return replace(glyph, status="redesign", reasons=(*faults, *repairs_of(glyph), edited(note)))

@@ -4,10 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from converter.drawing.block import block_size
-from converter.folder.content import FAULTS, Files, Map, drawn, settled, summary, templates
+from converter.folder.content import FAULTS, Files, Map, drawn, summary, templates
 from converter.folder.keeping import BLOCKS, RECORD, Kept, is_key, parse_record, record_json
 from converter.folder.surviving import survived
 from converter.model import Pattern
+from converter.pattern import settled
 from converter.redesign.check import Checked, check_block, with_checked
 from converter.redesign.faults import faults_svg
 from converter.report.alternatives import (
@@ -55,7 +56,8 @@ def new_folder(
         pattern, lambda p: drawn(p, kept, each), lambda p: drawn(p, kept)
     )
     logs |= failed
-    files = {path: drawing for path, drawing in files.items() if path not in theirs}
+    for path in theirs & set(files):
+        del files[path]
     made = set(record)
     others = [g for g in (former.glyphs if former else ()) if g.key in edits and g.key not in made]
     for key in edits:
@@ -67,12 +69,12 @@ def new_folder(
     logs |= failed
     drawings, pattern, failed = survived(pattern, lambda p: templates(p, each), templates)
     logs |= failed
-    files |= drawings
-    files |= faults_of(pattern, checked)
+    files.update(drawings)
+    files.update(faults_of(pattern, checked))
     files[ALTERNATIVES] = to_choose = alternatives_json(alternatives or {})
     figures = parse_alternatives(to_choose)
     told, pattern, failed = survived(pattern, lambda p: summary(p, record, files, figures))
-    files |= told
+    files.update(told)
     files[RECORD] = record_json(record)
     return Folder(pattern, files, checked, logs | failed | _logs(checked))
 
@@ -93,10 +95,13 @@ def checked_folder(
     files, pattern, failed = survived(
         pattern, lambda p: templates(replace(p, glyphs=tuple(g for g in p.glyphs if g.key in anew)))
     )
-    files |= faults_of(pattern, checked)
+    files.update(faults_of(pattern, checked))
     standing: Files = {f"{FAULTS}/{key}.svg": data for key, data in faulty.items()}
-    told, pattern, more = survived(pattern, lambda p: summary(p, kept, standing | files, alternatives or {}))
-    return Folder(pattern, files | told, checked, logs | failed | more | _logs(checked))
+    told, pattern, more = survived(
+        pattern, lambda p: summary(p, kept, {**standing, **files}, alternatives or {})
+    )
+    files.update(told)
+    return Folder(pattern, files, checked, logs | failed | more | _logs(checked))
 
 
 def _logs(checked: tuple[Checked, ...]) -> dict[str, str]:

@@ -156,18 +156,22 @@ def _ellipse(node: Node) -> list[Run]:
 
 
 def _path(node: Node) -> list[Run]:
-    d = node.get("d")
+    pen = _Points()
+    draw_path(node.get("d"), pen)
+    return pen.runs
+
+
+def draw_path(d: str, pen: BasePen) -> None:
+    """Draws a path's data with a pen. Raises :class:`ShapeError` where it cannot be read."""
     if not _PATH_COMMANDS.issuperset(_PATH_NUMBER.sub("", d)):
         raise ShapeError("its path contains something that is neither a command nor a number")
     if not {"a", "A"} & set(d):
         # The parser wants a digit on both sides of the point. Arcs are left alone: their flags may stand packed.
         d = _PATH_NUMBER.sub(lambda number: f" {float(number[0])!r} ", d)
-    pen = _Points()
     try:
         parse_path(d, pen)
     except (ValueError, IndexError, TypeError, AssertionError, ZeroDivisionError, OverflowError):
         raise ShapeError("its path cannot be read") from None
-    return pen.runs
 
 
 class _Points(BasePen):  # type: ignore[misc]

@@ -5,18 +5,23 @@ order that ``alternative = N`` in ``alphabet.toml`` counts.
 """
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
 from converter.errors import InputError
 from converter.files import parse_json
 from converter.model import Glyph
+from converter.packed import Packed
 from converter.pattern import glyph_from_data, glyph_line
 from converter.verify import NotSewableError, verify_glyph
 
 ALTERNATIVES = "alternatives.json"
 _FORMAT, _VERSION = "font2foundation-alternatives", 1
+_HEAD = f'{{\n "format": "{_FORMAT}",\n "version": {_VERSION},\n "glyphs": {{\n'
+_BLOCK = '  "'  # begins each glyph; its figures are further in
+_FOOT = "\n }\n}\n"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,20 +48,34 @@ def alternatives_json(alternatives: Mapping[str, Alternatives]) -> str:
         for key, one in sorted(alternatives.items())
         if one.to_offer()
     ]
-    inside = ",\n".join(blocks)
-    return f'{{\n "format": "{_FORMAT}",\n "version": {_VERSION},\n "glyphs": {{\n{inside}\n }}\n}}\n'
+    return _HEAD + ",\n".join(blocks) + _FOOT
 
 
-def parse_alternatives(text: str | bytes) -> dict[str, Alternatives]:
+def parse_alternatives(text: str | bytes) -> Mapping[str, Alternatives]:
     """What :func:`alternatives_json` wrote, by the glyph's key. What is damaged is left out: nothing depends on it."""
     try:
+        # As data in one piece, a file takes ten times its size; so glyph by glyph where it is as we wrote it.
+        with suppress(ValueError):
+            return _by_glyph(text if isinstance(text, str) else text.decode("utf-8"))
         data = parse_json(text)
         if data["format"] != _FORMAT or data["version"] != _VERSION:
             return {}
-        found = {key: _parsed(key, value) for key, value in data["glyphs"].items()}
+        return _sound(data["glyphs"].items())
     except (ValueError, KeyError, TypeError, AttributeError):
         return {}
-    return {key: one for key, one in found.items() if one is not None}
+
+
+def _by_glyph(text: str) -> Packed[Alternatives]:
+    if not (text.startswith(_HEAD) and text.endswith(_FOOT)):
+        raise ValueError("another layout")
+    inside = text[len(_HEAD) : -len(_FOOT)]
+    blocks = inside.removeprefix(_BLOCK).split(f",\n{_BLOCK}") if inside else ()
+    return _sound(item for block in blocks for item in parse_json(f'{{"{block}}}').items())
+
+
+def _sound(items: Iterable[tuple[str, Any]]) -> Packed[Alternatives]:
+    found = ((key, _parsed(key, value)) for key, value in items)
+    return Packed((key, one) for key, one in found if one is not None)
 
 
 def _parsed(key: str, value: Any) -> Alternatives | None:

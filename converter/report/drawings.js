@@ -1,6 +1,7 @@
 "use strict";
 // The page's scripts are one: drawings, sheet, panel, choices, place, in this order.
 const data = JSON.parse(document.getElementById("data").textContent);
+const lines = document.getElementById("blocks").textContent.split("\n");
 const find = (selector, root = document) => root.querySelector(selector);
 const tools = find(".tools"), sheet = find(".sheet"), panel = find("dialog"), controls = tools.elements;
 
@@ -45,6 +46,13 @@ function middle(flat) {
     return Math.abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / Math.hypot(bx - ax, by - ay);
   });
   return [x, y, Math.min(...reach)];
+}
+
+/** A character with all that is known of it; read when it comes into view, as there may be thousands. */
+function whole(card) {
+  if (lines[card.index]) Object.assign(card.glyph, JSON.parse(lines[card.index]));
+  lines[card.index] = "";
+  return card.glyph;
 }
 
 // ---- drawings -----------------------------------------------------------------------------------------

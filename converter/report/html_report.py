@@ -11,13 +11,15 @@ from converter.drawing.block import Guide
 from converter.drawing.labels import tag
 from converter.drawing.svg import harmless, number
 from converter.measures import Units, length_text, size_text, units_of
-from converter.model import STATUSES, Pattern
+from converter.model import BACKGROUND, FIGURE, STATUSES, Pattern
 from converter.publication import KEY
 from converter.report.alternatives import Alternatives
-from converter.report.page_data import page_data
+from converter.report.page_data import block_data, page_data
+from converter.report.parts import shared_parts
 from converter.report.wording import FIGURES, HAND, NO_ADVICE, STATUS_MEANING, VERDICT_MEANING, unit_of
 
 LENGTHS = {"margin", "seam_allowance", "grid", "min_piece_width"}  # settings that are told with a unit
+_BLOCKS = '<script type="text/plain" id="blocks">'  # put in after the page is set: there may be thousands
 SCRIPTS = ("drawings.js", "sheet.js", "panel.js", "choices.js", "place.js")
 
 
@@ -54,18 +56,24 @@ def report_html(
         findings=sorted({reason.id for glyph in pattern.glyphs for reason in glyph.reasons}),
         figures=FIGURES,
         hand=_hand(pattern.settings, units),
+        parts=shared_parts(pattern),
+        ink=pattern.fabrics[FIGURE].colour,
+        ground=pattern.fabrics[BACKGROUND].colour,
         settings=[
             (key, _setting(key, value, units))
             for key, value in sorted(pattern.settings.items())
-            if key not in HAND and key != KEY
+            if key not in {*HAND, KEY, "parts"}
         ],
         worst_first=sorted(pattern.glyphs, key=lambda glyph: STATUSES.index(glyph.status)),
         tag=tag,
-        data=_script_safe(page_data(pattern, guides or {}, faulty or {}, alternatives or {})),
+        data=_script_safe(page_data(pattern, alternatives or {})),
+        blocks=Markup(_BLOCKS),
         css=_inline("report.css"),
         js=Markup("\n").join(map(_inline, SCRIPTS)),
     )
-    return harmless(html)
+    before, mark, after = harmless(html).partition(_BLOCKS)
+    lines = map(_script_safe, block_data(pattern, guides or {}, faulty or {}, alternatives or {}))
+    return before + mark + "\n".join(lines) + after
 
 
 def _script_safe(data: object) -> Markup:

@@ -1,9 +1,14 @@
-"""What the report's page is told, for its script to draw: short keys and flat numbers, as there may be thousands."""
+"""What the report's page is told, for its script to draw: short keys and flat numbers, as there may be thousands.
+
+It comes in two parts: what the sheet of all characters needs, which the page reads at once, and the rest of each
+character on a line of its own, which it reads when the character comes into view.
+"""
 
 import base64
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from itertools import chain
 from typing import Any
 
 from converter.drawing.block import Guide, block_size, fabric_colour
@@ -17,28 +22,63 @@ from converter.report.wording import COMPARED, FIGURES, PERCENT, Figure, unit_of
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
-def page_data(
+def page_data(pattern: Pattern, alternatives: Mapping[str, Alternatives]) -> dict[str, Any]:
+    """What the sheet needs, as JSON has it; ``alternatives`` are by the glyph's key."""
+    findings = sorted({reason.id for glyph in pattern.glyphs for reason in glyph.reasons})
+    place = {finding: n for n, finding in enumerate(findings)}
+    return {
+        "fabrics": [fabric_colour(pattern, name) for name in _fabrics(pattern, alternatives)],
+        "figures": [_told(f, units_of(pattern)) for f in FIGURES],
+        "compared": [n for n, figure in enumerate(FIGURES) if figure.name in COMPARED],
+        "statuses": list(STATUSES),
+        "findings": findings,
+        "glyphs": [
+            {
+                "key": glyph.key,
+                "tag": tag(glyph),
+                "name": glyph.name,
+                "text": glyph.text,
+                "codes": [f"U+{code:04X}" for code in glyph.codepoints],
+                "status": glyph.status,
+                "findings": sorted({place[reason.id] for reason in glyph.reasons}),
+                "why": glyph.reasons[0].message if glyph.reasons else "",
+                "counts": [len(glyph.pieces), len(glyph.sections), _to_offer(alternatives, glyph.key)],
+                "metrics": _metrics(glyph),
+            }
+            for glyph in pattern.glyphs
+        ],
+    }
+
+
+def block_data(
     pattern: Pattern,
     guides: Mapping[str, Guide],
     faulty: Mapping[str, bytes],
     alternatives: Mapping[str, Alternatives],
-) -> dict[str, Any]:
-    """Everything as JSON has it; the mappings are by the glyph's key, as :func:`report_html` takes them."""
-    figures = [*pattern.glyphs, *(g for one in alternatives.values() for g in one.figures)]
-    fabrics = sorted({piece.fabric for glyph in figures for piece in glyph.pieces})
-    return {
-        "fabrics": [fabric_colour(pattern, name) for name in fabrics],
-        "figures": [_told(f, units_of(pattern)) for f in FIGURES],
-        "compared": [n for n, figure in enumerate(FIGURES) if figure.name in COMPARED],
-        "statuses": list(STATUSES),
-        "glyphs": [
-            _character(pattern, glyph, guides.get(glyph.key, ()))
+) -> Iterator[dict[str, Any]]:
+    """The rest of each character, as JSON has it, in the pattern's order; the mappings are by the glyph's key, as
+    :func:`report_html` takes them."""
+    fabrics = _fabrics(pattern, alternatives)
+    for glyph in pattern.glyphs:
+        yield (
+            _ground(pattern, glyph, guides.get(glyph.key, ()))
             | _figure(glyph, fabrics)
             | _faulty(faulty.get(glyph.key))
             | _choice(alternatives.get(glyph.key), fabrics)
-            for glyph in pattern.glyphs
-        ],
-    }
+        )
+
+
+def _fabrics(pattern: Pattern, alternatives: Mapping[str, Alternatives]) -> list[str]:
+    figures = chain(pattern.glyphs, (g for one in alternatives.values() for g in one.figures))
+    return sorted({piece.fabric for glyph in figures for piece in glyph.pieces})
+
+
+def _to_offer(alternatives: Mapping[str, Alternatives], key: str) -> int:
+    return len(alternatives[key].to_offer()) if key in alternatives else 0
+
+
+def _metrics(glyph: Glyph) -> list[Any]:
+    return [getattr(glyph.metrics, figure.name) for figure in FIGURES]
 
 
 def _told(figure: Figure, units: Units) -> list[Any]:
@@ -66,15 +106,10 @@ def toml_key(name: str) -> str:
     return json.dumps(name, ensure_ascii=False).replace("\x7f", "\\u007f")
 
 
-def _character(pattern: Pattern, glyph: Glyph, guide: Guide) -> dict[str, Any]:
-    """What holds for a character whichever of its figures is looked at."""
+def _ground(pattern: Pattern, glyph: Glyph, guide: Guide) -> dict[str, Any]:
+    """The block and the font's outline on it, whichever figure is looked at."""
     width, height = block_size(pattern, glyph)
     return {
-        "key": glyph.key,
-        "tag": tag(glyph),
-        "name": glyph.name,
-        "text": glyph.text,
-        "codes": [f"U+{code:04X}" for code in glyph.codepoints],
         "size": [short(width), short(height)],
         "guide": "".join(
             "M" + "L".join(f"{short(x)} {short(y)}" for x, y in ring) + "Z"
@@ -102,7 +137,7 @@ def _figure(glyph: Glyph, fabrics: list[str]) -> dict[str, Any]:
         ],
         "level": glyph.metrics.level,
         "proved": glyph.metrics.proved_minimal,
-        "metrics": [getattr(glyph.metrics, figure.name) for figure in FIGURES],
+        "metrics": _metrics(glyph),
     }
 
 

@@ -4,6 +4,7 @@ let card = null, view = null, steps = [], timer = 0;
 
 function open(next) {
   card = next;
+  whole(card);
   find("#panel-title").textContent = card.glyph.tag;
   offer(card.glyph);
   look(card.glyph);

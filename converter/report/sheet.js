@@ -1,21 +1,20 @@
 // ---- the sheet of characters --------------------------------------------------------------------------
 const count = (n, what) => `${n} ${what}${n === 1 ? "" : "s"}`;
 const cards = data.glyphs.map((glyph, index) => {
-  const { pieces, sections, others } = glyph;
-  const why = glyph.reasons.length ? glyph.reasons[0][2]
-    : pieces.length ? `${count(pieces.length, "piece")}, ${count(sections.length, "section")}` : "";
+  const [pieces, sections, others] = glyph.counts;
+  const why = glyph.why || (pieces ? `${count(pieces, "piece")}, ${count(sections, "section")}` : "");
   const thumb = html("span", { class: "thumb" });
   const button = html("button", { type: "button", "data-index": index, "aria-haspopup": "dialog" },
     thumb,
     html("span", { class: "name" }, html("b", {}, glyph.tag), html("i", { class: glyph.status }, glyph.status)),
     html("span", { class: "why" }, why));
-  if (others) button.append(html("span", { class: "more" }, count(others.length, "alternative")));
+  if (others) button.append(html("span", { class: "more" }, count(others, "alternative")));
   const item = html("li", others ? { class: "pile" } : {}, button);
   const words = [glyph.tag, glyph.name, glyph.text, glyph.key, ...glyph.codes].join(" ").toLowerCase();
   return { glyph, index, item, button, thumb, words };
 });
 function draw(card) {
-  if (!card.thumb.firstChild) card.thumb.append(thumbnail(card.glyph));
+  if (!card.thumb.firstChild) card.thumb.append(thumbnail(whole(card)));
 }
 const watcher = new IntersectionObserver((entries) => {
   for (const entry of entries) if (entry.isIntersecting) {
@@ -31,7 +30,7 @@ function matches(card, words) {
   const { glyph } = card, text = controls.words.value.trim();
   const wanted = [...controls.status].filter((box) => box.checked).map((box) => box.value);
   if (!wanted.includes(glyph.status)) return false;
-  if (controls.finding.value && !glyph.reasons.some(([id]) => id === controls.finding.value)) return false;
+  if (controls.finding.value && !glyph.findings.includes(data.findings.indexOf(controls.finding.value))) return false;
   // One character means that character; more are looked for in its names.
   return !text || ([...text].length === 1 ? glyph.text === text : words.every((word) => card.words.includes(word)));
 }

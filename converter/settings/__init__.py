@@ -1,14 +1,22 @@
 """The settings of a run: what there is to set, the file, and what of it the pattern says."""
 
 from converter.settings.definitions import DETAILS, Effort, GlyphSettings, Settings
-from converter.settings.file import read_accepted, read_pattern_table, resolve_settings
+from converter.settings.file import (
+    glyphs_of_text,
+    read_accepted,
+    read_pattern_table,
+    read_settings_text,
+    resolve_settings,
+)
 
 __all__ = [
     "DETAILS",
     "Effort",
     "GlyphSettings",
     "Settings",
+    "glyphs_of_text",
     "read_accepted",
     "read_pattern_table",
+    "read_settings_text",
     "resolve_settings",
 ]

@@ -30,22 +30,26 @@ class Detail:
 
 
 Effort = Literal["draft", "normal", "thorough"]
+EffortFor = Literal["all", "promising"]
 METRIC_ALLOWANCE = 7.0  # mm; common practice where rulers are metric, no source
 MARGIN_SHARE = 1 / 16  # of the block's height, where no margin is given: 1/4 in in a 3 × 4 in block
 DETAILS = MappingProxyType(
     {
         "coarse": Detail(truth=4.0, level=0.2),
         "plain": Detail(truth=8.0, level=0.4),
-        "balanced": Detail(truth=12.0, level=1.0),
+        "balanced": Detail(truth=12.0, level=2.5),
         "fine": Detail(truth=60.0, level=2.5),
         "finest": Detail(truth=180.0, level=5.0),
     }
 )
 ACCEPTABLE = (  # ids of the findings that a designer may accept: those of blocks that can be sewn
-    "alternative-missing", "counter-lost", "cut-off", "edges-cross", "far-from-outline", "low-overlap", "many-pieces",
-    "many-sections", "narrow-piece", "narrowed", "not-compared", "not-proved", "outline-repaired", "part-lost",
-    "pinched", "search-budget", "sharp-corner", "stroke-end", "thin-strokes", "too-intricate",
+    "alternative-missing", "counter-lost", "cut-off", "edge-jumps", "edges-cross", "far-from-outline", "low-overlap",
+    "many-pieces", "many-sections", "narrow-piece", "narrowed", "not-compared", "not-proved", "outline-repaired",
+    "part-lost", "pinched", "search-budget", "sharp-corner", "stands-out", "stroke-end", "thin-strokes",
+    "too-intricate",
 )  # fmt: skip
+
+MOST_TREATMENTS = 100  # of a part; no run has so many
 
 SMALLEST_BLOCK, LARGEST_BLOCK = 20.0, 1000.0  # mm; below, nothing can be sewn; above, no cloth is wide enough
 _BLOCK = kinds.size(SMALLEST_BLOCK, LARGEST_BLOCK)
@@ -94,7 +98,8 @@ class GlyphSettings:
 class Settings:
     """Every setting of a conversion. Lengths in mm. Raises :class:`InputError` for what makes no sense.
 
-    ``limits``: those given; once made, it has all limits.
+    ``limits``: those given; once made, it has all limits. ``parts``: by the name of a part that letters share, the
+    number of the treatment it is to have.
 
     >>> Settings(block=(75, 100), detail="plain").frame().margin
     6.25
@@ -162,6 +167,13 @@ class Settings:
             "How long to search for better figures; draft gives a first look at a set.",
         ),
     )
+    effort_for: EffortFor = field(
+        default="all",
+        metadata=_said(
+            kinds.choice(get_args(EffortFor)),
+            "Give the effort to all glyphs, or draft all first and give it to those that it may make ready.",
+        ),
+    )
     budget: int = field(
         default=4000,
         metadata=_said(
@@ -178,6 +190,7 @@ class Settings:
     )
     limits: Mapping[str, float] = field(default_factory=dict, metadata=_said(kinds.LIMITS))
     glyphs: Mapping[str, GlyphSettings] = field(default_factory=dict)
+    parts: Mapping[str, int] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         of = Of(min(self.block), self.speaks)
@@ -251,7 +264,7 @@ class Settings:
             "units": self.speaks,
             "seam_allowance": self.allowance,
         }
-        return said | resolved | {"glyphs": glyphs}
+        return said | resolved | {"glyphs": glyphs, "treatments": dict(sorted(self.parts.items()))}
 
     @classmethod
     def from_echo(cls, said: Mapping[str, object]) -> "Settings":
@@ -262,12 +275,24 @@ class Settings:
         glyphs = said.get("glyphs") or {}
         if not isinstance(glyphs, Mapping) or not all(isinstance(own, Mapping) for own in glyphs.values()):
             raise InputError("the pattern's settings: glyphs must be a table of tables; run convert again.")
+        treatments = said.get("treatments") or {}
+        if not isinstance(treatments, Mapping):
+            raise InputError("the pattern's settings: treatments must be a table; run convert again.")
         try:
             return cls(
-                **_read(RUN, said), glyphs={n: GlyphSettings(**_read(OWN, own)) for n, own in glyphs.items()}
+                **_read(RUN, said),
+                parts={name: treatment_number(name, value) for name, value in treatments.items()},
+                glyphs={n: GlyphSettings(**_read(OWN, own)) for n, own in glyphs.items()},
             )
         except InputError as error:
             raise InputError(f"the pattern's settings: {error} Run convert again.") from None
+
+
+def treatment_number(part: str, value: object) -> int:
+    """The number of a part's treatment. Raises :class:`InputError` for what is none."""
+    if type(value) is not int or not 1 <= value <= MOST_TREATMENTS:
+        raise InputError(f"part.{part}: treatment must be a whole number from 1 to {MOST_TREATMENTS}.")
+    return value
 
 
 def _settings_of(cls: type) -> Mapping[str, Setting]:

@@ -10,7 +10,7 @@ from converter.errors import InputError
 from converter.files import read_file
 from converter.publication import KEY as PATTERN
 from converter.publication import Publication, read_publication
-from converter.settings.definitions import OWN, RUN, GlyphSettings, Setting, Settings
+from converter.settings.definitions import OWN, RUN, GlyphSettings, Setting, Settings, treatment_number
 from converter.settings.kinds import naming, near
 
 
@@ -43,29 +43,61 @@ def read_accepted(file: Path) -> dict[str, Mapping[str, str]]:
     return {name: own.accept for name, own in _from_file(file)["glyphs"].items() if own.accept}
 
 
-def _read_table(file: Path) -> dict[str, Any]:
+def read_settings_text(file: Path) -> str:
+    """The text of a settings file. Raises :class:`InputError` where there is none that can be read."""
     try:
-        return tomllib.loads(read_file(file, SETTINGS_BYTES.most).decode("utf-8"))
+        return read_file(file, SETTINGS_BYTES.most).decode("utf-8")
     except FileNotFoundError:
         raise InputError(f"{file}: there is no such file.") from None
     except UnicodeDecodeError:
         raise InputError(f"{file.name}: the settings cannot be read (the file is not UTF-8 text).") from None
+
+
+def glyphs_of_text(text: str, name: str) -> dict[str, GlyphSettings]:
+    """What the text of a settings file of that name sets for single glyphs, by their names.
+
+    Raises :class:`InputError` as :func:`resolve_settings` does.
+    """
+    glyphs: dict[str, GlyphSettings] = _from_table(_parsed(text, name), name)["glyphs"]
+    return glyphs
+
+
+def _read_table(file: Path) -> dict[str, Any]:
+    return _parsed(read_settings_text(file), file.name)
+
+
+def _parsed(text: str, name: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
     except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise InputError(f"{file.name}: the settings cannot be read ({error}).") from None
+        raise InputError(f"{name}: the settings cannot be read ({error}).") from None
 
 
 def _from_file(file: Path) -> dict[str, Any]:
-    table = _read_table(file)
+    return _from_table(_read_table(file), file.name)
+
+
+def _from_table(table: dict[str, Any], name: str) -> dict[str, Any]:
     table.pop(PATTERN, None)
-    with naming(file.name):
-        glyphs = _table(table.pop("glyph", {}), "glyph")
-        return _values(table, RUN) | {"glyphs": {name: _of_glyph(name, own) for name, own in glyphs.items()}}
+    with naming(name):
+        glyphs, parts = (_table(table.pop(kind, {}), kind) for kind in ("glyph", "part"))
+        return _values(table, RUN) | {
+            "glyphs": {name: _of_glyph(name, own) for name, own in glyphs.items()},
+            "parts": {name: _of_part(name, own) for name, own in parts.items()},
+        }
 
 
 def _of_glyph(name: str, own: Any) -> GlyphSettings:
     table = _table(own, f"glyph.{name}")
     with naming(f"glyph.{name}"):
         return GlyphSettings(**_values(table, OWN))
+
+
+def _of_part(name: str, own: Any) -> int:
+    table = _table(own, f"part.{name}")
+    if set(table) != {"treatment"}:
+        raise InputError(f"part.{name}: give it a treatment, and nothing else.")
+    return treatment_number(name, table["treatment"])
 
 
 def _table(value: Any, name: str) -> dict[str, Any]:

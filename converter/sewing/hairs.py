@@ -9,10 +9,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Literal
 
+import numpy as np
+
 from converter.fidelity import HAIR
 from converter.geometry import Line, centroid, convex_width, deepest, line_through
-from converter.model import Point
+from converter.model import Point, Ring
 from converter.sewing.plan import Builder, Plan, block_ring
+from converter.sewing.problem import normals_of
 from converter.sewing.search import Cut
 from converter.sewing.spans import ON_LINE
 from converter.verify import NotSewableError, verify_block
@@ -57,7 +60,7 @@ class _Trees:
 
     def whole(self) -> Cut | None:
         """The tree of the block."""
-        made: dict[str, tuple[Cut | _Gone | None, list[Point]]] = {
+        made: dict[str, tuple[Cut | _Gone | None, list[Ring]]] = {
             section.id: self._section(section.pieces) for section in self._plan.sections
         }
         for join in self._plan.joins:
@@ -72,42 +75,44 @@ class _Trees:
         ((tree, _),) = made.values()
         return None if tree == "gone" else tree
 
-    def _section(self, ids: Sequence[str]) -> tuple[Cut | _Gone | None, list[Point]]:
+    def _section(self, ids: Sequence[str]) -> tuple[Cut | _Gone | None, list[Ring]]:
         tree: Cut | _Gone | None = "gone"
-        there: list[Point] = []
+        there: list[Ring] = []
         for piece_id in ids:
-            ring = list(self._rings[piece_id])
+            ring = self._rings[piece_id]
             if piece_id not in self._hairs:
-                tree = None if tree == "gone" else self._cut(tree, there, None, ring, one_section=True)
-            there += ring
+                tree = None if tree == "gone" else self._cut(tree, there, None, [ring], one_section=True)
+            there.append(ring)
         return tree, there
 
     def _cut(
-        self, first: Cut | None, some: list[Point], second: Cut | None, others: list[Point], one_section: bool
+        self, first: Cut | None, some: list[Ring], second: Cut | None, others: list[Ring], one_section: bool
     ) -> Cut:
         line = _between(some, others)
         self.lines.append(line)
-        is_plus = line.side(centroid(some)) > line.side(centroid(others))
+        is_plus = line.side(_middle(some)) > line.side(_middle(others))
         plus, minus = (first, second) if is_plus else (second, first)
         return Cut(len(self.lines) - 1, plus, minus, one_section)
 
 
-def _between(some: list[Point], others: list[Point]) -> Line:
-    """The line along a side of either of two convex shapes, given by corners, that has them on its two sides."""
-    best: tuple[bool, float, float, Line] | None = None
-    for points in (some, others):
-        for k, q in enumerate(points):
-            for p in points[:k]:
-                if p == q:
-                    continue
-                line = line_through(p, q)
-                off = min(
-                    max(*(sign * line.side(a) for a in some), *(-sign * line.side(b) for b in others))
-                    for sign in (1, -1)
-                )
-                length = (p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2
-                rank = (off > _EXACT, max(off - _EXACT, 0.0), -length, line)
-                if best is None or rank < best:
-                    best = rank
-    assert best is not None
-    return best[3]
+def _middle(rings: list[Ring]) -> Point:
+    return centroid([corner for ring in rings for corner in ring])
+
+
+def _between(some: list[Ring], others: list[Ring]) -> Line:
+    """The line along a side of a piece that has two convex shapes, told by their pieces, on its two sides."""
+    sides = [(ring[k - 1], ring[k]) for ring in (*some, *others) for k in range(len(ring))]
+    lines = [line_through(p, q) for p, q in sides if p != q]
+    nx, ny, d = normals_of(lines)[..., None]
+    corners = [p for ring in (*some, *others) for p in ring]
+    x, y = np.array(corners).T
+    above = x * nx + y * ny - d  # shape (lines, corners)
+    first = sum(map(len, some))
+    this, that = above[:, :first], above[:, first:]
+    one_way = np.maximum(this.max(axis=1), -that.min(axis=1))
+    other_way = np.maximum(-this.min(axis=1), that.max(axis=1))
+    off = np.minimum(one_way, other_way)
+    best = int(off.argmin())
+    # Told best by the corners on it that are farthest apart.
+    on = [corners[k] for k in np.flatnonzero(np.abs(above[best]) <= _EXACT).tolist()]
+    return line_through(min(on), max(on)) if on and min(on) != max(on) else lines[best]

@@ -45,11 +45,14 @@ def plan_block(
     budget: int,
     extra_lines: Sequence[Line] = (),
     least_width: float = 0.0,
+    fabric_of: Callable[[Ring], str] | None = None,
 ) -> Plan:
     """The cheapest way of sewing the figure into a block of that size (mm).
 
     Of the orders that a section may be sewn in, one without pieces narrower than ``least_width`` (mm) is taken, or
     the one whose narrowest piece is widest.
+
+    ``fabric_of``: the fabric of a piece by its ring, where the figure is of several; else it is all of one.
 
     The figure must have no crossing edges; what of it lies outside the block is left out. ``budget`` bounds
     the states of the search. Raises :class:`NotSewableError` where two edges that are not one line are nearer than a
@@ -59,7 +62,11 @@ def plan_block(
     result = Search(problem, prices, budget).run(width, height, least_width)
     tree, block = result.tree, block_ring(width, height)
     lines = [line.line for line in problem.lines]
-    builder = Builder(lines, lambda ring: FIGURE if inside(figure, centroid(ring)) else BACKGROUND, ON_LINE)
+    builder = Builder(
+        lines,
+        fabric_of or (lambda ring: FIGURE if inside(figure, centroid(ring)) else BACKGROUND),
+        ON_LINE,
+    )
     builder.assemble(tree, block)
     return Plan(
         pieces=tuple(builder.pieces),
@@ -156,7 +163,7 @@ class Builder:
         if not plus or not minus:
             x, y = centroid(region)
             raise NotSewableError(
-                f"two seams near ({x:.1f}, {y:.1f}) mm run side by side, with no cloth between them"
+                f"two seams near ({x:.1f}, {y:.1f}) mm run side by side, with no cloth between them", (x, y)
             )
         return plus, minus
 

@@ -34,7 +34,6 @@ class SetByEye:
     word_space: float
     strips: Mapping[tuple[str, str], float]  # by the keys of two neighbours
     apart: Mapping[str, float]
-    trimmed_below: float  # mm left out below all blocks
 
 
 def set_by_eye(pattern: Pattern, lines: Sequence[Line], step: float, extra: float, least: float) -> SetByEye:
@@ -52,14 +51,12 @@ def set_by_eye(pattern: Pattern, lines: Sequence[Line], step: float, extra: floa
     work = _Work(pattern, pattern.spacing, step, extra, least)
     sized = {glyph.key: glyph for glyph in pattern.glyphs}
     words = [[tuple(sized[g.key] for g in word) for word in line.words] for line in lines]
-    work.bottom = _room_below(work, [g for line in words for word in line for g in word])
     done = tuple(Line(tuple(map(work.word, own)), line.gaps) for own, line in zip(words, lines, strict=True))
-    height = pattern.block.height + work.bottom
     widest = max(block_width(glyph, pattern) for glyph in work.made.values())
-    block = replace(pattern.block, width=widest, height=height)
+    block = replace(pattern.block, width=widest)
     space = round_nearest(pattern.spacing.space * work.scale + extra, step)
     made = replace(pattern, block=block, glyphs=tuple(work.made.values()))
-    return SetByEye(made, done, max(space, step), work.strips, work.apart, -work.bottom)
+    return SetByEye(made, done, max(space, step), work.strips, work.apart)
 
 
 def notes_on(made: SetByEye, units: Units) -> tuple[str, ...]:
@@ -72,11 +69,6 @@ def notes_on(made: SetByEye, units: Units) -> tuple[str, ...]:
         found.append(
             f"Letters spaced by eye come in several widths: {', '.join(several[:_MOST_NAMED])}"
             f"{' …' if len(several) > _MOST_NAMED else ''}. Each template says which one it is, as the layout does."
-        )
-    if made.trimmed_below:
-        found.append(
-            f"Nothing reaches below the baseline, so {length_text(made.trimmed_below, units)} of background is left "
-            f"out at the foot: blocks are {length_text(made.pattern.block.height, units)} high."
         )
     if made.apart:
         named = sorted(made.apart, key=lambda pair: -made.apart[pair])
@@ -95,7 +87,6 @@ class _Work:
     step: float
     extra: float
     least: float
-    bottom: float = 0.0
     made: dict[tuple[str, float, float], Glyph] = field(default_factory=dict)
     strips: dict[tuple[str, str], float] = field(default_factory=dict)
     apart: dict[str, float] = field(default_factory=dict)
@@ -188,7 +179,7 @@ class _Work:
             abs(found - right_wanted) > 1e-3 and rounded < width + left + right
         ):  # it cannot be trimmed that far
             found = self.reach(glyph, "right", right_wanted + self.step)
-        change = Change(round(left, 4), round(found, 4), round(self.bottom, 4))
+        change = Change(round(left, 4), round(found, 4))
         key = glyph.key, change.left, change.right
         if key not in self.made:
             self.made[key] = self._resized(glyph, change)
@@ -198,11 +189,11 @@ class _Work:
         width, height = block_width(glyph, self.pattern), self.pattern.block.height
         changed = resize(glyph, width, height, change)
         try:
-            verify_glyph(changed, block_width(changed, self.pattern), height + change.bottom)
+            verify_glyph(changed, block_width(changed, self.pattern), height)
         except NotSewableError:
-            if change == Change(bottom=change.bottom):
+            if change == Change():
                 raise
-            return self._resized(glyph, Change(bottom=change.bottom))
+            return self._resized(glyph, Change())
         taken = {made.key for made in self.made.values()}
         number = sum(known == glyph.key for known, _, _ in self.made) + 1
         if number == 1 and glyph.key not in taken:
@@ -210,16 +201,3 @@ class _Work:
         named = label(glyph) == f"{{{glyph.name}}}"
         text = f"{glyph.name if named else glyph.text} ({number})"
         return replace(changed, key=f"{glyph.key}-{number}", text=text)
-
-
-def _room_below(work: _Work, glyphs: Sequence[Glyph]) -> float:
-    """By how much all blocks grow at the bottom (never above 0): room for descenders that no letter has."""
-    height = work.pattern.block.height
-    above, below = height, height
-    for glyph in glyphs:
-        ys = [y for p in glyph.pieces if p.fabric != BACKGROUND for _, y in p.polygon]
-        if ys:
-            above, below = min(above, min(ys)), min(below, height - max(ys))
-    wanted = round_down(max(below - above, 0.0), work.step)
-    found = min((-work.reach(g, "bottom", -wanted) for g in glyphs), default=0.0)
-    return -round_down(found, work.step)

@@ -17,6 +17,7 @@ from converter.measures import (
 from converter.model import Pattern
 from converter.words.arrange import Cell, Spaces, arrange, natural_size
 from converter.words.by_eye import notes_on, set_by_eye
+from converter.words.foot import without_room_below
 from converter.words.frames import Sides, block_sides, block_width
 from converter.words.parts import Layout, LayoutSettings, Strip
 from converter.words.scaling import scale_pattern
@@ -46,6 +47,7 @@ def lay_out(
     needed = {glyph.key for line in lines for word in line.words for glyph in word}
     just = replace(pattern, glyphs=tuple(g for g in pattern.glyphs if g.key in needed))
     spaces = _spaces(just, asked, units)
+    whole, just = just, without_room_below(just, mark_step(units), _least_width(just))
     factor = _factor(just, lines, spaces, asked, units)
     sized = _at(just, lines, spaces, asked, factor, units)
     notes: list[str] = []
@@ -54,6 +56,12 @@ def lay_out(
     if factor != 1:
         block = size_text(sized.pattern.block.width, sized.pattern.block.height, units)
         notes.insert(0, f"Blocks are scaled to {factor * 100:.1f} % and are now {block} finished.")
+    if just is not whole:
+        left_out = (whole.block.height - just.block.height) * factor
+        notes.append(
+            f"Nothing reaches below the baseline, so {length_text(left_out, units)} of background is left out at the "
+            f"foot: blocks are {length_text(sized.pattern.block.height, units)} high."
+        )
     notes += sized.notes
     notes += _cautions(sized.pattern, pattern, made.strips, units)
     words = tuple(_word(line, index) for line in lines for index in range(len(line.words)))

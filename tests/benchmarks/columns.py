@@ -6,11 +6,13 @@ from converter.geometry import convex_width
 from converter.model import Glyph
 from converter.pipeline import Made
 from converter.units import MM_PER_INCH
+from tests.benchmarks.crests import SPIKE, crests, height_of, is_kept, stands_out
 from tests.benchmarks.looks import is_torn, tilted_edges
 from tests.benchmarks.reading import Found
 from tests.benchmarks.runs import Run
 
 Column = Callable[[Run], str]
+SHOWN = 8  # pairs of letters
 
 
 def mean(values: Iterable[float]) -> float:
@@ -73,6 +75,39 @@ READING: Mapping[str, Column] = {
         f"{letter} {_instead(found)}" for letter, found in run.reading.lost.items()
     ),
 }
+
+
+HAND: Mapping[str, Column] = {
+    **{name: (SEWING | TRUTH)[name] for name in ("pieces", "sections", "IoU", "lowest")},
+    "outer crests": lambda run: str(len(_outer_crests(run))),
+    "crests lost": lambda run: f"{1 - mean(_outer_crests(run)):.3f}",
+    "like pairs": lambda run: str(run.like_parts.like),
+    "pairs alike": lambda run: f"{run.like_parts.share:.3f}",
+    "like letters": lambda run: str(len(run.like_parts.letters)),
+    "letters alike": lambda run: f"{run.like_parts.share_of_letters:.3f}",
+    "spikes": lambda run: str(sum(stands_out(made.glyph.figure, made.guide) > SPIKE for made in run.inked)),
+    "steps": lambda run: str(
+        sum(reason.id == "edge-jumps" for glyph in run.planned for reason in glyph.reasons)
+    ),
+    "ready": lambda run: f"{mean(glyph.status == 'ready' for glyph in run.done.pattern.glyphs):.3f}",
+    **{name: (TRUTH | OUTCOME)[name] for name in ("ready but torn", "ready but narrow", "seconds")},
+    "least alike": lambda run: " ".join(map("".join, _unlike(run)[:SHOWN])),
+}
+
+
+def _outer_crests(run: Run) -> Sequence[bool]:
+    """Of each crest of an outline's outside, whether the block keeps it."""
+    return [
+        is_kept(crest, made.glyph.figure, height_of(made.guide))
+        for made in run.inked
+        for crest in crests(made.guide)
+        if not crest.in_counter
+    ]
+
+
+def _unlike(run: Run) -> Sequence[tuple[str, str]]:
+    texts = [made.glyph.text for made in run.inked]
+    return [(texts[first], texts[second]) for first, second in run.like_parts.unlike_letters]
 
 
 def _is_narrow(glyph: Glyph) -> bool:

@@ -29,6 +29,8 @@ REACH_ACROSS, REACH_ALONG, LEAST_SHARED = (
     0.05,
 )  # how near the edge is to the crest, and shares with it
 
+SPIKE = 0.012  # what stands out above or below by more is seen beside the other letters
+
 
 @dataclass(frozen=True, slots=True)
 class Crest:

@@ -30,6 +30,7 @@ TRADE_OFF: Mapping[str, Column] = {
     name: (SEWING | TRUTH | OUTCOME)[name]
     for name in ("pieces", "sections", "joins", "match", "IoU", "lowest", "ready", "seconds", "CPU s")
 }
+TEXTS = {"lost/counted", "lost, and read as", "least alike"}
 AVERAGED = (
     "pieces",
     "sections",
@@ -63,7 +64,7 @@ def main(arguments: list[str] | None = None) -> None:
     runs = {font.stem: run(font) for font in fonts}
     for columns in (SEWING, TRUTH | OUTCOME, reading):
         if columns:
-            _print("font", runs, columns, AVERAGED)
+            print_runs("font", runs, columns, AVERAGED)
 
 
 def _print_trade_offs(
@@ -72,20 +73,21 @@ def _print_trade_offs(
     for setting, values in trades.items():
         runs = {str(value): run(font, **{setting: value}) for value in values}
         if runs:
-            _print(f"{font.stem}: {setting}", runs, columns)
+            print_runs(f"{font.stem}: {setting}", runs, columns)
 
 
 def _prices(text: str) -> tuple[float, ...]:
     return tuple(float(price) for price in text.split(","))
 
 
-def _print(
+def print_runs(
     title: str, runs: Mapping[str, Run], columns: Mapping[str, Column], averaged: Iterable[str] = ()
 ) -> None:
+    """A row for each run; where there are several, a last one with the means of the columns ``averaged``."""
     table = Table(box=None, pad_edge=False)
-    table.add_column(title)
+    table.add_column(title, no_wrap=True)
     for name in columns:
-        table.add_column(name, justify="left" if "lost" in name else "right")
+        table.add_column(name, justify="left" if name in TEXTS else "right", no_wrap=name not in TEXTS)
     for name, each in runs.items():
         table.add_row(name, *(cell(each) for cell in columns.values()))
     means = {
@@ -97,7 +99,7 @@ def _print(
         table.add_row(
             f"mean of {len(runs)}", *(f"{means[name]:.3f}" if name in means else "" for name in columns)
         )
-    console = Console(width=220)
+    console = Console(width=260)
     console.print(table)
     console.print()
 

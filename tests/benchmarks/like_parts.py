@@ -29,6 +29,7 @@ SHARPEST_DEGREES = 32.0  # turn between two points; a corner turns by more
 LEAST_BEND, MOST_BEND = 50.0, 200.0  # degrees, in all
 SAME_SHAPE = 0.012  # like stretches are nowhere farther apart, nor in the mean square over their points
 SAME_DISTANCE = 0.02  # alike are those off which the figure stands nowhere more differently
+LETTERS_ALIKE = 0.8  # two letters are drawn alike where more of their like stretches are
 MIRRORS = ((1, 1), (1, -1), (-1, 1), (-1, -1))
 
 
@@ -54,6 +55,19 @@ class LikeParts:
     def share(self) -> float:
         """Of like stretches that are drawn alike; 1 where none are like."""
         return self.alike / self.like if self.like else 1.0
+
+    @property
+    def share_of_letters(self) -> float:
+        """Of pairs of letters with like stretches (a letter with itself, too) that are drawn alike; 1 without any."""
+        return 1 - len(self.unlike_letters) / len(self.letters) if self.letters else 1.0
+
+    @property
+    def unlike_letters(self) -> Sequence[tuple[int, int]]:
+        """Pairs of letters with like stretches that are not drawn alike, the least alike first."""
+        shares = {pair: alike / like for pair, (like, alike) in self.letters.items()}
+        return sorted(
+            (pair for pair in shares if shares[pair] <= LETTERS_ALIKE), key=lambda pair: (shares[pair], pair)
+        )
 
 
 def like_parts(letters: Sequence[tuple[Polygons, Sequence[Piece]]]) -> LikeParts:

@@ -22,13 +22,12 @@ from converter.fonts.loading import load_font
 from converter.pipeline import Made, convert
 from converter.settings import Settings
 from tests.benchmarks.columns import mean
-from tests.benchmarks.crests import crests, height_of, is_kept, stands_out
-from tests.benchmarks.like_parts import like_parts
+from tests.benchmarks.crests import SPIKE, crests, height_of, is_kept, stands_out
+from tests.benchmarks.like_parts import LikeParts, like_parts
 from tests.fonts.makers import SYMBOL_FONT, TEXT_FONTS
 
 RECORD = Path(__file__).with_name("quality.json")
 TOLERANCE = 0.02  # of the record
-SPIKE = 0.012  # of the letter's height: what stands out by more is seen beside the other letters
 SYMBOLS = "leaf,sprout,sun,drop,shell,wave,moon,seed,boat,fish,starfish,lighthouse"
 SAMPLES: Mapping[str, tuple[Path, Mapping[str, str], Settings]] = {
     "Archivo Black, A–Z": (TEXT_FONTS[0], {"text": ascii_uppercase}, Settings()),
@@ -55,14 +54,17 @@ def _crests(blocks: Sequence[Made]) -> float:
     )
 
 
+def _like_parts(blocks: Sequence[Made]) -> LikeParts:
+    return like_parts([(made.guide, made.glyph.pieces) for made in blocks])
+
+
 MEASURES: Mapping[str, Measure] = {
     "pieces": Measure(lambda blocks: mean(made.glyph.metrics.pieces for made in blocks), True),
     "sections": Measure(lambda blocks: mean(made.glyph.metrics.sections for made in blocks), True),
     "overlap": Measure(lambda blocks: mean(made.glyph.metrics.iou or 0.0 for made in blocks)),
     "crests kept": Measure(_crests),
-    "like parts alike": Measure(
-        lambda blocks: like_parts([(made.guide, made.glyph.pieces) for made in blocks]).share
-    ),
+    "like parts alike": Measure(lambda blocks: _like_parts(blocks).share),
+    "like letters alike": Measure(lambda blocks: _like_parts(blocks).share_of_letters),
     "without a spike": Measure(
         lambda blocks: mean(stands_out(made.glyph.figure, made.guide) <= SPIKE for made in blocks)
     ),

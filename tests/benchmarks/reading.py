@@ -1,9 +1,10 @@
 """Whether a reading program still reads the letters once they are pieced.
 
-Each capital stands three times in a line of five capitals drawn at random (the same lines on every run), set with
+Each character stands three times in a line of five drawn at random (the same lines on every run), set with
 the font's own widths and side bearings, black on white. Tesseract reads each line twice: once with the font's own
 outlines, once with the figures of the blocks. A letter counts if its outline is read in most of its three lines, and
-is lost if its figure is not. It is told to expect one line of capitals, and to use no word list.
+is lost if its figure is not. It is told to expect one line, of which kinds of characters (capitals, small
+letters, digits) the run has, and to use no word list. What it mixes up in the font itself, as O and 0, is not counted.
 
 Lines are shared, so that five letters are tried by one run; what was read is laid beside what was set by the
 longest common runs of characters.
@@ -16,7 +17,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from difflib import SequenceMatcher
-from string import ascii_uppercase
+from string import ascii_lowercase, ascii_uppercase, digits
 
 import resvg_py
 
@@ -25,6 +26,7 @@ from converter.fonts.outlines import read_outline
 from converter.model import Glyph, Polygons
 
 TESSERACT = shutil.which("tesseract")  # Debian's package tesseract-ocr
+KINDS = (ascii_uppercase, ascii_lowercase, digits)
 LINES = 3  # that each letter stands in
 LINE_LENGTH = 5
 CAP_PIXELS = 100
@@ -61,11 +63,11 @@ class Reading:
 
 
 def read_letters(font: Font, glyphs: Sequence[Glyph]) -> Reading:
-    """Tries the capitals among the glyphs. Needs :data:`TESSERACT`."""
-    capitals = [glyph for glyph in glyphs if glyph.text and glyph.text in ascii_uppercase]
-    lines = list(trial_lines("".join(glyph.text for glyph in capitals)))
-    outlines = {glyph.text: outline_letter(font, glyph.name) for glyph in capitals}
-    figures = {glyph.text: figure_letter(font, glyph) for glyph in capitals}
+    """Tries the letters and digits among the glyphs. Needs :data:`TESSERACT`."""
+    tried = [glyph for glyph in glyphs if glyph.text and any(glyph.text in kind for kind in KINDS)]
+    lines = list(trial_lines("".join(glyph.text for glyph in tried)))
+    outlines = {glyph.text: outline_letter(font, glyph.name) for glyph in tried}
+    figures = {glyph.text: figure_letter(font, glyph) for glyph in tried}
     return Reading(*(_read_lines(lines, kind, font.cap_height) for kind in (outlines, figures)))
 
 
@@ -117,11 +119,11 @@ def picture(line: str, letters: Mapping[str, Letter], cap_height: float) -> byte
     return bytes(resvg_py.svg_to_bytes(svg_string=svg))
 
 
-def read(png: bytes) -> str:
-    """What Tesseract reads in a picture of one line of capitals."""
+def read(png: bytes, characters: str = ascii_uppercase) -> str:
+    """What Tesseract reads in a picture of one line, which has none but these characters."""
     command = [TESSERACT or "tesseract", "-", "-", "--psm", "7", "--dpi", "300"]
     for setting in (
-        f"tessedit_char_whitelist={ascii_uppercase}", "load_system_dawg=0", "load_freq_dawg=0",
+        f"tessedit_char_whitelist={characters}", "load_system_dawg=0", "load_freq_dawg=0",
     ):  # fmt: skip
         command += ["-c", setting]
     done = subprocess.run(
@@ -142,8 +144,9 @@ def in_place(line: str, text: str) -> list[str]:
 
 def _read_lines(lines: Sequence[tuple[str, int]], letters: Mapping[str, Letter], cap_height: float) -> Found:
     found: dict[str, list[str]] = {letter: [] for letter in letters}
+    characters = "".join(kind for kind in KINDS if not found.keys().isdisjoint(kind))
     with ThreadPoolExecutor(2) as threads:
-        texts = threads.map(lambda line: read(picture(line[0], letters, cap_height)), lines)
+        texts = threads.map(lambda line: read(picture(line[0], letters, cap_height), characters), lines)
         for (line, tried), text in zip(lines, texts, strict=True):
             for letter, instead in list(zip(line, in_place(line, text), strict=True))[:tried]:
                 found[letter].append(instead)

@@ -9,21 +9,23 @@ from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
+from string import ascii_uppercase
 from typing import Any
 
 from converter.fonts.choosing import choose_glyphs
 from converter.fonts.licence import judge_licence
 from converter.fonts.loading import Font, load_font
 from converter.model import Glyph, Metrics
-from converter.pipeline import Conversion, convert
+from converter.pipeline import Conversion, Made, convert
 from converter.settings import resolve_settings
+from tests.benchmarks.like_parts import LikeParts, like_parts
 from tests.benchmarks.partitions import convex_pieces, figure_and_ground, longest_first, sewable, triangles
 from tests.benchmarks.reading import Reading, read_letters
 
 
 @dataclass(frozen=True)
 class Run:
-    """A conversion of A to Z.
+    """A conversion, of A to Z where nothing else was asked for.
 
     ``seconds`` passed on the clock; ``cpu_seconds`` of work, which does not grow when the machine is busy with other
     things; ``megabytes``: the most that one of its processes held in memory.
@@ -45,6 +47,16 @@ class Run:
     def metrics(self) -> Sequence[Metrics]:
         """The figures of the planned letters."""
         return [glyph.metrics for glyph in self.planned]
+
+    @cached_property
+    def inked(self) -> Sequence[Made]:
+        """The planned letters with the outlines that they stand for."""
+        return [made for made in self.done.made if made.glyph.pieces]
+
+    @cached_property
+    def like_parts(self) -> LikeParts:
+        """The like parts of the planned letters, which are numbered as in :attr:`inked`."""
+        return like_parts([(made.guide, made.glyph.pieces) for made in self.inked])
 
     @cached_property
     def others(self) -> Sequence["Others"]:
@@ -72,13 +84,14 @@ class Others:
     longest_first: int
 
 
-def run(path: Path, **settings: Any) -> Run:
-    """Converts A to Z of a font, on two processes."""
+def run(path: Path, text: str = ascii_uppercase, **settings: Any) -> Run:
+    """Converts A to Z of a font, or the characters of a text, on two processes."""
     font = load_font(path)
     licence = judge_licence(font, path.parent)
+    chosen = choose_glyphs(font, text=text)
     start, work = time.perf_counter(), _work()
     with ProcessPoolExecutor(2) as executor:
-        done = convert(font, choose_glyphs(font).glyphs, licence, resolve_settings(None, settings), executor)
+        done = convert(font, chosen.glyphs, licence, resolve_settings(None, settings), executor)
         seconds = time.perf_counter() - start
         workers = [process.pid for process in multiprocessing.active_children()]
         megabytes = max(_peak(process) for process in (os.getpid(), *workers))

@@ -9,7 +9,7 @@ from shapely.geometry import MultiPolygon, Point, Polygon, box
 from converter.model import FIGURE, Piece
 from converter.polygons import rings_of
 from tests.benchmarks.crests import crests, height_of, is_kept, stands_out
-from tests.benchmarks.like_parts import like_parts
+from tests.benchmarks.like_parts import LikeParts, like_parts
 from tests.benchmarks.quality import MEASURES, SAMPLES, TOLERANCE, measured, recorded, worse_by
 
 ROUND = Point(50, 50).buffer(40, quad_segs=32)
@@ -104,8 +104,20 @@ def test_bowls_are_like_however_mirrored_and_alike_where_drawn_so(mirror):
     assert like == alike > 3
     assert differing.letters[0, 1][0] == like
     assert differing.letters[0, 1][1] < like
+    # Each bowl is like itself, upside down, and drawn so; only the two beside each other differ.
+    assert same.share_of_letters == 1.0
+    assert not same.unlike_letters
+    assert differing.unlike_letters == [(0, 1)]
+    assert differing.share_of_letters == pytest.approx(2 / 3)
+
+
+def test_letters_are_alike_where_more_than_four_fifths_of_their_stretches_are():
+    parts = LikeParts(30, 17, {(0, 1): (10, 8), (0, 2): (10, 9), (1, 2): (10, 0)})
+    assert parts.unlike_letters == [(1, 2), (0, 1)]
+    assert parts.share_of_letters == pytest.approx(1 / 3)
 
 
 def test_letters_without_bowls_have_no_like_parts():
     stem = box(10, 10, 30, 90)
-    assert like_parts([letter(stem, stem), letter(stem, stem)]).share == 1.0
+    parts = like_parts([letter(stem, stem), letter(stem, stem)])
+    assert parts.share == parts.share_of_letters == 1.0

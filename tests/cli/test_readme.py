@@ -20,7 +20,8 @@ TEXTS = README + DEVELOPERS
 COMMANDS = sorted(
     set(
         re.findall(
-            r"(?<=font2foundation )(?:convert|check|blank|print|words|fabric|mats|demo)\b[^`\n&|]*", TEXTS
+            r"(?<=font2foundation )(?:convert|check|blank|print|words|fabric|mats|demo|store)\b[^`\n&|]*",
+            TEXTS,
         )
     )
 )
@@ -67,7 +68,11 @@ def test_every_option_that_the_readme_names_is_there():
         "--read",
         "--dist",
         "--minutes",
-    }  # of every command; of the benchmark; of pytest; of the fuzzer
+        "--port",
+        "--protocol",
+        "--nthreads",
+        "--nworkers",
+    }  # of every command; of the benchmark; of pytest; of the fuzzer; of Dask
     assert len(named) > 20
     assert named - others <= OPTIONS
 

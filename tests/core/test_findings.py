@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import pytest
 import shapely
+from shapely import affinity
 from shapely.geometry import MultiPolygon, Polygon, box
 
-from converter.findings import likeness, making, sewability
+from converter.findings import evenness, likeness, making, sewability
 from converter.findings.case import Case, measure
 from converter.findings.judging import findings, judge_glyph, status_of
 from converter.findings.making import REPAIRED, outline_findings, repaired
@@ -63,6 +64,9 @@ WAISTED = shapely.union_all(
 
 SLAB = shapely.union_all([box(25, 10, 45, 90), box(21.5, 78, 48.5, 90)])  # a stem on a foot
 
+SPIKED = Polygon([(20, 10), (34, 10), (36, 8), (38, 10), (50, 10), (50, 90), (20, 90)])
+STEPPED = box(20, 10, 50, 50).union(box(20, 50, 48, 90))
+
 
 def lace(squares: int) -> MultiPolygon:
     """Squares apart from each other, each of four edges."""
@@ -73,6 +77,8 @@ def lace(squares: int) -> MultiPolygon:
 RAISED = {
     "stroke-end": (case(box(25, 10, 45, 90), SLAB), "review"),
     "pinched": (case(WAISTED, AITCH), "review"),
+    "stands-out": (case(SPIKED, STEM), "review"),
+    "edge-jumps": (case(STEPPED, STEM), "review"),
     "narrow-piece": (case(SLIM), "redesign"),
     "sharp-corner": (case(NEEDLE), "review"),
     "many-pieces": (case(GRID), "review"),
@@ -250,6 +256,30 @@ def test_a_serif_that_is_left_out_is_told_and_its_place():
     assert "stroke-end" not in found(case(box(25, 10, 45, 90), box(25, 7.6, 45, 92.4)))  # a little short
 
 
+def test_a_corner_above_the_letter_is_told_with_its_height_and_place():
+    finding = found(case(SPIKED, STEM))["stands-out"]
+    assert (finding.measured, finding.limit) == pytest.approx((2.0, 0.009 * 88.9))
+    assert finding.where == (36, 8)
+    assert finding.message.startswith("The figure stands 2.0 mm above the line on which the letter ends")
+    upside_down = affinity.scale(SPIKED, 1, -1, origin=(0, 50))
+    assert "2.0 mm below" in found(case(upside_down, STEM))["stands-out"].message
+    assert "stands-out" not in found(case(SPIKED, STEM, limits={"stands-out": 0.03}))
+
+
+def test_where_each_letter_fills_its_block_there_is_no_line_to_stand_out_of():
+    assert "stands-out" not in found(case(SPIKED, STEM, in_line=False))
+    assert "edge-jumps" in found(case(STEPPED, STEM, in_line=False))
+
+
+def test_a_step_is_told_with_its_size_and_place():
+    finding = found(case(STEPPED, STEM))["edge-jumps"]
+    assert (finding.measured, finding.limit) == pytest.approx((2.0, 0.009 * 88.9))
+    assert finding.where[1] == 50
+    assert "edge-jumps" not in found(case(STEPPED, STEM, limits={"edge-jumps": 0.03}))
+    small = box(20, 10, 50, 50).union(box(20, 50, 49.3, 90))
+    assert "edge-jumps" not in found(case(small, STEM))
+
+
 def test_an_arm_that_is_longer_than_the_font_s_is_no_lost_end():
     arms = shapely.union_all([box(15, 10, 30, 90), box(30, 10, 60, 25), box(30, 42, 55, 57)])
     level = shapely.union_all([box(15, 10, 30, 90), box(30, 10, 60, 25), box(30, 42, 60, 57)])
@@ -299,7 +329,7 @@ def test_a_glyph_that_gets_no_plan_has_one_finding_that_says_why(kind, severity)
 def test_every_finding_s_id_is_tested_here():
     strings = {
         node.value
-        for module in (likeness, making, sewability)
+        for module in (evenness, likeness, making, sewability)
         for call in ast.walk(ast.parse(inspect.getsource(module)))
         if isinstance(call, ast.Call) and getattr(call.func, "id", "") == "Finding"
         for node in call.args[:1]
@@ -311,10 +341,12 @@ def test_every_finding_s_id_is_tested_here():
         "alternative-missing",
         "figure-gone",
         "not-compared",
+        "unlike",
     } <= set(RAISED)
     # The ids of lost parts and counters are put together where they are raised.
     # A block that shows no letter is nothing that a designer could accept.
-    assert (strings - {"figure-gone"}) | {"part-lost", "counter-lost", REPAIRED} == set(ACCEPTABLE)
+    # What does not keep the hand is only ever noted.
+    assert (strings - {"figure-gone", "unlike"}) | {"part-lost", "counter-lost", REPAIRED} == set(ACCEPTABLE)
 
 
 def test_an_outline_of_too_many_edges_is_given_up_and_of_as_many_as_may_be_is_not():

@@ -7,8 +7,8 @@ import pytest
 
 from converter.errors import InputError
 from converter.model import Finding, Glyph, Metrics
-from converter.pattern import from_json, to_json
-from tests.samples import letter_i, plus, sample_pattern
+from converter.pattern import from_json, settled, to_json
+from tests.samples import letter_i, letter_t, plus, sample_pattern
 
 
 def test_there_and_back_is_the_same_pattern():
@@ -128,3 +128,24 @@ def test_a_number_that_is_none_is_never_written(value):
 def test_what_breaks_the_schema_is_never_written():
     with pytest.raises(ValueError, match="schema"):
         to_json(sample_pattern(replace(letter_i(), key="a/b")))
+
+
+def test_another_layout_is_read_as_ours_is():
+    text = to_json(sample_pattern(letter_i(), letter_t()))
+    whole = from_json(text)
+    for other in (
+        json.dumps(json.loads(text)),
+        text.replace("},\n  {", "}\n,{"),
+        text.replace('"glyphs": [', '"glyphs":['),
+        text + "\n",
+    ):
+        assert other != text
+        assert from_json(other) == from_json(other.encode()) == whole
+    for damaged in (text.replace("},\n  {", "},\n  7,\n  {"), text.replace("},\n  {", "},\n  ,{")):
+        with pytest.raises(InputError):
+            from_json(damaged)
+
+
+def test_settled_is_what_its_file_says():
+    pattern = sample_pattern(letter_i(), letter_t())
+    assert settled(pattern) == from_json(to_json(pattern))

@@ -7,11 +7,12 @@ from dataclasses import replace
 import pytest
 
 from converter import pipeline
+from converter.crew import each
 from converter.errors import InputError
 from converter.fonts.choosing import choose_glyphs
 from converter.fonts.licence import judge_licence
 from converter.fonts.loading import load_font
-from converter.pipeline import convert, make_block
+from converter.pipeline import convert
 from converter.settings import GlyphSettings, Settings
 from converter.verify import verify_glyph
 from tests.fonts.makers import builder, polygon, saved
@@ -164,65 +165,52 @@ def test_an_alternative_that_there_is_not_is_told_and_the_last_one_is_taken(made
 
 
 class _Backwards(Executor):
-    """Makes the last block first, as any engine may."""
+    """Makes the last of so many blocks first, as any engine may."""
 
-    def __init__(self):
-        self._waiting = []
+    def __init__(self, count: int):
+        self._count, self._waiting = count, []
         self.asked = []
-        _Backwards.last = self
+        self.made = []
 
     def submit(self, fn, /, *args, **kwargs):
-        if fn is not make_block:  # what all blocks need, done before any is begun
-            future = Future()
+        future = Future()
+        if fn is not each:  # what all blocks need, done before any is begun
             future.set_result(fn(*args, **kwargs))
             return future
-        self.asked.append(args[0].chosen.name)
-        future = _Waited(self._work)
-        self._waiting.append((future, fn, args, kwargs))
+        (job,) = args[1]
+        self.asked.append(job.chosen.name)
+        self._waiting.append((future, fn, args))
+        if len(self.asked) == self._count:
+            while self._waiting:
+                future_, fn_, args_ = self._waiting.pop()
+                self.made.append(args_[1][0].chosen.name)
+                future_.set_result(fn_(*args_))
         return future
-
-    def _work(self):
-        while self._waiting:
-            future, fn, args, kwargs = self._waiting.pop()
-            Future.set_result(future, fn(*args, **kwargs))
-
-
-class _Waited(Future):
-    def __init__(self, work):
-        super().__init__()
-        self._work = work
-
-    def result(self, timeout=None):
-        if not self.done():
-            self._work()
-        return super().result(timeout)
 
 
 def test_the_result_does_not_depend_on_the_engine_that_does_the_work(made):
     glyphs = {"A": STEM, "L": ELL, "space": lambda pen: None}
-    assert made(glyphs, executor=_Backwards()).pattern == made(glyphs).pattern
+    assert made(glyphs, executor=_Backwards(3)).pattern == made(glyphs).pattern
 
 
 def test_what_turns_most_is_begun_first(made):
     """An L turns by a quarter more, there and back, than a disc, however many corners that is drawn with."""
     turns = [math.tau * k / 48 for k in range(48)]
     disc = polygon(*((round(300 - 300 * math.cos(t)), round(350 + 350 * math.sin(t))) for t in turns))
-    engine = _Backwards()
+    engine = _Backwards(3)
     conversion = made({"space": lambda pen: None, "O": disc, "L": ELL}, executor=engine)
     assert engine.asked == ["L", "O", "space"]
     assert [glyph.name for glyph in conversion.pattern.glyphs] == ["space", "O", "L"]
 
 
-def test_blocks_are_counted_when_they_are_made_not_when_their_turn_comes(made):
-    """Three are made before the first that was asked for is: whoever watches hears of each at once."""
+def test_whoever_watches_is_told_of_each_block_once(made):
     told: list[str] = []
+    engine = _Backwards(3)
     made(
-        {"A": STEM, "L": ELL, "I": STEM},
-        executor=_Backwards(),
-        on_done=lambda block: told.append(block.glyph.name),
+        {"A": STEM, "L": ELL, "I": STEM}, executor=engine, on_done=lambda block: told.append(block.glyph.name)
     )
     assert sorted(told) == ["A", "I", "L"]
-    assert told == [*reversed(_Backwards.last.asked)]
+    assert engine.made == [*reversed(engine.asked)]
 
 
 def test_the_order_is_the_one_asked_for(made):

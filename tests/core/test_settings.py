@@ -82,7 +82,9 @@ def test_what_a_pattern_says_of_its_settings_is_read_again_as_it_was():
     settings = Settings(
         block=(75.0, 100.0), margin=5.0, fit="each", width="proportional", units="cm", seam_allowance=7.5,
         piece_allowance=4.0, grid=2.0,
-        min_piece_width=4.0, detail="fine", section_price=1.5, effort="draft", budget=9, limits={"sections": 2.0},
+        min_piece_width=4.0, detail="fine", section_price=1.5, effort="draft", effort_for="promising", budget=9,
+        limits={"sections": 2.0},
+        parts={"curve-1": 2},
         glyphs={
             "Q": GlyphSettings("coarse", 2, "fixed", 1.0, 2.0, {"sharp-corner": "pressed open"}), "R": GlyphSettings()
         },

@@ -12,8 +12,8 @@ from converter.cli import cli
 from converter.cli.check_command import check_folder
 from converter.errors import InputError
 from converter.output import one_run_at_a_time
-from converter.redesign.check import glyph_name
 from converter.redesign.edited import page_size
+from converter.redesign.ground import glyph_name
 
 FONT = Path(__file__).parents[2] / "sample_fonts/archivo_black/archivo-black-latin-400-normal.woff2"
 

@@ -13,6 +13,7 @@ from converter.fonts.loading import load_font
 from converter.model import BACKGROUND, FIGURE, Glyph, Metrics
 from converter.pattern import from_json, to_json
 from converter.pipeline import convert
+from converter.polygons import rings_of
 from converter.redesign.check import check_block
 from converter.redesign.folder import new_folder
 from converter.redesign.rebuild import keep_numbers
@@ -77,3 +78,19 @@ def test_blocks_of_a_font_with_all_their_metrics(file, text):
             expected = value if isinstance(value, str | None) else pytest.approx(value, abs=2e-3)
             assert getattr(after.metrics, name) == expected, name
         assert [r.id for r in after.reasons] == [r.id for r in glyph.reasons]
+
+
+def test_a_letter_above_its_line_is_told_by_a_check_too_and_where_it_was_drawn_so_only_noted():
+    # The bar of the T ends at 10 from the top of its block; the font's T lies 2 mm lower.
+    glyph = letter_t()
+    outline = shapely.union_all([shapely.box(10, 12, 50, 24), shapely.box(24, 24, 36, 72)])
+    kept = Kept(size=60.0, outline=rings_of(shapely.MultiPolygon([outline])))
+
+    def told(by_hand=False, **settings):
+        pattern = replace(sample_pattern(glyph), settings=sample_pattern().settings | settings)
+        after = check_block(pattern, glyph.key, block_svg(pattern, glyph).encode(), kept, by_hand).after
+        return [(r.severity, r.measured, r.where) for r in after.reasons if r.id == "stands-out"]
+
+    assert told() == [("review", pytest.approx(2.0, abs=0.02), pytest.approx((30, 10), abs=0.02))]
+    assert [severity for severity, *_ in told(by_hand=True)] == ["note"]
+    assert told(fit="each") == []

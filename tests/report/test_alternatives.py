@@ -29,9 +29,13 @@ CHOICE = {"T_": two_more(letter_t()), "+_": two_more(plus(), 3)}
 
 @pytest.fixture
 def made(monkeypatch):
-    """A letter of which three figures were found, told apart by their text, by the alternative asked for."""
+    """A letter of which three figures were found, told apart by a note, by the alternative asked for."""
     found = {"first": (9.0, ()), "second": (9.5, ()), "third": (10.5, ())}
     return {n: made_of(found, monkeypatch, GlyphSettings(alternative=n)) for n in (None, 1, 2, 3, 99)}
+
+
+def told(figure):
+    return next(reason.message for reason in figure.reasons if reason.id == "told")
 
 
 def made_of(found, monkeypatch, own):
@@ -44,7 +48,8 @@ def made_of(found, monkeypatch, own):
     def finished(blank, *more):
         reasons = found[more[-1].text][1]
         status = "review" if reasons else "ready"
-        return replace(letter_i(), name=blank.name, text=more[-1].text, reasons=reasons, status=status)
+        told = Finding("told", "note", more[-1].text)
+        return replace(letter_i(), name=blank.name, reasons=(*reasons, told), status=status)
 
     monkeypatch.setattr(pipeline, "alternatives", lambda *_: (verdicts, None))
     monkeypatch.setattr(pipeline, "_finished", finished)
@@ -57,21 +62,21 @@ def test_a_figure_that_is_ready_goes_before_one_to_look_at_but_not_for_more_than
     short = (Finding("stroke-end", "review", "A stroke ends short."),)
     found = {"short": (9.0, short), "ready": (9.9, ()), "dear": (10.1, ())}
     as_found = made_of(found, monkeypatch, GlyphSettings())
-    assert [figure.text for figure in as_found.figures] == ["ready", "short", "dear"]
+    assert [told(figure) for figure in as_found.figures] == ["ready", "short", "dear"]
     assert as_found.glyph.status == "ready"
     # What the designer accepts leaves the numbers as they were.
     accepted = made_of(
         found, monkeypatch, GlyphSettings(alternative=2, accept={"stroke-end": "it reads well"})
     )
-    assert [figure.text for figure in accepted.figures] == ["ready", "short", "dear"]
-    assert (accepted.glyph.text, accepted.glyph.status) == ("short", "ready")
+    assert [told(figure) for figure in accepted.figures] == ["ready", "short", "dear"]
+    assert (told(accepted.glyph), accepted.glyph.status) == ("short", "ready")
 
 
 def test_a_number_means_the_same_figure_whichever_is_chosen(made):
     for block in made.values():
-        assert [figure.text for figure in block.figures] == ["first", "second", "third"]
+        assert [told(figure) for figure in block.figures] == ["first", "second", "third"]
     assert [(n, block.number) for n, block in made.items()] == [(None, 1), (1, 1), (2, 2), (3, 3), (99, 3)]
-    assert [block.glyph.text for block in made.values()] == ["first", "first", "second", "third", "third"]
+    assert [told(block.glyph) for block in made.values()] == ["first", "first", "second", "third", "third"]
 
 
 def test_those_on_offer_are_the_ones_that_the_settings_would_choose(made):

@@ -79,7 +79,7 @@ def test_the_overlap_is_shapely_s(seed):
         shape(chance),
         affinity.translate(shape(chance), chance.uniform(-9, 9), chance.uniform(-9, 9)),
     )
-    cost = estimate(drawing(figure), 0.0, target_of(outline).aim())
+    cost = estimate(drawing(figure), 0.0, 0.0, target_of(outline).aim())
     assert cost.overlap == pytest.approx(iou(figure, lighter(outline)), abs=1e-9)
 
 
@@ -90,7 +90,7 @@ def test_the_overlap_of_figures_with_common_edges_is_shapely_s():
         (box(20, 20, 60, 60), box(60, 60, 100, 100)),
         (box(20, 20, 100, 100), box(20, 20, 100, 100) - box(40, 40, 60, 60)),
     ):
-        cost = estimate(drawing(figure), 0.0, target_of(outline).aim())
+        cost = estimate(drawing(figure), 0.0, 0.0, target_of(outline).aim())
         assert cost.overlap == pytest.approx(iou(figure, outline), abs=1e-12)
 
 
@@ -99,7 +99,7 @@ def test_the_overlap_of_figures_with_common_edges_is_shapely_s():
 def test_the_distance_of_a_figure_s_edges_from_the_outline_is_shapely_s(seed):
     chance = Random(seed)
     figure, outline = shape(chance), shape(chance)
-    cost = estimate(drawing(figure), 0.0, target_of(outline).aim())
+    cost = estimate(drawing(figure), 0.0, 0.0, target_of(outline).aim())
     rings = [figure.exterior, *figure.interiors]
     places = [
         shapely.line_interpolate_point(edge, n / steps, normalized=True)
@@ -116,7 +116,7 @@ def test_the_distance_of_a_figure_s_edges_from_the_outline_is_shapely_s(seed):
         shapely.distance(shapely.points(shapely.get_coordinates(shapely.segmentize(figure, 0.2))), border)
     )
     assert whole - ALONG * JUDGED_SIZE / 2 <= cost.distance + 1e-6
-    assert estimate(drawing(figure), 99.0, target_of(outline).aim()).distance == 99.0
+    assert estimate(drawing(figure), 99.0, 0.0, target_of(outline).aim()).distance == 99.0
 
 
 @given(seeds)
@@ -130,7 +130,7 @@ def test_what_shapely_calls_no_figure_is_none(seed):
         rings.append(star(chance, 3, 20, 5, chance.uniform(20, 100), chance.uniform(20, 100)).exterior)
     figure = tuple((tuple(ring.coords[:-1]),) for ring in rings)
     found = drawing_of(figure, target_of(box(20, 20, 100, 100)).aim().maps)
-    cost = estimate(found, 0.0, target_of(box(20, 20, 100, 100)).aim())
+    cost = estimate(found, 0.0, 0.0, target_of(box(20, 20, 100, 100)).aim())
     apart = len(rings) == 1 or not rings[0].intersects(rings[1])
     assert (cost.price < math.inf) == (apart and all(Polygon(ring).is_valid for ring in rings))
 
@@ -217,7 +217,7 @@ def test_a_letter_costs_in_the_search_what_it_costs_in_the_verdict(number):
     )
     aim = target.aim()
     found = drawing_of(figure, aim.maps)
-    cost = evaluated(found, beside(found, aim).farthest, aim, target.budget)
+    cost = evaluated(found, beside(found, aim).farthest, 0.0, aim, target.budget)
     verdict = judged(figure, target, aim)
     assert (cost.pieces, cost.sections) == (len(verdict.plan.pieces), len(verdict.plan.sections))
     assert cost.overlap == pytest.approx(verdict.overlap, abs=1e-3)

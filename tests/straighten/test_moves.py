@@ -4,18 +4,20 @@ import math
 
 import numpy as np
 import pytest
+import shapely
 from shapely.geometry import MultiPolygon, Point, Polygon, box
 
 from converter.geometry import Line
 from converter.straighten.cost.drawing import corners_of
 from converter.straighten.cost.nearest import beside
 from converter.straighten.cost.overlap import price_of_beaks
-from converter.straighten.outline.crests import BEAK, FOOT, POINT, TILT, find_crests
+from converter.straighten.outline.crests import BEAK, FOOT, NEAR, OVERSHOOT, TILT, find_crests
 from converter.straighten.outline.symmetry import Symmetry, is_symmetric
 from converter.straighten.search.explore import carried_out
 from converter.straighten.search.moves import (
     BEVEL,
     BEVELS,
+    BREAK,
     CHORD,
     DROP,
     EASE,
@@ -33,7 +35,7 @@ from tests.straighten.shapes import NONE, drawing, drawn_lines, drawn_shape, tar
 SIZE = 100.0
 CIRCLE = Point(60, 60).buffer(SIZE / 2, quad_segs=64)
 SQUARE = box(15, 15, 105, 105)  # of 0.9 of the circle's width
-STAGES = {SNAP: SNAPS, BEVEL: BEVELS}
+STAGES = {SNAP: SNAPS, BEVEL: BEVELS, BREAK: BEVELS}
 
 
 def moved(shape, kind, outline=None, symmetry: Symmetry = NONE):
@@ -84,6 +86,33 @@ def test_without_symmetry_each_corner_is_bevelled_by_itself_where_the_outline_pa
         assert overlap(shape) > overlap(SQUARE)
         # What is cut off is the triangle beyond the tangent at 45 degrees: √2 · 45 - 50 high, twice as wide.
         assert SQUARE.area - shape.area == pytest.approx((math.sqrt(2) * 45 - 50) ** 2, rel=0.05)
+
+
+def test_a_spike_is_cut_off_level_and_upright():
+    roof = Polygon([(20, 60), (60, 10), (100, 40), (100, 110), (20, 110)])
+    flat = shapely.intersection(roof, box(0, 30, 200, 200))
+    ways = {tuple(line) for after in moved(roof, BEVEL, flat) for line in drawn_lines(after) if line.is_level}
+    assert any(line[0] == 0.0 and line[2] == pytest.approx(30.0, abs=0.5) for line in ways)
+
+
+def test_a_level_cut_of_a_corner_and_its_image_is_one_line():
+    crown = Polygon([(20, 110), (20, 60), (40, 10), (60, 60), (80, 10), (100, 60), (100, 110)])
+    flat = shapely.intersection(crown, box(0, 30, 200, 200))
+    found = moved(crown, BEVEL, flat, Symmetry(x=60.0))
+    assert any(len(after.edges) == 9 for after in found)  # both tips are cut off
+    for after in found:
+        assert len({tuple(line) for line in drawn_lines(after)}) == len(after.lines)
+        assert after.images.min() >= 0
+
+
+def test_an_edge_is_broken_in_two_where_the_outline_bends_beside_it():
+    # The arm of an r: level at its end, slanted where it leaves the stem.
+    arm = Polygon(
+        [(20, 20), (40, 20), (40, 50), (60, 30), (100, 30), (100, 60), (40, 60), (40, 110), (20, 110)]
+    )
+    flat = Polygon([(20, 20), (40, 20), (40, 36), (100, 36), (100, 60), (40, 60), (40, 110), (20, 110)])
+    shapes = [drawn_shape(after) for after, _ in fitted(flat, BREAK, arm)]
+    assert max(shape.intersection(arm).area / shape.union(arm).area for shape in shapes) > 0.985
 
 
 def test_a_corner_at_the_outline_is_not_bevelled():
@@ -226,16 +255,21 @@ def test_a_line_that_just_misses_a_corner_is_moved_on_to_it_by_a_kind_of_moves_o
     assert [sides(kind) for kind in (DROP, MERGE, LEVEL, CHORD)] == [[]] * 4
 
 
-def test_only_a_round_counter_may_be_pointed_at_little_cost():
-    round_counter = Point(0, 0).buffer(20, quad_segs=32)
-    ring = MultiPolygon([Point(0, 0).buffer(50, quad_segs=32).difference(round_counter)])
+def test_counters_are_as_level_as_their_bowls():
+    ring = MultiPolygon(
+        [Point(0, 0).buffer(50, quad_segs=32).difference(Point(0, 0).buffer(20, quad_segs=32))]
+    )
     prices = [(math.hypot(*crest.point) < 30, crest.price) for crest in find_crests(ring, 100.0)]
     # A point to the left or right is dear, one at the top or the foot, where the line of text is, dearer.
-    assert sorted(prices) == [(False, BEAK)] * 2 + [(False, FOOT)] * 2 + [(True, POINT)] * 4
-    half = round_counter.intersection(Polygon([(0, -30), (30, -30), (30, 30), (0, 30)]))
-    with_corners = MultiPolygon([Point(0, 0).buffer(50, quad_segs=32).difference(half)])
-    inside = [c.price for c in find_crests(with_corners, 100.0) if math.hypot(*c.point) < 30]
-    assert POINT not in inside
+    assert sorted(prices) == [(False, BEAK)] * 2 + [(False, FOOT)] * 2 + [(True, BEAK)] * 4
+
+
+def test_a_round_letter_stands_in_line_with_flat_ones():
+    circle = MultiPolygon([Point(0, 0).buffer(50, quad_segs=32)])
+    free = {(crest.along_x, crest.reach) for crest in find_crests(circle, 100.0)}
+    held = {(crest.along_x, crest.reach) for crest in find_crests(circle, 100.0, [-49.0, 48.0])}
+    assert held == {(True, OVERSHOOT), (False, NEAR)}
+    assert free == {(True, NEAR), (False, NEAR)}
 
 
 def test_a_bowl_ends_in_a_short_straight_but_a_corner_does_not():

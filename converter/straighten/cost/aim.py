@@ -11,12 +11,15 @@ class Aim(NamedTuple):
     Of a crest: x, y, 1 where it is horizontal or 0, its price, how near a level edge must pass.
     """
 
-    points: Floats  # (samples, 2) along the outline
+    points: Floats  # (samples, 2) along the outline, or on the treatment that is wanted of it
     weights: Floats  # (samples,): the length that each stands for
+    held: Floats  # (samples,): what it costs that the figure is elsewhere
     outline: Floats  # (edges, 4): x, y of both ends, with the ink on one side all round
     area: float  # of the outline
     maps: Floats  # (symmetries, 4), as in `drawing.image_of`
     crests: Floats  # (crests, 5)
+    top: float  # of the outline
+    foot: float
     size: float  # height of the letters
     width: float  # of the block
     height: float

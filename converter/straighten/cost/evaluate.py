@@ -24,6 +24,7 @@ from converter.straighten.cost.drawing import (
 from converter.straighten.cost.overlap import distance_back, overlap_of, price_of_beaks
 
 KEPT = 1e-4  # a limit broken by less, as a share of it, is kept
+SPIKE = 0.009  # of size: what stands out of the line of letters by more is seen
 ON_BORDER = 1e-3  # mm: what lies so near to the block's edge needs no cut
 
 
@@ -54,10 +55,20 @@ def excess_of(overlap: float, distance: float, aim: Aim) -> float:
 
 
 @compiled
-def estimate(drawing: Drawing, farthest: float, aim: Aim) -> Cost:
+def spike_of(corners: Floats, aim: Aim) -> float:
+    """By how much a corner stands out above or below the letter, as a share of what it may."""
+    most, out = SPIKE * aim.size, 0.0
+    for k in range(len(corners)):
+        out = max(out, aim.top - corners[k, 1], corners[k, 1] - aim.foot)
+    return max(out / most - 1, 0.0)
+
+
+@compiled
+def estimate(drawing: Drawing, farthest: float, unlike: float, aim: Aim) -> Cost:
     """The least that a drawing can cost: all but the search for seams and the shape of the pieces.
 
-    ``farthest`` (mm): that the outline is from it. Infinite where it is no valid figure.
+    ``farthest`` (mm): that the outline is from it; ``unlike``: the price of what is not as in other letters. Infinite
+    where it is no valid figure.
     """
     corners, fine = corners_of(drawing)
     if not fine or not keeps_sense(drawing, corners) or rings_cross(drawing, corners):
@@ -65,14 +76,15 @@ def estimate(drawing: Drawing, farthest: float, aim: Aim) -> Cost:
     overlap, distance = overlap_of(drawing, corners, aim), max(farthest, distance_back(drawing, corners, aim))
     lines = lines_used(drawing)
     price = lines + 1 + aim.section / PIECE
-    price += aim.truth * (1 - overlap) + price_of_beaks(drawing, corners, aim.crests)
-    return Cost(excess_of(overlap, distance, aim), price, lines + 1, 1, overlap, distance)
+    price += aim.truth * (1 - overlap) + price_of_beaks(drawing, corners, aim.crests) + unlike
+    violation = excess_of(overlap, distance, aim) + spike_of(corners, aim)
+    return Cost(violation, price, lines + 1, 1, overlap, distance)
 
 
 @compiled
-def evaluated(drawing: Drawing, farthest: float, aim: Aim, states: int) -> Cost:
+def evaluated(drawing: Drawing, farthest: float, unlike: float, aim: Aim, states: int) -> Cost:
     """The full cost of a drawing; infinite where it is no valid figure. ``states``: of the search for seams."""
-    least = estimate(drawing, farthest, aim)
+    least = estimate(drawing, farthest, unlike, aim)
     if least.price == np.inf:
         return least
     edges, owners, count = within_block(drawing, aim.width, aim.height)

@@ -36,6 +36,10 @@ AT_CORNER = (
 )
 EASINGS = 10
 AIM = 0.98  # of the limit: nearer than the limit itself, which would be reached ever more slowly
+ALIKE, UNLIKE = (
+    0.004,
+    0.02,
+)  # of size: a place as near to the wanted treatment has it; one as far off has another
 LESS, IN_VAIN = (
     0.9,
     2,
@@ -54,6 +58,7 @@ class Beside(NamedTuple):
     corner_off: Floats  # (edges,): its distance (mm)
     area_off: float  # about the area (mm²) between figure and outline
     farthest: float  # about the Hausdorff distance (mm)
+    unlike: float  # price of what is not drawn as it is in other letters
 
 
 @compiled
@@ -66,14 +71,14 @@ def beside(drawing: Drawing, aim: Aim) -> Beside:
     for k in range(count):
         corner_off[k] = np.inf
     if not fine:
-        return Beside(False, corners, nearest, off, at_corner, corner_off, 0.0, np.inf)
+        return Beside(False, corners, nearest, off, at_corner, corner_off, 0.0, np.inf, 0.0)
     before = previous(drawing)
     way, scale = np.empty((count, 2)), np.empty(count)
     for k in range(count):
         dx, dy = corners[k, 0] - corners[before[k], 0], corners[k, 1] - corners[before[k], 1]
         way[k, 0], way[k, 1] = dx, dy
         scale[k] = 1.0 / max(dx * dx + dy * dy, 1e-12)
-    area = farthest = 0.0
+    area = farthest = unlike = 0.0
     for s in range(samples):
         x, y = aim.points[s, 0], aim.points[s, 1]
         best, pick = np.inf, 0
@@ -92,10 +97,12 @@ def beside(drawing: Drawing, aim: Aim) -> Beside:
         nearest[s], off[s] = pick, np.sqrt(best)
         area += off[s] * aim.weights[s]
         farthest = max(farthest, off[s])
+        if aim.held[s] > 0.0 and off[s] > ALIKE * aim.size:
+            unlike += aim.held[s] * min((off[s] / aim.size - ALIKE) / (UNLIKE - ALIKE), 1.0)
     for k in range(count):
         corner_off[k] = np.sqrt(corner_off[k])
         farthest = max(farthest, corner_off[k])
-    return Beside(True, corners, nearest, off, at_corner, corner_off, area, farthest)
+    return Beside(True, corners, nearest, off, at_corner, corner_off, area, farthest, unlike)
 
 
 @compiled

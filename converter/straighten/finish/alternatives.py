@@ -11,13 +11,13 @@ from shapely.geometry import MultiPolygon
 from converter.fidelity import cloth, counters, parts, seen, where_unlike
 from converter.model import Polygons
 from converter.placement import Placed
-from converter.polygons import rings_of
+from converter.polygons import polygons_of, rings_of
 from converter.sewing.search import Prices
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.figures import drawing_of, figure_of, holes_of, symmetrised
 from converter.straighten.finish.extra_seams import with_extra_seams
 from converter.straighten.finish.matching import in_hand
-from converter.straighten.finish.verdict import Target, Verdict, judged
+from converter.straighten.finish.verdict import AS_IT_COMES, Target, Treatment, Verdict, judged
 from converter.straighten.fitting.coarse import coarse_figure, is_too_intricate, simplified
 from converter.straighten.fitting.edges import Reach
 from converter.straighten.fitting.fit import FitPrices
@@ -73,10 +73,17 @@ class Wish:
     effort: str = "normal"
 
 
-def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict, ...], Symmetry]:
+def alternatives(
+    placed: Placed,
+    hand: Hand,
+    wish: Wish,
+    treatment: Treatment = AS_IT_COMES,
+    known: Sequence[Polygons] = (),
+) -> tuple[tuple[Verdict, ...], Symmetry]:
     """Figures for the outline, the best first, and the symmetry that was kept.
 
-    ``hand`` has the alphabet's measures. A glyph of far more edges than a block can have pieces gets a coarse figure.
+    ``hand`` has the alphabet's measures; ``treatment``: of parts that other letters have, too; ``known``: figures
+    that were found before. A glyph of far more edges than a block can have pieces gets a coarse figure.
     """
     outline, size, effort = placed.outline, placed.size, EFFORTS[wish.effort]
     if is_too_intricate(outline, size):
@@ -84,10 +91,11 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
         coarse = judged(coarse_figure(outline, size, wish.min_piece_width), target, target.aim())
         return (coarse,) if coarse else (), Symmetry()
     symmetry = find_symmetry(outline, size)
-    target = _target(placed, symmetry, wish)
+    target = _target(placed, symmetry, wish, hand.heights, treatment)
     aim = target.aim()
-    figures = _fits(placed, symmetry, hand.heights, wish, effort) or simplified(outline, symmetry, size)
-    starts = [start for figure in figures if (start := _start(figure, aim, effort))]
+    model = replace(placed, outline=polygons_of(treatment.model)) if treatment.model else placed
+    figures = _fits(model, symmetry, hand.heights, wish, effort) or simplified(outline, symmetry, size)
+    starts = [start for figure in (*known, *figures) if (start := _start(figure, aim, effort))]
     found = best_of(starts, aim, effort.work, effort.states) if starts else []
     figures = [
         figure for one in _unlike(found, effort) if (figure := figure_of(one.drawing, one.holes))
@@ -105,8 +113,14 @@ def alternatives(placed: Placed, hand: Hand, wish: Wish) -> tuple[tuple[Verdict,
     return tuple(verdicts), symmetry
 
 
-def _target(placed: Placed, symmetry: Symmetry, wish: Wish) -> Target:
-    crests = find_crests(placed.outline, placed.size)
+def _target(
+    placed: Placed,
+    symmetry: Symmetry,
+    wish: Wish,
+    heights: Sequence[float] = (),
+    treatment: Treatment = AS_IT_COMES,
+) -> Target:
+    crests = find_crests(placed.outline, placed.size, heights)
     return Target(
         outline=placed.outline,
         width=placed.block_width,
@@ -121,6 +135,7 @@ def _target(placed: Placed, symmetry: Symmetry, wish: Wish) -> Target:
         crests=tuple(replace(crest, price=wish.level * crest.price) for crest in crests),
         symmetry=symmetry,
         budget=wish.budget,
+        treatment=treatment,
     )
 
 

@@ -17,8 +17,9 @@ from converter.sewing.search import Prices
 from converter.sewing.trees import PIECE
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import corners_of
-from converter.straighten.cost.evaluate import KEPT, excess_of
+from converter.straighten.cost.evaluate import KEPT, excess_of, spike_of
 from converter.straighten.cost.figures import drawing_of, shape_of, symmetry_maps
+from converter.straighten.cost.nearest import beside
 from converter.straighten.cost.overlap import price_of_beaks
 from converter.straighten.outline.chain import hard_corners
 from converter.straighten.outline.crests import Crest
@@ -26,6 +27,7 @@ from converter.straighten.outline.symmetry import Symmetry
 from converter.verify import NotSewableError
 
 SAMPLE_STEP = 0.03  # of size
+UNLIKE_PRICE = 6.0
 # The search keeps so much more of the limits than it has to: it measures a lighter outline, and a figure that it takes
 # for the best must not turn out to break a limit by a hair.
 SPARE_OVERLAP, SPARE_DISTANCE = 5e-4, 0.99
@@ -35,6 +37,21 @@ ALL_STATES, LEAST_STATES = (
     40,
 )  # edges with which the search has its whole budget, and what is left of that at least
 CORNER_WEIGHT = 1e-6  # of a step: corners count for what is far, not for where lines go
+
+
+@dataclass(frozen=True, slots=True)
+class Treatment:
+    """How the parts that a letter has in common with others are to be drawn.
+
+    ``places``: which of the outline's samples, and where (mm) the figure's edge is to be there. ``model``: the whole
+    outline with these parts drawn so; empty where there is no treatment.
+    """
+
+    places: tuple[tuple[int, float, float], ...] = ()
+    model: Polygons = ()
+
+
+AS_IT_COMES = Treatment()
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,20 +71,29 @@ class Target:
     crests: tuple[Crest, ...]
     symmetry: Symmetry
     budget: int
+    treatment: Treatment = AS_IT_COMES
 
     def aim(self) -> Aim:
         """The same on numbers, with an outline of fewer points."""
-        points, weights = _samples(self.outline, SAMPLE_STEP * self.size)
+        points, weights = samples_of(self.outline, self.size)
+        held = np.zeros(len(points))
+        for k, x, y in self.treatment.places:
+            points[k] = x, y
+            held[k] = UNLIKE_PRICE * weights[k] / self.size
+        top, foot = self.outline.bounds[1::2]
         lighter = shapely.simplify(self.outline, LIGHTER * self.size)
         return Aim(
             points=points,
             weights=weights,
+            held=held,
             outline=_edges(lighter),
             area=float(lighter.area),
             maps=symmetry_maps(self.symmetry),
             crests=np.array(
                 [(*c.point, c.along_x, c.price, c.reach * self.size) for c in self.crests], dtype=float
             ).reshape(-1, 5),
+            top=top,
+            foot=foot,
             size=self.size,
             width=self.width,
             height=self.height,
@@ -91,6 +117,7 @@ class Verdict:
     distance: float  # mm
     violation: float
     price: float
+    unlike: float = 0.0  # the share of the price for what is not drawn as in other letters
 
     @property
     def rank(self) -> tuple[float, float, Polygons]:
@@ -105,8 +132,7 @@ def judged(figure: Polygons, target: Target, aim: Aim) -> Verdict | None:
     drawing = drawing_of(figure, symmetry_maps(Symmetry())) if shape is not None else None
     if shape is None or drawing is None:
         return None
-    # A state of the search takes about as long as the square of the edges: up to 20 edges get the whole budget.
-    budget = max(LEAST_STATES, min(target.budget, target.budget * ALL_STATES**2 // len(drawing.edges) ** 2))
+    budget = states_for(len(drawing.edges), target.budget)
     try:
         plan = plan_block(
             figure, target.width, target.height, target.prices, budget, least_width=target.min_piece_width
@@ -115,10 +141,22 @@ def judged(figure: Polygons, target: Target, aim: Aim) -> Verdict | None:
         return None
     overlap, distance = iou(shape, target.outline), hausdorff(shape, target.outline)
     limits = aim._replace(least_overlap=target.least_overlap, farthest=target.farthest)
-    violation = pieces_violation(plan, target) + excess_of(overlap, distance, limits)
+    corners = corners_of(drawing)[0]
+    violation = (
+        pieces_violation(plan, target) + excess_of(overlap, distance, limits) + spike_of(corners, limits)
+    )
     price = plan.cost / PIECE + target.truth * (1 - overlap)
-    price += price_of_beaks(drawing, corners_of(drawing)[0], aim.crests)
-    return Verdict(figure, plan, overlap, distance, violation, price)
+    price += price_of_beaks(drawing, corners, aim.crests)
+    unlike = beside(drawing, aim).unlike
+    return Verdict(figure, plan, overlap, distance, violation, price + unlike, unlike)
+
+
+def states_for(edges: int, budget: int) -> int:
+    """How many of a whole ``budget`` of states the search for seams of a figure gets.
+
+    A state takes about as long as the square of the edges: up to 20 edges get the whole budget.
+    """
+    return max(LEAST_STATES, min(budget, budget * ALL_STATES**2 // max(edges, 1) ** 2))
 
 
 def pieces_violation(plan: Plan, target: Target) -> float:
@@ -135,8 +173,9 @@ def pieces_violation(plan: Plan, target: Target) -> float:
     return violation
 
 
-def _samples(outline: MultiPolygon, step: float) -> tuple[Floats, Floats]:
-    """Points in the middle of pieces of the outline no longer than ``step``, and its corners, which hardly weigh."""
+def samples_of(outline: MultiPolygon, size: float) -> tuple[Floats, Floats]:
+    """Points in the middle of short pieces of the outline with their lengths, and its corners, which hardly weigh."""
+    step = SAMPLE_STEP * size
     points, weights = [], []
     for polygon in outline.geoms:
         for ring in (polygon.exterior, *polygon.interiors):

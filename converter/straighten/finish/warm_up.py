@@ -22,7 +22,7 @@ from converter.straighten.search.moves import SAVES, find_moves
 def compile_costs() -> None:
     """What figures are priced with: spans, trees of cuts, pieces."""
     drawing, aim = _square()
-    evaluated(drawing, 0.0, aim, 1)
+    evaluated(drawing, 0.0, 0.0, aim, 1)
 
 
 def compile_moves() -> None:

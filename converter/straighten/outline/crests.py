@@ -6,7 +6,7 @@ sees at once.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -20,10 +20,10 @@ BEAK = 0.7  # the same of a corner where a bowl ought to be level: with the trut
 FOOT = (
     1.1  # the same at the top or the foot of the letter, on which the line of text stands: it is seen at once
 )
-POINT = 0.3  # the same in a round counter: a hexagon with a point at two ends still reads as round
 SMOOTH = 2  # a closed outline with no more corners than this is round
 BOWL_LENGTH = 0.22  # of size: a smooth stretch shorter than this is a rounded corner, not a bowl
 LONG = 0.12  # of size: a level straight as long as this is seen to slant
+OVERSHOOT = 0.032  # of size: a round letter stands out of the line of letters by no more
 AT_END = 0.03  # of size: a bowl as near as this to the letter's highest or lowest place ends there
 BEND, BEND_DEGREES = (
     3,
@@ -48,8 +48,11 @@ class Crest:
     reach: float = NEAR
 
 
-def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
-    """The crests of all bowls and the middles of all long level straights of an outline (mm)."""
+def find_crests(outline: MultiPolygon, size: float, heights: Sequence[float] = ()) -> tuple[Crest, ...]:
+    """The crests of all bowls and the middles of all long level straights of an outline (mm).
+
+    ``heights`` (mm, y) are the alphabet's.
+    """
     crests: list[Crest] = []
     _, top, _, foot = outline.bounds
 
@@ -57,9 +60,8 @@ def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
         return along_x and min(point[1] - top, foot - point[1]) < reach * size
 
     for polygon in outline.geoms:
-        for number, ring in enumerate((polygon.exterior, *polygon.interiors)):
+        for ring in (polygon.exterior, *polygon.interiors):
             chain = make_chain([(float(x), float(y)) for x, y in ring.coords[:-1]], size, closed=True)
-            beak = POINT if number > 0 and sum(chain.hard) <= SMOOTH else BEAK
             places = [(_point(chain, k), along_x) for k, along_x in crest_places(chain, size)]
             for run in chain.straights:
                 if 0.0 not in run.direction:
@@ -69,7 +71,11 @@ def find_crests(outline: MultiPolygon, size: float) -> tuple[Crest, ...]:
                     crests.append(Crest(*place, TILT, ON_LINE if at_end(*place, ON_LINE) else NEAR))
                 elif _ends_bowl(chain, run):
                     places.append(place)
-            crests += [Crest(*place, FOOT if at_end(*place) else beak) for place in places]
+            for (x, y), along_x in places:
+                # Round letters stand in line with the flat ones, in the figure as in the font.
+                in_line = along_x and any(abs(y - height) <= OVERSHOOT * size for height in heights)
+                price = FOOT if at_end((x, y), along_x) else BEAK
+                crests.append(Crest((x, y), along_x, price, OVERSHOOT if in_line else NEAR))
     return tuple(crests)
 
 

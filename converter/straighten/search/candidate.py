@@ -40,5 +40,5 @@ class Candidate:
 def candidate(drawing: Drawing, holes: Holes, aim: Aim, states: int) -> Candidate | None:
     """The drawing with its cost; None where it is no valid figure."""
     fit = beside(drawing, aim)
-    cost = evaluated(drawing, fit.farthest, aim, states) if fit.fine else None
+    cost = evaluated(drawing, fit.farthest, fit.unlike, aim, states) if fit.fine else None
     return Candidate(drawing, holes, cost) if cost and cost.price < np.inf else None

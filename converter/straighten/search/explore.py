@@ -118,7 +118,7 @@ def outcomes(
         work += steps * unit
         if not fine:
             continue
-        cost = estimate(moved, there.farthest, aim)
+        cost = estimate(moved, there.farthest, there.unlike, aim)
         work += unit
         if is_less(cost.violation, cost.price, violation, price):
             least[m, 0], least[m, 1] = cost.violation, cost.price
@@ -146,7 +146,9 @@ def explored(one: Candidate, aim: Aim, stage: int, most: int, states: int) -> tu
             continue
         before, tried = promise, tried + 1
         moved, there, _, _ = carried_out(moves[m], one.drawing, fit, violation, price, aim)
-        found = Candidate(compact(moved), one.holes, evaluated(moved, there.farthest, aim, states))
+        found = Candidate(
+            compact(moved), one.holes, evaluated(moved, there.farthest, there.unlike, aim, states)
+        )
         work += EVALUATION
         if found.rank < limit:
             best, limit = found, found.rank

@@ -2,7 +2,7 @@
 
 Drop an edge; carry one line over to another; make a slanted line level, or two that then lie on one line; drop a
 corner, so that one edge stands for two; move a line on to a crossing that it just misses; bevel a corner that stands
-off the outline. After all but the move on to a crossing the lines are fitted to the outline anew.
+off the outline; break an edge in two. After all but the move on to a crossing the lines are fitted to the outline anew.
 """
 
 import numpy as np
@@ -28,7 +28,7 @@ from converter.straighten.cost.drawing import (
 from converter.straighten.cost.nearest import Beside, far_end
 
 SAVES, SNAPS, BEVELS = range(3)  # stages: which moves are looked at
-REFIT, EASE, DROP, MERGE, LEVEL, LEVEL_BOTH, CHORD, SNAP, BEVEL = range(9)
+REFIT, EASE, DROP, MERGE, LEVEL, LEVEL_BOTH, CHORD, SNAP, BEVEL, BREAK = range(10)
 MERGE_REACH = 0.1  # of size: a line may be carried over to one this near at all ends of its edges
 MERGE_TURN = 0.5  # sine: and turned by so much
 LEVEL_TURN = 0.819  # sine of 55 degrees: a line is made level if it turns by no more than this
@@ -37,6 +37,10 @@ SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
 SNAP_LEAST = 0.01  # mm: nearer than this it is there
 SNAP_ARM = 0.2  # of size: a line is turned about a point at least so far away
 BEVEL_LEAST = 0.012  # of size: a corner nearer to the outline than this is left
+LEAST_CUT = 0.1  # sine: less steep than this, a bevel runs along an edge
+BREAK_REACH = 0.12  # of size: samples farther off are not those that an edge stands for
+BREAK_LEAST = 0.03  # of size: each half of a broken edge stands for at least so much of the outline
+BREAK_LEVEL = 0.14  # sine of 8 degrees: a half less steep than this is made level
 BEVEL_LEVEL = 0.423  # sine of 25 degrees: a bevel less steep than this is made level
 
 
@@ -88,7 +92,11 @@ def _put_moves(moves: Integers, drawing: Drawing, fit: Beside, aim: Aim, stage: 
     if stage == BEVELS:
         for c in range(len(edges)):
             if fit.corner_off[c] >= BEVEL_LEAST * size:
-                n = _put(moves, n, none + BEVEL, c, none, none, none)
+                for way in range(3):
+                    n = _put(moves, n, none + BEVEL, c, none + way, none, none)
+        if len(aim.maps) == 0:
+            for k in range(len(edges)):
+                n = _put(moves, n, none + BREAK, k, none, none, none)
         return n
     if stage == SNAPS:
         return _put_snaps(moves, drawing, first, used, low_x, high_x, low_y, high_y, size)
@@ -184,9 +192,11 @@ def made(move: Integers, drawing: Drawing, fit: Beside, aim: Aim) -> tuple[Drawi
     if kind == LEVEL or kind == LEVEL_BOTH:
         return _levelled(drawing, fit.corners, aim, move[1], move[2], move[3] if kind == LEVEL_BOTH else -1)
     if kind == CHORD:
-        return _recut(drawing, fit, aim, move[1], kind)
+        return _recut(drawing, fit, aim, move[1], kind, move[2])
     if kind == BEVEL:
-        return _recut(drawing, fit, aim, move[1], kind)
+        return _recut(drawing, fit, aim, move[1], kind, move[2])
+    if kind == BREAK:
+        return _broken(drawing, fit, aim, move[1])
     if kind == SNAP:
         return _snapped(drawing, fit, aim, move[1], move[2], move[3], move[4])
     return drawing, True
@@ -278,6 +288,64 @@ def _snapped(
 
 
 @inner
+def _broken(drawing: Drawing, fit: Beside, aim: Aim, edge: int) -> tuple[Drawing, bool]:
+    """The drawing with two edges in place of one, each along the half of the outline's samples beside it."""
+    j = previous(drawing)[edge]
+    x, y = fit.corners[j, 0], fit.corners[j, 1]
+    wx, wy = fit.corners[edge, 0] - x, fit.corners[edge, 1] - y
+    half = (wx * wx + wy * wy) / 2
+    lines = copy_lines(drawing.lines, int64(2))
+    known = len(drawing.lines)
+    for side in range(2):
+        weight = mx = my = xx = xy = yy = 0.0
+        for again in range(2):  # the mean first, then how the samples spread about it
+            for s in range(len(aim.points)):
+                if fit.nearest[s] != edge or fit.off[s] > BREAK_REACH * aim.size:
+                    continue
+                px, py = aim.points[s, 0], aim.points[s, 1]
+                if ((px - x) * wx + (py - y) * wy >= half) != (side == 1):
+                    continue
+                if again:
+                    ox, oy = px - mx, py - my
+                    xx += aim.weights[s] * ox * ox
+                    xy += aim.weights[s] * ox * oy
+                    yy += aim.weights[s] * oy * oy
+                else:
+                    weight += aim.weights[s]
+                    mx += aim.weights[s] * px
+                    my += aim.weights[s] * py
+            if weight < BREAK_LEAST * aim.size:
+                return drawing, False
+            if not again:
+                mx, my = mx / weight, my / weight
+        # The principal axis, without trigonometry: the longer of two forms of one eigenvector.
+        spread = np.sqrt((xx - yy) * (xx - yy) / 4 + xy * xy)
+        dx, dy = (xx - yy) / 2 + spread, xy
+        if xx < yy:
+            dx, dy = xy, (yy - xx) / 2 + spread
+        length = np.sqrt(dx * dx + dy * dy)
+        if length < 1e-9:
+            return drawing, False
+        nx, ny = -dy / length, dx / length
+        if abs(nx) < BREAK_LEVEL:
+            nx, ny = 0.0, 1.0
+        elif abs(ny) < BREAK_LEVEL:
+            nx, ny = 1.0, 0.0
+        lines[known + side, 0], lines[known + side, 1], lines[known + side, 2] = normal_form(
+            nx, ny, nx * mx + ny * my
+        )
+    count = len(drawing.edges)
+    edges, rings = np.empty(count + 1, np.int64), np.zeros(len(drawing.rings), np.int64)
+    for k in range(count):
+        edges[k if k <= edge else k + 1] = drawing.edges[k]
+    edges[edge], edges[edge + 1] = known, known + 1
+    for r in range(len(rings)):
+        rings[r] = drawing.rings[r] + (1 if drawing.rings[r] > edge else 0)
+    images, fine = with_images(lines, aim.maps)
+    return Drawing(lines, edges, rings, drawing.senses, images), fine
+
+
+@inner
 def _line_through(ax: float, ay: float, bx: float, by: float) -> tuple[float, float, float]:
     nx, ny = ay - by, bx - ax
     length = max(np.sqrt(nx * nx + ny * ny), 1e-12)
@@ -287,9 +355,12 @@ def _line_through(ax: float, ay: float, bx: float, by: float) -> tuple[float, fl
 
 @inner
 def _bevel(
-    corners: Floats, before: int, at: int, after: int, fit: Beside, aim: Aim
+    corners: Floats, before: int, at: int, after: int, way: int, fit: Beside, aim: Aim
 ) -> tuple[float, float, float, bool]:
-    """The line that cuts off a corner where the outline passes; False where it would cut off more."""
+    """The line that cuts off a corner where the outline passes; False where it would cut off more.
+
+    ``way``: 1 for a horizontal cut, 2 for an upright one, 0 for one that turns by half as much as the corner.
+    """
     x, y = corners[at, 0], corners[at, 1]
     ux, uy, vx, vy = (
         x - corners[before, 0],
@@ -306,7 +377,13 @@ def _bevel(
     if length < 1e-6:
         return 0.0, 0.0, 0.0, False
     dx, dy = dx / length, dy / length
-    if abs(dy) < BEVEL_LEVEL and uy * vy < 0:
+    if way > 0 and min(abs(uy if way == 1 else ux), abs(vy if way == 1 else vx)) < LEAST_CUT:
+        return 0.0, 0.0, 0.0, False  # along one of the edges
+    if way == 1:
+        dx, dy = 1.0, 0.0
+    elif way == 2:
+        dx, dy = 0.0, 1.0
+    elif abs(dy) < BEVEL_LEVEL and uy * vy < 0:
         dx, dy = 1.0, 0.0
     elif abs(dx) < BEVEL_LEVEL and ux * vx < 0:
         dx, dy = 0.0, 1.0
@@ -316,11 +393,11 @@ def _bevel(
     # The cut must run between the neighbours.
     first = (nx * corners[before, 0] + ny * corners[before, 1] - d) * side
     last = (nx * corners[after, 0] + ny * corners[after, 1] - d) * side
-    return nx, ny, d, first < 0 and last < 0
+    return nx, ny, d, first < 0 or last < 0
 
 
 @inner
-def _recut(drawing: Drawing, fit: Beside, aim: Aim, corner: int, kind: int) -> tuple[Drawing, bool]:
+def _recut(drawing: Drawing, fit: Beside, aim: Aim, corner: int, kind: int, way: int) -> tuple[Drawing, bool]:
     """The drawing with a corner and its images dropped, one edge standing for two; or, for a bevel, cut off."""
     bevel = kind == BEVEL
     corners, before = fit.corners, previous(drawing)
@@ -331,7 +408,7 @@ def _recut(drawing: Drawing, fit: Beside, aim: Aim, corner: int, kind: int) -> t
     order = 1 + len(aim.maps)
     cut = np.zeros((order, 3))
     if bevel:
-        nx, ny, d, fine = _bevel(corners, before[corner], corner, after[corner], fit, aim)
+        nx, ny, d, fine = _bevel(corners, before[corner], corner, after[corner], way, fit, aim)
         if not fine:
             return drawing, False
         cut[0, 0], cut[0, 1], cut[0, 2] = nx, ny, d
@@ -364,10 +441,17 @@ def _recut(drawing: Drawing, fit: Beside, aim: Aim, corner: int, kind: int) -> t
                 kept[n] = edges[k]
                 n += 1
                 if which[k] >= 0:
+                    if n - (k + 1) >= order or known == len(lines):  # corners in one place
+                        return drawing, False
+                    same = known  # of a level cut the image may be the same line
+                    for m in range(len(drawing.lines), known):
+                        off = abs(lines[m, 0] - cut[which[k], 0]) + abs(lines[m, 1] - cut[which[k], 1])
+                        if off <= SAME_NORMAL and abs(lines[m, 2] - cut[which[k], 2]) <= 1e-6:
+                            same = m
                     for c in range(3):
-                        lines[known, c] = cut[which[k], c]
-                    kept[n] = known
-                    known += 1
+                        lines[same, c] = cut[which[k], c]
+                    kept[n] = same
+                    known = max(known, same + 1)
                     n += 1
                 continue
             if which[k] >= 0:

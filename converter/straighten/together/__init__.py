@@ -1,0 +1,1 @@
+"""What the letters of a run have alike, drawn alike."""

@@ -1,0 +1,1 @@
+"""The page: modules that the browser loads as they are."""
