@@ -32,16 +32,20 @@ if TYPE_CHECKING:
     from converter.fonts.licence import judge_licence
     from converter.fonts.loading import load_font
     from converter.pipeline import convert
+    from converter.redesign.figure.cutting import cut_figure
+    from converter.redesign.ground import Ground
     from converter.sets import write_set
     from converter.settings import GlyphSettings, Settings
 
 __version__ = "0.1.0"
 __all__ = [
     "GlyphSettings",
+    "Ground",
     "InputError",
     "Settings",
     "choose_glyphs",
     "convert",
+    "cut_figure",
     "judge_licence",
     "load_font",
     "read_pattern",
@@ -50,10 +54,12 @@ __all__ = [
 
 _HOMES = {
     "GlyphSettings": "settings",
+    "Ground": "redesign.ground",
     "InputError": "errors",
     "Settings": "settings",
     "choose_glyphs": "fonts.choosing",
     "convert": "pipeline",
+    "cut_figure": "redesign.figure.cutting",
     "judge_licence": "fonts.licence",
     "load_font": "fonts.loading",
     "read_pattern": "folder.reading",

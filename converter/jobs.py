@@ -16,7 +16,7 @@ class Job:
     """All that is needed to make one block.
 
     ``treatment``: how the parts are to be drawn that other letters have, too; ``known``: figures found before it was
-    known.
+    known. ``given``: the figure, where it is only to be planned and judged.
     """
 
     chosen: ChosenGlyph
@@ -28,6 +28,7 @@ class Job:
     settings: Settings
     treatment: Treatment = AS_IT_COMES
     known: tuple[Polygons, ...] = ()
+    given: Polygons = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,3 +50,18 @@ class Made:
     def figures(self) -> tuple[Glyph, ...]:
         """All figures that were found, in the order of their numbers."""
         return *self.others[: self.number - 1], self.glyph, *self.others[self.number - 1 :]
+
+
+@dataclass(frozen=True, slots=True)
+class Company:
+    """A set that new blocks join: they stand as its blocks do, and follow them.
+
+    ``zones``: None where nothing in the set says how its letters stand; ``jobs`` and ``made``: of the blocks that can
+    be followed; ``keys``: of all.
+    """
+
+    zones: Zones | None
+    hand: Hand
+    jobs: tuple[Job, ...]
+    made: tuple[Made, ...]
+    keys: tuple[str, ...]

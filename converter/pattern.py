@@ -12,6 +12,7 @@ from dataclasses import asdict, replace
 from functools import cache
 from importlib.resources import files
 from sys import intern
+from types import MappingProxyType
 from typing import Any
 
 import jsonschema_rs
@@ -41,8 +42,11 @@ DECIMALS = 4  # 1e-4 mm: finer than any printer, coarse enough to hide floating 
 SCALE_DECIMALS = 10  # mm per font unit: 1e-4 would be 1.6 mm at the far end of a 16384 unit em
 
 
-def to_json(pattern: Pattern) -> str:
-    """The pattern file's text. Raises ValueError if it does not fit the schema (a fault of the program)."""
+def to_json(pattern: Pattern, as_written: Mapping[str, str] = MappingProxyType({})) -> str:
+    """The pattern file's text; ``as_written``: lines of glyphs, by key, that stay as they are.
+
+    Raises ValueError if it does not fit the schema (a fault of the program).
+    """
     data = {
         "format": FORMAT,
         "version": VERSION,
@@ -60,7 +64,9 @@ def to_json(pattern: Pattern) -> str:
     if spacing:
         head += ',\n "spacing": ' + _line(spacing)
     # One glyph a line: a change in one letter is one line in a diff, and thousands are written and read one by one.
-    lines = ",\n".join("  " + _held_line(n, glyph) for n, glyph in enumerate(pattern.glyphs))
+    lines = ",\n".join(
+        as_written.get(glyph.key) or "  " + _held_line(n, glyph) for n, glyph in enumerate(pattern.glyphs)
+    )
     return head + _BEFORE + lines + ("\n" if lines else "") + _AFTER
 
 
@@ -133,6 +139,14 @@ def settled(pattern: Pattern) -> Pattern:
 def glyph_line(glyph: Glyph) -> str:
     """One glyph as the pattern file has it, on one line."""
     return _line(_rounded(asdict(glyph)))
+
+
+def glyph_lines(text: str) -> dict[str, str]:
+    """The line of each glyph in a pattern file's text, by key; none where the file has another layout.
+
+    Raises ValueError or KeyError for what is no glyph's line.
+    """
+    return {parse_json(line)["key"]: line for line in _by_line(text)[1]}
 
 
 def glyph_from_data(data: Any) -> Glyph:

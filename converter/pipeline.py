@@ -12,6 +12,7 @@ from functools import partial
 
 from fontTools.misc.filenames import userNameToFileName
 
+from converter.composed import composed
 from converter.crew import Crew
 from converter.findings.case import Case
 from converter.findings.judging import judge_glyph, status_of
@@ -23,7 +24,7 @@ from converter.fonts.licence import refuse_restricted
 from converter.fonts.loading import Font
 from converter.fonts.outlines import Outline, read_outline
 from converter.fonts.spacing import read_spacing
-from converter.jobs import Job, Made
+from converter.jobs import Company, Job, Made
 from converter.model import (
     BACKGROUND,
     FIGURE,
@@ -35,13 +36,14 @@ from converter.model import (
     Pattern,
     Source,
 )
-from converter.placement import Placed, place, zones
+from converter.placement import FLATTENING, Placed, place, zones
 from converter.polygons import polygons_of, rings_of
+from converter.redesign.wish import wish_of
 from converter.rounds import Round, Work, make_again, make_all
-from converter.settings import DETAILS, Settings
+from converter.settings import Settings
 from converter.sewing.hairs import without_hairs
 from converter.store import BlockStore
-from converter.straighten.finish.alternatives import Wish, alternatives
+from converter.straighten.finish.alternatives import alternatives, as_given
 from converter.straighten.finish.verdict import Verdict
 from converter.straighten.finish.warm_up import PARTS
 from converter.straighten.outline.hand import Hand, find_hand
@@ -49,8 +51,6 @@ from converter.straighten.outline.symmetry import Symmetry
 from converter.unity import drawn_alike
 from converter.verify import NotSewableError
 
-# Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
-FLATTENING = 1 / 4000
 # Pieces that it is worth that a figure needs no look, or no new drawing: one that is ready goes before one that is not.
 A_LOOK: Mapping[str, float] = {"ready": 0.0, "review": 1.0, "redesign": 3.0}
 
@@ -79,6 +79,7 @@ def convert(
     crew: Crew | None = None,
     store: BlockStore | None = None,
     on_round: Callable[[Round], None] = lambda begun: None,
+    company: Company | None = None,
 ) -> Conversion:
     """Makes a pattern of the chosen glyphs; the result does not depend on who makes the blocks, nor on the ``store``,
     from which it takes those that were made before, and to which it adds.
@@ -86,7 +87,7 @@ def convert(
     The blocks are made by an ``executor``, or by a ``crew`` where more is to be said of it. ``on_done`` is told of each
     block as it is made, in whatever order; ``on_round`` of what begins, once where the effort is for all glyphs, else
     of the drafts and of what is done for those that are worth it. A run of the second kind that Ctrl-C stops gives the
-    best that it has so far.
+    best that it has so far. ``company``: a set that the blocks join: they stand as its blocks do, and follow them.
 
     Raises :class:`InputError` where something is set for a glyph that the font does not have, and for a
     restricted licence without the user's word.
@@ -102,9 +103,9 @@ def convert(
     """
     refuse_restricted(font, licence)
     settings.check_names(font)
-    jobs, hand = _jobs(font, chosen, settings)
+    jobs, hand = _jobs(font, chosen, settings, company)
     work = Work(bare_block, dressed, PARTS, crew or Crew(executor), store, on_done, on_round)
-    best, parts, stopped_by = _all_made(jobs, settings, work)
+    best, parts, stopped_by = _all_made(jobs, settings, work, company)
     made = [best.get(k) or Made(_without_plan(_blank(job), "not-made")) for k, job in enumerate(jobs)]
     width, height = settings.block
     widths = [m.glyph.metrics.block_width or width for m in made]
@@ -131,30 +132,43 @@ def convert_some(
     on_done: Callable[[Made], None] = lambda made: None,
     store: BlockStore | None = None,
 ) -> tuple[Made, ...]:
-    """Some glyphs of a run made anew, by their names; ``chosen`` are all of it, for they share measures and parts.
+    """Some glyphs of a run, by their names, as :func:`convert` would make them; ``chosen`` are all of it.
 
-    All else is as in :func:`convert`. Without a ``store``, from which the others come, only the measures are shared.
+    Where letters stand together they share parts, so that all of them are looked at: in the ``store``, which has the
+    others. Without one, only the measures are shared. Raises :class:`InputError` as :func:`convert` does.
     """
     settings.check_names(font)
     jobs, _ = _jobs(font, chosen, settings)
     work = Work(bare_block, dressed, PARTS, Crew(executor), store, on_done, lambda begun: None)
-    if store is not None:
-        best, _, _ = _all_made(jobs, settings, work)
-        return tuple(made for made in best.values() if made.glyph.name in names)
-    some = [job for job in jobs if job.chosen.name in names]
-    return tuple(make_all(some, settings, work)[0].values())
+    wanted = [k for k, job in enumerate(jobs) if job.chosen.name in names]
+    if store is None or settings.fit == "each" or settings.effort == "draft":
+        best = make_again(settings.effort, work, jobs, wanted)
+    else:
+        best, _, _ = _all_made(jobs, replace(settings, effort_for="all"), work)
+    return tuple(best[k] for k in wanted)
 
 
 def _all_made(
-    jobs: Sequence[Job], settings: Settings, work: Work
+    jobs: Sequence[Job], settings: Settings, work: Work, company: Company | None = None
 ) -> tuple[dict[int, Made], list[dict[str, object]], KeyboardInterrupt | None]:
     """The blocks by the numbers of their jobs, the parts that letters share, and what stopped the run."""
     best, stopped_by = make_all(jobs, settings, work)
-    if settings.fit == "each" or settings.effort == "draft" or stopped_by is not None:
+    if settings.fit == "each" or stopped_by is not None:
         return best, [], stopped_by
+    parts: list[dict[str, object]] = []
     again = partial(make_again, settings.effort, work)
-    best, parts = drawn_alike(jobs, best, again, settings.parts)
-    return best, parts, None
+    everyone = [*jobs, *(company.jobs if company else ())]
+    leading = range(len(jobs), len(everyone))
+    best |= zip(leading, company.made if company else (), strict=True)
+    try:
+        if settings.effort != "draft":
+            best, parts = drawn_alike(everyone, best, again, settings.parts, leading)
+        best = composed(everyone, best, again, dressed, leading)
+    except KeyboardInterrupt as stop:
+        if settings.effort_for == "all":
+            raise
+        stopped_by = stop
+    return {k: best[k] for k in best if k not in leading}, parts, stopped_by
 
 
 def make_block(job: Job) -> Made:
@@ -203,7 +217,11 @@ def _blank(job: Job) -> Glyph:
 def _make_inked_block(job: Job, blank: Glyph, outline: Outline) -> Made:
     settings = job.settings.for_glyph(job.chosen.name)
     placed = place(outline, settings.frame(job.settings.of(job.chosen.name)), job.zones)
-    verdicts, symmetry = alternatives(placed, job.hand, _wish(settings), job.treatment, job.known)
+    wish = wish_of(settings)
+    verdicts, symmetry = (
+        as_given(placed, wish, job.given) if job.given
+        else alternatives(placed, job.hand, wish, job.treatment, job.known)
+    )  # fmt: skip
     finish = partial(_finished, blank, outline, placed, symmetry, settings)
     # By what the figures are, not by what the designer accepts: the numbers that choose them must not change with that.
     found = [(verdict.rank, finish(verdict)) for verdict in verdicts]
@@ -248,23 +266,9 @@ def _without_plan(glyph: Glyph, kind: str, detail: str = "") -> Glyph:
     return replace(glyph, status=status, reasons=reasons, metrics=Metrics())
 
 
-def _wish(settings: Settings) -> Wish:
-    detail = DETAILS[settings.detail]
-    return Wish(
-        min_piece_width=settings.min_piece_width,
-        grid=settings.grid,
-        section_price=settings.section_price,
-        truth=detail.truth,
-        level=detail.level,
-        least_overlap=settings.limits["overlap-review"] + 0.0007,
-        farthest=settings.limits["distance-review"] * 0.99,
-        sharpest_corner=settings.limits["sharp-corner"],
-        budget=settings.budget,
-        effort=settings.effort,
-    )
-
-
-def _jobs(font: Font, chosen: Sequence[ChosenGlyph], settings: Settings) -> tuple[list[Job], Hand]:
+def _jobs(
+    font: Font, chosen: Sequence[ChosenGlyph], settings: Settings, company: Company | None = None
+) -> tuple[list[Job], Hand]:
     outlines: list[tuple[Outline | None, str]] = []
     for glyph in chosen:
         try:
@@ -274,8 +278,11 @@ def _jobs(font: Font, chosen: Sequence[ChosenGlyph], settings: Settings) -> tupl
     inked = [outline for outline, _ in outlines if outline is not None and outline.bounds is not None]
     run = zones(inked, font.cap_height, font.ascender, font.descender)
     frame = settings.frame()
-    hand = find_hand(place(o, frame, run) for o in inked) if settings.fit == "together" else Hand()
-    keys = _keys(glyph.name for glyph in chosen)
+    if company is not None and company.zones is not None:
+        run, hand = company.zones, company.hand
+    else:
+        hand = find_hand(place(o, frame, run) for o in inked) if settings.fit == "together" else Hand()
+    keys = _keys((glyph.name for glyph in chosen), company.keys if company else ())
     jobs = [
         Job(glyph, key, outline, damage, run, hand, settings)
         for glyph, key, (outline, damage) in zip(chosen, keys, outlines, strict=True)
@@ -283,10 +290,10 @@ def _jobs(font: Font, chosen: Sequence[ChosenGlyph], settings: Settings) -> tupl
     return jobs, hand
 
 
-def _keys(names: Iterable[str]) -> list[str]:
+def _keys(names: Iterable[str], there: Iterable[str] = ()) -> list[str]:
     """File names for glyph names, by the convention of UFO 3: safe where case is ignored."""
     keys: list[str] = []
-    taken: set[str] = set()
+    taken = {key.lower() for key in there}
     for name in names:
         key = userNameToFileName(name, existing=taken)
         taken.add(key.lower())

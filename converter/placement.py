@@ -14,6 +14,8 @@ from converter.units import MM_PER_INCH
 Fit = Literal["together", "each"]
 Width = Literal["fixed", "proportional"]
 
+# Of the cap height: the farthest a curve may be from its chords (0.02 mm in a 3 × 4 in block).
+FLATTENING = 1 / 4000
 OVERSHOOT = 0.035  # of the cap height: round letters may stand out this far above and below flat ones
 WIDTH_STEP = MM_PER_INCH / 8  # proportional blocks come in eighths of an inch, as rulers do
 

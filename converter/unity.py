@@ -5,7 +5,7 @@ them have, or that the designer wants, and the letters that have another are str
 taken in place of the one before where more of it is as wanted, and it is no harder to sew.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -21,10 +21,13 @@ from converter.polygons import polygons_of, rings_of
 from converter.straighten.cost.nearest import UNLIKE
 from converter.straighten.finish.verdict import Treatment
 from converter.straighten.together.choosing import Leads, choose, offsets, share_kept, treatment_for
+from converter.straighten.together.leading import with_leading
 from converter.straighten.together.like import MIRRORS, Windows, find_windows, like_windows
 from converter.straighten.together.parts import Part, find_parts, has_treatment, with_chosen
 
-ROUNDS = 2  # after the first; a third changes next to nothing
+# After the first. In every other one no letter is held where its leaders want different things: which helps more is not
+# the same for all letters, and only what helps is kept.
+ROUNDS = 4
 FEW_PLACES = 2  # of the outline's samples: as few as this may lie elsewhere
 AROUND = 0.12  # of size: a part's picture shows so much of what is round it
 
@@ -48,13 +51,17 @@ class _Run:
 
 
 def drawn_alike(
-    jobs: Sequence[Job], best: Mapping[int, Made], make_again: Again, chosen: Mapping[str, int]
+    jobs: Sequence[Job],
+    best: Mapping[int, Made],
+    make_again: Again,
+    chosen: Mapping[str, int],
+    leading: Collection[int] = (),
 ) -> tuple[dict[int, Made], list[dict[str, object]]]:
     """The blocks, those of letters that differ from others where the font does not drawn again; and what a report
     tells of the parts that letters share.
 
     ``make_again`` makes blocks of jobs, which have the same numbers as ``jobs``; told which. ``chosen``: treatments by
-    the names of parts.
+    the names of parts. ``leading``: blocks that stay as they are, and that the others follow, whatever is chosen.
     """
     best = dict(best)
     letters = tuple(k for k, made in sorted(best.items()) if made.figures[0].pieces)
@@ -68,19 +75,20 @@ def drawn_alike(
     off = offsets(windows, alone)
     parts = tuple(find_parts(windows, likeness, off, size))
     run = _Run(letters, outlines, size, windows, parts, alone, off)
-    for _ in range(ROUNDS):
+    for number in range(ROUNDS):
         figures = [_figure(best[k]) for k in letters]
         off = offsets(windows, figures)
         leads = with_chosen(choose(windows, likeness, off, size), parts, chosen)
+        leads = with_leading(leads, likeness, {n for n, k in enumerate(letters) if k in leading})
         again, held = list(jobs), []
         for n, k in enumerate(letters):
-            treatment = treatment_for(n, outlines[n], figures, leads, size)
-            if _is_elsewhere(treatment, figures[n], size):
+            treatment = treatment_for(n, outlines[n], figures, leads, size, agreed=number % 2 == 1)
+            if k not in leading and _is_elsewhere(treatment, figures[n], size):
                 known = tuple(figure.figure for figure in best[k].figures)
                 again[k] = replace(jobs[k], treatment=treatment, known=known)
                 held.append(n)
         if not held:
-            break
+            continue
         made = make_again(again, [letters[n] for n in held])
         for n in held:
             k = letters[n]

@@ -17,7 +17,19 @@ from converter.cli.stopping import Stopped, stop_on_signals
 from converter.errors import InputError
 
 # As the help lists them.
-COMMANDS = ("blank", "check", "convert", "demo", "fabric", "mats", "open", "print", "store", "words")
+COMMANDS = (
+    "blank",
+    "check",
+    "contact",
+    "convert",
+    "demo",
+    "fabric",
+    "mats",
+    "open",
+    "print",
+    "store",
+    "words",
+)
 
 
 class _Commands(click.Group):

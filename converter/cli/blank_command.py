@@ -13,7 +13,7 @@ from converter.errors import InputError
 from converter.folder.keeping import BLOCKS, Kept, is_key
 from converter.folder.reading import read_pattern, read_record
 from converter.measures import measured_text, size_text, units_of
-from converter.model import BACKGROUND
+from converter.model import BACKGROUND, FIGURE
 from converter.output import add_file, one_run_at_a_time
 from converter.redesign.blank import blank_svg
 from converter.settings import Settings
@@ -61,7 +61,13 @@ def blank_command(name: str, block: Size | None, into: Path | None, out: Path | 
         add_file(
             path,
             blank_svg(
-                name, width, height, grid, settings.background_colour, units=block.unit if block else "in"
+                name,
+                width,
+                height,
+                grid,
+                settings.background_colour,
+                units=block.unit if block else "in",
+                figure=settings.figure_colour,
             ),
         )
     else:
@@ -79,8 +85,9 @@ def blank_command(name: str, block: Size | None, into: Path | None, out: Path | 
             levels = tuple(baselines) if len(baselines) == 1 else ()
             path = into / BLOCKS / f"{key}.svg"
             kept = read_record(into).get(key, Kept())
-            colour = pattern.fabrics[BACKGROUND].colour
-            add_file(path, blank_svg(name, *size, grid, colour, kept.outline, levels, units_of(pattern)))
+            colour, figure = (pattern.fabrics[fabric].colour for fabric in (BACKGROUND, FIGURE))
+            drawing = blank_svg(name, *size, grid, colour, kept.outline, levels, units_of(pattern), figure)
+            add_file(path, drawing)
     screen = console()
     screen.say(f"wrote {path}")
     show_next(screen, "check", into or path)

@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from converter.artwork import with_pictures
+from converter.cli.adding import add_characters, refuse_with_add
 from converter.cli.lines import listed
 from converter.cli.making import made_blocks
 from converter.cli.options import CACHE, NO_CACHE, example
@@ -67,6 +68,11 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
     metavar="FILE",
     help="Name the glyphs as this CSS, codepoints or JSON file beside an icon font names its characters.",
 )
+@click.option(
+    "--add",
+    type=TEXT,
+    help="Add these characters to the set in --out, in its hand and with its settings; all else there stays as it is.",
+)
 @click.option("--ignore-missing", is_flag=True, help="Skip characters that the font lacks.")
 @settings_options
 @click.option(
@@ -116,12 +122,32 @@ _EXAMPLE = "convert sample_fonts/jost/jost-latin-800-normal.woff2 --text KELP --
 @click.option("--verbose", is_flag=True, help="List every glyph that has findings.")
 def convert_command(
     font: Path, out: Path | None, face: int | None, axes: tuple[tuple[str, float], ...], text: str | None,
-    unicodes: str | None, glyphs: str | None, names_file: Path | None, ignore_missing: bool,
+    unicodes: str | None, glyphs: str | None, names_file: Path | None, add: str | None, ignore_missing: bool,
     limits: tuple[tuple[str, float], ...], settings_file: Path | None,
     licence_checked: str, fail_on: Severity | None, jobs: int, cluster: str | None, cache: Path | None, no_cache: bool,
     discarded: tuple[str, ...], quiet: bool, verbose: bool, **given: Any,
 ) -> None:  # fmt: skip
     """Reads, converts, writes, reports."""
+    folder = out or Path("out") / font.resolve().stem
+    store = None if no_cache else BlockStore(cache or store_folder())
+    if add is not None:
+        refuse_with_add(
+            {
+                "text": text,
+                "unicodes": unicodes,
+                "glyphs": glyphs,
+                "names": names_file,
+                "axis": axes,
+                "limit": limits,
+            }
+            | {"settings": settings_file, "licence_checked": licence_checked, "discard_edits": discarded}
+            | given
+        )
+        pattern = add_characters(
+            font, folder, _asked(add=add)["add"], face=face, jobs=jobs, cluster=cluster, store=store,
+            ignore_missing=ignore_missing, quiet=quiet, verbose=verbose,
+        )  # fmt: skip
+        sys.exit(_exit_code(pattern, fail_on))
     settings = resolve_settings(settings_file, given | {"limits": dict(limits)})
     publication, said = read_pattern_table(settings_file)
     publication, pictures = with_pictures(publication, said, settings_file)
@@ -144,7 +170,6 @@ def convert_command(
         screen.say(f"warning: {message}")
     if choice.missing:
         screen.say(f"warning: not in the font: {listed(choice.missing)}")
-    folder = out or Path("out") / font.resolve().stem
     with one_run_at_a_time(folder):
         # What stops the run is told before the work, not after it.
         check_places(folder, SUMMARIES, old := adopted(folder))
@@ -154,7 +179,7 @@ def convert_command(
             len(choice.glyphs),
             jobs,
             cluster,
-            None if no_cache else BlockStore(cache or store_folder()),
+            store,
             quiet,
         )
         found = standing(folder, discarded)
@@ -184,7 +209,7 @@ def convert_command(
 
 def _asked(**given: str | None) -> dict[str, str]:
     for name, value in given.items():
-        if value is not None and not (value if name == "text" else value.strip(" ,\t\r\n")):
+        if value is not None and not (value if name in ("text", "add") else value.strip(" ,\t\r\n")):
             raise InputError(f"--{name} is empty; say what to convert, or leave it out for A to Z.")
     return {name: value or "" for name, value in given.items()}
 

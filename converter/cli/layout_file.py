@@ -18,7 +18,7 @@ from converter.cli.reading import read_toml
 from converter.errors import InputError
 
 _OWN = ("set", "text", "name", "letter_size")  # what is no option; folders are read from where the file lies
-_UNKEPT = {"folder", "lines", "out", "quiet", "layout", "keep", "help"}
+_UNKEPT = {"folder", "lines", "sampler", "columns", "out", "quiet", "layout", "keep", "help"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,9 +12,10 @@ from converter.cli.options import example
 from converter.cli.stopping import Stopped
 from converter.cli.terminal import console
 from converter.cli.types import PATH
-from converter.cli.workers import lasting_workers
+from converter.cli.workers import LastingWorkers
 from converter.errors import InputError
-from converter.workbench.app import Bench
+from converter.store import BlockStore, store_folder
+from converter.workbench.bench import Bench
 from converter.workbench.serving import serve
 from converter.workbench.shelf import Shelf
 
@@ -48,7 +49,7 @@ def open_command(
     """Serves until Ctrl-C."""
     if folder is None and (font or settings_file):
         raise InputError("--font and --settings belong to one set; give its folder.")
-    shelf = Shelf(folder.parent if folder else Path(), font, settings_file)
+    shelf = Shelf(folder.parent if folder else Path(), font, settings_file, BlockStore(store_folder()))
     if folder is not None:
         shelf.add(folder)
     else:
@@ -61,13 +62,15 @@ def open_command(
     screen.say("press Ctrl-C to stop")
     if not no_browser:
         open_in_browser(address)
-    with lasting_workers(jobs) as executor:
-        try:
-            serve(Bench(shelf, executor), place, token)
-        except Stopped:
-            raise
-        except KeyboardInterrupt:
-            pass
+    workers = LastingWorkers(jobs)
+    try:
+        serve(Bench(shelf, workers.executor, workers.stop, folder is not None), place, token)
+    except Stopped:
+        raise
+    except KeyboardInterrupt:
+        pass
+    finally:
+        workers.stop()
     screen.say("closed; all that the page showed as saved is saved")
 
 

@@ -16,8 +16,8 @@ from converter.output import one_run_at_a_time, write_folder
 from converter.papers import PAPERS, Options, Paper, digest_of, papers_json, state_of
 from converter.printing.wording import listed
 
-MAKERS = ("fabric", "print", "words")  # the commands that make papers
-_PATHS = ("folder", "also", "only_from")  # parameters that are paths of sets
+MAKERS = ("contact", "fabric", "print", "words")  # the commands that make papers
+_PATHS = ("folder", "also", "only_from", "sampler")  # parameters that are paths of sets
 _MOST_NAMED = 12
 _GIVEN = "converter.cli.papers.given"
 

@@ -99,11 +99,13 @@ def show_result(pattern: Pattern, out: Path, verbose: bool) -> None:
     counts = pattern.counts()
     sewn = [glyph for glyph in pattern.glyphs if glyph.pieces]
     table = Table(box=None, pad_edge=False, show_header=True, header_style="bold")
-    for column in ("status", "glyphs"):
+    for column in ("status", "glyphs", "first reason"):
         table.add_column(column, justify="right" if column == "glyphs" else "left")
     for status, count in counts.items():
         if count:
-            table.add_row(f"[{_STYLE[status]}]{status}[/]", str(count))
+            table.add_row(
+                f"[{_STYLE[status]}]{status}[/]", f"{count:,}", escape(_first_reasons(pattern, status))
+            )
     screen.print(table)
     if sewn:
         pieces = sum(g.metrics.pieces for g in sewn) / len(sewn)
@@ -117,6 +119,17 @@ def show_result(pattern: Pattern, out: Path, verbose: bool) -> None:
     screen.print(f"report: {escape(str(out / 'report.html'))}", soft_wrap=True)
 
 
+def _first_reasons(pattern: Pattern, status: Status) -> str:
+    """How many of the glyphs of a status have it for what reason, each counted by its first."""
+    firsts = (
+        next((reason.id for reason in glyph.reasons if reason.severity != "note"), "")
+        for glyph in pattern.glyphs
+        if glyph.status == status
+    )
+    counts = Counter(first for first in firsts if first)
+    return ", ".join(f"{reason} {count:,}" for reason, count in counts.most_common())
+
+
 def _show_worst(screen: Screen, pattern: Pattern, verbose: bool) -> None:
     telling: list[Glyph] = [g for g in pattern.glyphs if g.status in ("redesign", "review")]
     telling.sort(key=lambda g: ("redesign", "review").index(g.status))
@@ -127,9 +140,7 @@ def _show_worst(screen: Screen, pattern: Pattern, verbose: bool) -> None:
         name = escape(glyph.text or glyph.name)
         screen.print(f"  [{_STYLE[glyph.status]}]{name}[/]  {escape(reasons[0].message)}{more}")
     if len(telling) > len(shown):
-        kinds = Counter(r.id for g in telling for r in g.reasons if r.severity != "note")
-        listed = ", ".join(f"{kind} {count}" for kind, count in kinds.most_common(4))
-        screen.print(f"  … {len(telling) - len(shown)} more in the report ({escape(listed)})")
+        screen.print(f"  … {len(telling) - len(shown):,} more in the report")
 
 
 def say_left_out(keys: Iterable[str]) -> None:

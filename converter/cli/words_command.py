@@ -28,6 +28,7 @@ from converter.cli.options import (
     out_option,
 )
 from converter.cli.papers import PaperCommand, record, tell_stale
+from converter.cli.reading import read_names
 from converter.cli.terminal import Screen, console, show_next
 from converter.cli.types import LENGTH, PATH, SIZE, TEXT, Read
 from converter.cli.words_job import made_words, told_by_character
@@ -44,6 +45,7 @@ from converter.printing.words_documents import print_words
 from converter.words.colours import PALETTE, By, parse_group
 from converter.words.making import PLANS, MadeWords, words_files
 from converter.words.parts import Align, Fit
+from converter.words.sampler import sampler
 
 PRINT, MATS = "print", "mats"
 _ARGUMENTS = "font2foundation.words.arguments"
@@ -90,6 +92,20 @@ class _Words(PaperCommand):
     type=PATH,
     multiple=True,
     help="Take characters that DIR lacks, such as symbols, from this set, scaled to the same height.",
+)
+@click.option(
+    "--sampler",
+    type=PATH,
+    metavar="FILE",
+    help="Instead of TEXT: rows of the symbols in this file, one a line, like kelp or kelp = Sugar kelp, with the "
+    "legend below each.",
+)
+@click.option(
+    "--columns",
+    type=click.IntRange(1, 100),
+    default=5,
+    show_default=True,
+    help="Symbols in a row of a sampler.",
 )
 @click.option(
     "--align",
@@ -207,6 +223,12 @@ def words_command(
         if not quiet:
             show_next(console(), "mats", items[0].given["folder"])
         return
+    if given["sampler"] is not None:
+        if lines or keep:
+            raise InputError("--sampler goes without TEXT and --keep: its file says what is laid out.")
+        read = sampler(read_names(given["sampler"]), given["columns"])
+        lines, given["legends"] = read.lines, read.legends
+        given |= {"equal_widths": True, "align": "left"}  # columns stand below each other
     if folder is None or not lines:
         raise InputError("give the folder of a converted set and a text, or --layout and a layout file.")
     asked = {**given, "folder": folder, "lines": lines}
@@ -215,13 +237,16 @@ def words_command(
         add_file(keep, layout_text(words_command, ctx.meta[_ARGUMENTS], keep.parent))
     _write(
         made,
-        out or folder / "words" / folder_name(made.job.text),
+        out or folder / "words" / folder_name(given["sampler"].stem if given["sampler"] else made.job.text),
         asked,
         _sources(asked),
         quiet,
         recorded=True,
     )
     if not quiet:
+        if given["sampler"]:
+            show_next(console(), "mats", folder)
+            return
         again = ("words", "--layout", keep) if keep else ("words", folder, *lines, "--keep", "layout.toml")
         show_next(console(), *again)
 

@@ -35,6 +35,7 @@ def made_words(given: Mapping[str, Any], scale: float | None = None) -> MadeWord
         given["finishing"],
         remarks,
         given["round_to"],
+        given.get("legends", ()),
     )
     return make_words(pattern, job)
 
@@ -65,7 +66,7 @@ def told_by_character(
 
 def _fails(alone: Callable[[Mapping[str, Any]], object], given: Mapping[str, Any], glyph: Glyph) -> bool:
     """Whether the program fails on a character, in the size asked for or, where that is none for it, in its own."""
-    one = {**given, "lines": (f"{{{glyph.name}}}",), "own": (), "groups": ()}
+    one = {**given, "lines": (f"{{{glyph.name}}}",), "own": (), "groups": (), "legends": ()}
     for asked in (one, {**one, "target_width": None, "target_height": None}):
         try:
             alone(asked)

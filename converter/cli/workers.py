@@ -43,26 +43,27 @@ def workers(jobs: int, glyphs: int) -> Iterator[Crew]:
             raise
 
 
-@contextmanager
-def lasting_workers(jobs: int) -> Iterator[Callable[[], Executor]]:
-    """Gives processes that are begun when they are first asked for, and begun anew where they were ended.
+class LastingWorkers:
+    """Processes that are begun when they are first asked for, and begun anew where they were ended.
 
     They are no copies of this process (which may have threads and run compiled code), and end when it does.
     """
-    there: list[_Workers] = []
 
-    def executor() -> Executor:
-        if not there or there[-1].is_over:
-            there.append(_Workers(jobs, get_context("spawn"), initializer=_begin))
-        return there[-1]
+    def __init__(self, jobs: int) -> None:
+        self._jobs = jobs
+        self._there: _Workers | None = None
 
-    try:
-        yield executor
-    finally:
-        for process in active_children():
-            process.terminate()
-        for one in there:
-            one.shutdown(wait=False, cancel_futures=True)
+    def executor(self) -> Executor:
+        """The processes, ready for work."""
+        if self._there is None or self._there.is_over:
+            self._there = _Workers(self._jobs, get_context("spawn"), initializer=_begin)
+        return self._there
+
+    def stop(self) -> None:
+        """Ends what is under way at once; what waits for it gets an error."""
+        if self._there is not None:
+            self._there.end()
+            self._there = None
 
 
 def _begin() -> None:
@@ -94,6 +95,13 @@ class _Workers(ProcessPoolExecutor):
     def is_over(self) -> bool:
         """Whether it takes no more work."""
         return bool(self._broken or self._shutdown_thread)
+
+    def end(self) -> None:
+        """Ends its processes at once."""
+        processes = list((self._processes or {}).values())
+        self.shutdown(wait=False, cancel_futures=True)
+        for process in processes:
+            process.terminate()
 
     def submit(self, call: Callable[P, T], /, *args: P.args, **kwargs: P.kwargs) -> Future[T]:
         if not hasattr(signal, "pthread_sigmask"):

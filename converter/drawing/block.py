@@ -1,19 +1,24 @@
-"""The block that a designer edits: its seams are the truth when it is read again."""
+"""The block that a designer edits, by its seams or by the shape of its figure."""
 
 from collections.abc import Sequence
 
 from shapely import Point as Spot
-from shapely import Polygon
+from shapely import Polygon, get_parts, normalize, union_all
 
 from converter.drawing.labels import Label, Sizes, number_labels, tag
 from converter.drawing.svg import INK, LABEL_FONT, Sheet, xml_id
+from converter.geometry import without_flat_corners
 from converter.measures import size_text, units_of
-from converter.model import Glyph, Pattern, Ring
+from converter.model import BACKGROUND, FIGURE, Glyph, Pattern, Polygons, Ring
 from converter.seams import seams
 
 # Both show on light and on dark fabrics.
 SEAM_INK = "#c2417c"
 GUIDE_INK = "#3d8bd4"
+
+SHAPE_ID = "shape-of-"  # and the fabric
+
+_FLAT = 5e-3  # mm, as in the replay of the sewing
 
 Guide = Sequence[Sequence[Ring]]  # polygons, each an outer ring and its holes, mm on the block
 
@@ -36,7 +41,7 @@ def ink_on(colour: str) -> str:
 
 
 def block_svg(pattern: Pattern, glyph: Glyph, guide: Guide | None = None, font: str = LABEL_FONT) -> str:
-    """The block's SVG with the layers ``guide``, ``pieces``, ``seams`` and ``labels``.
+    """The block's SVG with the layers ``guide``, ``pieces``, ``shape``, ``seams`` and ``labels``.
 
     ``guide`` is the font's own placed outline. The drawing is as large as the finished block.
     """
@@ -53,11 +58,18 @@ def block_svg(pattern: Pattern, glyph: Glyph, guide: Guide | None = None, font: 
             fill=fabric_colour(pattern, piece.fabric),
             **{"data-fabric": piece.fabric},
         )
-    outline = sheet.layer(
-        "guide", "guide: the font's outline", fill="none", stroke=GUIDE_INK, stroke_width=pen
-    )
+    drawn = sheet.layer("guide", "guide: the font's outline", fill="none", stroke=GUIDE_INK, stroke_width=pen)
     for polygon in guide or ():
-        sheet.path(outline, polygon)
+        sheet.path(drawn, polygon)
+    # Without fill, so that the pieces can be picked through it; wider than the seams on it, so that both are seen.
+    shape = sheet.layer(
+        "shape", "shape: or redraw the letter here, and the seams follow",
+        fill="none", stroke_width=3 * pen, stroke_linejoin="round",
+    )  # fmt: skip
+    for fabric, figure in fabric_figures(glyph):
+        outline = [ring for polygon in figure for ring in polygon]
+        name = xml_id(SHAPE_ID + fabric)
+        sheet.path(shape, outline, id=name, stroke=fabric_colour(pattern, fabric))
     lines = sheet.layer(
         "seams", "seams: edit these lines", stroke=SEAM_INK, stroke_width=pen, stroke_linecap="round"
     )
@@ -73,6 +85,26 @@ def block_svg(pattern: Pattern, glyph: Glyph, guide: Guide | None = None, font: 
         halo = INK if ink != INK else "#ffffff"
         sheet.label(labels, label, ink, halo, id=xml_id(f"label-{piece.id}"))
     return sheet.tostring()
+
+
+def fabric_figures(glyph: Glyph) -> tuple[tuple[str, Polygons], ...]:
+    """The straight-edged figure of each fabric that is not the background, mm on the block."""
+    fabrics = sorted({piece.fabric for piece in glyph.pieces} - {BACKGROUND})
+    if len(fabrics) < 2 and glyph.figure:  # without pieces it is all that there is
+        return ((fabrics[0] if fabrics else FIGURE, glyph.figure),)
+    return tuple((fabric, _cloth(glyph, fabric)) for fabric in fabrics)
+
+
+def _cloth(glyph: Glyph, fabric: str) -> Polygons:
+    cloth = normalize(union_all([Polygon(p.polygon) for p in glyph.pieces if p.fabric == fabric]))
+    return tuple(
+        tuple(
+            without_flat_corners([(x, y) for x, y in ring.coords[:-1]], _FLAT)
+            for ring in (part.exterior, *part.interiors)
+        )
+        for part in get_parts(cloth)
+        if isinstance(part, Polygon)
+    )
 
 
 def ink_under(pattern: Pattern, glyph: Glyph, label: Label) -> str:

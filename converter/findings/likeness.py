@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon
 from shapely.geometry.base import BaseGeometry
@@ -69,13 +70,14 @@ def _truth(case: Case, metrics: Metrics) -> Iterator[Finding]:
 
 
 def _farthest_place(case: Case) -> Point:
-    places = []
+    places: list[tuple[float, float, float]] = []
     for a, b in ((case.shape, case.outline), (case.outline, case.shape)):
-        places += [
-            (float(shapely.distance(shapely.Point(x, y), b.boundary)), (float(x), float(y)))
-            for x, y in shapely.get_coordinates(shapely.segmentize(a.boundary, 0.5))
-        ]
-    return max(places)[1]
+        points, target = shapely.get_coordinates(shapely.segmentize(a.boundary, 0.5)), b.boundary
+        shapely.prepare(target)
+        off = np.asarray(shapely.distance(shapely.points(points), target))
+        places += zip(off.tolist(), points[:, 0].tolist(), points[:, 1].tolist(), strict=True)
+    _, x, y = max(places)
+    return x, y
 
 
 def _parts(case: Case) -> Iterator[Finding]:

@@ -8,7 +8,7 @@ from converter.model import Finding, Glyph, Metrics, Severity
 if TYPE_CHECKING:  # commands that only print need no search for seams
     from converter.findings.case import Case
 
-EDITED, REPAIRED = "edited", "outline-repaired"
+EDITED, REPAIRED, MISSING_ALTERNATIVE = "edited", "outline-repaired", "alternative-missing"
 _DRAWN_BY_HAND = Glyph("", "", (), "", "blank").placement  # no glyph of a font lies so in its block
 
 
@@ -104,7 +104,7 @@ def missing_alternative(asked: int, there: int) -> Finding:
     """The finding of a glyph for which an alternative was asked for that there is not."""
     are = "there is only 1" if there == 1 else f"there are {there}"
     return Finding(
-        "alternative-missing", "review",
+        MISSING_ALTERNATIVE, "review",
         f"Alternative {asked} was requested, but {are}; number {there} is used.",
         asked, there, hint="See the alternatives in the report and set one of their numbers.",
     )  # fmt: skip
@@ -115,6 +115,14 @@ def drawn_unlike(part: str, others: str) -> Finding:
     return Finding(
         "unlike", "note", f"Does not keep the hand: its {part} is drawn in another way than in {others}.",
         hint="See at the top of the report what it would take to bring it in.",
+    )  # fmt: skip
+
+
+def not_composed(others: str, why: str) -> Finding:
+    """The note on a letter that cannot have what it shares with others drawn as they have it; ``why`` as found."""
+    return Finding(
+        "unlike", "note", f"Does not keep the hand: what it shares with {others} could not be sewn in it as there.",
+        hint=f"Drawn as there: {why}",
     )  # fmt: skip
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, MutableMapping
 from dataclasses import replace
 
-from converter.drawing.block import block_svg
+from converter.drawing.block import block_svg, fabric_figures
 from converter.drawing.template import template_svg
 from converter.findings.making import is_edited
 from converter.folder.keeping import BLOCKS, Kept
@@ -14,6 +14,7 @@ from converter.pattern import to_json
 from converter.report.alternatives import Alternatives
 from converter.report.csv_report import report_csv
 from converter.report.html_report import report_html
+from converter.seams import seams
 
 FAULTS, TEMPLATES = "faults", "templates"
 
@@ -31,7 +32,7 @@ def drawn(pattern: Pattern, kept: Mapping[str, Kept], each: Map = map) -> tuple[
         drawings = each(block_svg, alone, inked, [one.outline for one in block])
         for glyph, one, drawing in zip(inked, block, drawings, strict=True):
             files[f"{BLOCKS}/{glyph.key}.svg"] = drawing
-            record[glyph.key] = replace(one, written=digest(drawing))
+            record[glyph.key] = replace(drawn_from(one, glyph), written=digest(drawing))
     return files, record
 
 
@@ -42,6 +43,12 @@ def templates(pattern: Pattern, each: Map = map) -> Files:
         for glyph, drawing in zip(inked, each(template_svg, alone, inked), strict=True):
             files[f"{TEMPLATES}/{glyph.key}.svg"] = drawing
     return files
+
+
+def drawn_from(kept: Kept, glyph: Glyph) -> Kept:
+    """What is kept of a block once its drawing is written: what its seams and its shape are, till somebody edits it."""
+    lines = tuple((seam.start, seam.end) for seam in seams(glyph))
+    return replace(kept, seams=lines, shape=fabric_figures(glyph))
 
 
 def _inked(pattern: Pattern) -> Iterator[tuple[list[Glyph], list[Pattern]]]:
@@ -69,8 +76,8 @@ def summary(
         for path in files
         if path.startswith(f"{FAULTS}/") and isinstance(data := files[path], bytes)
     }
-    return {
-        "pattern.json": to_json(pattern),
-        "report.html": report_html(pattern, outlines, faulty, alternatives),
-        "report.csv": report_csv(pattern, alternatives),
-    }
+    told: Files = Packed()
+    told["pattern.json"] = to_json(pattern)
+    told["report.html"] = report_html(pattern, outlines, faulty, alternatives)
+    told["report.csv"] = report_csv(pattern, alternatives)
+    return told

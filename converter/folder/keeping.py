@@ -9,13 +9,14 @@ import re
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from converter.budgets import fonts, words
 from converter.errors import InputError
 from converter.files import parse_json
 from converter.folder.soundness import mended
-from converter.model import Polygons
+from converter.model import Point, Polygons
 from converter.output import digest
 from converter.packed import Packed
 
@@ -33,12 +34,15 @@ class Kept:
     """One block as a run left it.
 
     ``written`` is the hash of its drawing, empty where none was written; ``outline`` is the font's own, in mm on
-    the block.
+    the block. ``seams`` and ``shape`` are what the drawing's layers of these names had in them: lines, and the figure
+    of each fabric; nothing in records of earlier versions.
     """
 
     written: str = ""
     size: float = 0.0
     outline: Polygons = ()
+    seams: tuple[tuple[Point, Point], ...] = ()
+    shape: tuple[tuple[str, Polygons], ...] = ()
 
 
 def is_key(name: str) -> bool:
@@ -46,23 +50,36 @@ def is_key(name: str) -> bool:
     return name.isprintable() and len(name) <= words.KEY.most
 
 
-def record_json(kept: Mapping[str, Kept]) -> str:
-    """The text of ``record.json``; one block a line."""
+def record_json(kept: Mapping[str, Kept], as_written: Mapping[str, str] = MappingProxyType({})) -> str:
+    """The text of ``record.json``; one block a line. ``as_written``: lines, by key, that stay as they are."""
     lines = [
-        f"  {json.dumps(key)}: "
+        as_written.get(key)
+        or f"  {json.dumps(key)}: "
         + json.dumps(
             {
                 "written": block.written,
                 "size": round(block.size, 4),
-                "outline": [
-                    [[[round(x, 4), round(y, 4)] for x, y in ring] for ring in p] for p in block.outline
-                ],
+                "outline": _rounded(block.outline),
+                **({"seams": _rounded(block.seams)} if block.seams else {}),
+                **(
+                    {"shape": {fabric: _rounded(figure) for fabric, figure in block.shape}}
+                    if block.shape
+                    else {}
+                ),
             },
             separators=(",", ":"),
         )
         for key, block in sorted(kept.items())
     ]
     return _HEAD + ",\n".join(lines) + _FOOT
+
+
+def record_lines(text: str) -> dict[str, str]:
+    """The line of each block in the text of ``record.json``, by key; none where the file has another layout."""
+    if not (text.startswith(_HEAD) and text.endswith(_FOOT)):
+        return {}
+    lines = text[len(_HEAD) : -len(_FOOT)].split(",\n")
+    return {key: line for line in lines for key in parse_json(f"{{{line}}}")}
 
 
 def parse_record(text: str | bytes) -> Packed[Kept]:
@@ -93,18 +110,37 @@ def _by_line(text: str) -> Packed[Kept]:
 
 def _kept(key: str, value: Mapping[str, Any]) -> Kept:
     written, size = value["written"], float(value["size"])
-    outline = tuple(
-        tuple(tuple((float(x), float(y)) for x, y in ring) for ring in polygon)
-        for polygon in value["outline"]
-    )
+    outline = _polygons(value["outline"])
     rings = [ring for polygon in outline for ring in polygon]
     if not isinstance(written, str) or not 0 <= size <= FARTHEST or not _KEY.fullmatch(key):
         raise ValueError("no block")
     if not all(outline) or any(len(ring) < 3 for ring in rings) or sum(map(len, rings)) > fonts.CORNERS.most:
         raise ValueError("no outline")
-    if any(abs(value) > FARTHEST for ring in rings for corner in ring for value in corner):
-        raise ValueError("an outline far away")
-    return Kept(written, size, mended(outline))
+    seams = tuple((_corner(p), _corner(q)) for p, q in value.get("seams", ()))
+    shape = tuple((fabric, _polygons(figure)) for fabric, figure in value.get("shape", {}).items())
+    rings += [ring for _, figure in shape for polygon in figure for ring in polygon]
+    corners = [corner for ring in (*rings, *seams) for corner in ring]
+    if any(abs(value) > FARTHEST for corner in corners for value in corner):
+        raise ValueError("a drawing far away")
+    if len(corners) > 2 * fonts.CORNERS.most or not all(map(is_key, dict(shape))):
+        raise ValueError("no drawing")
+    return Kept(written, size, mended(outline), seams, shape)
+
+
+def _polygons(value: Any) -> Polygons:
+    return tuple(tuple(tuple(map(_corner, ring)) for ring in polygon) for polygon in value)
+
+
+def _corner(value: Any) -> Point:
+    x, y = value
+    return float(x), float(y)
+
+
+def _rounded(points: Any) -> Any:
+    """Points, or lists of them in lists, as the file has them."""
+    if isinstance(points, float | int):
+        return round(points, 4)
+    return [_rounded(one) for one in points]
 
 
 def edits_among(drawings: Mapping[str, bytes], kept: Mapping[str, Kept]) -> dict[str, bytes]:

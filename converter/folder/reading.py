@@ -9,13 +9,14 @@ from pathlib import Path
 from converter.budgets import drawings, files
 from converter.errors import InputError
 from converter.files import read_file
-from converter.folder.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record
+from converter.folder.keeping import BACKUPS, BLOCKS, RECORD, Kept, parse_record, record_lines
 from converter.folder.live import VERSION_FILE
 from converter.folder.soundness import sound_pattern
 from converter.model import Pattern
 from converter.output import LEDGER, file_digest, is_inside, settle
+from converter.packed import Packed
 from converter.papers import PAPERS, Paper, parse_papers
-from converter.pattern import from_json
+from converter.pattern import from_json, glyph_lines
 from converter.report.alternatives import ALTERNATIVES, Alternatives, parse_alternatives
 
 SUMMARIES = ("pattern.json", "report.html", "report.csv", RECORD, ALTERNATIVES, "problems.log", VERSION_FILE)
@@ -63,6 +64,20 @@ def read_record(folder: Path) -> Mapping[str, Kept]:
         return {}
 
 
+def read_lines(folder: Path) -> tuple[dict[str, str], dict[str, str]]:
+    """The lines of the glyphs in a folder's pattern, and of the blocks in its record, by key, as they stand there."""
+    found: list[dict[str, str]] = []
+    for name, most, lines in (
+        ("pattern.json", files.PATTERN_BYTES.most, glyph_lines),
+        (RECORD, files.RECORD_BYTES.most, record_lines),
+    ):
+        try:
+            found.append(lines(read_file(folder / name, most).decode("utf-8")))
+        except (FileNotFoundError, ValueError):
+            found.append({})
+    return found[0], found[1]
+
+
 def read_alternatives(folder: Path) -> Mapping[str, Alternatives]:
     """The figures to choose from in a folder; none where their file is missing or cannot be read."""
     try:
@@ -79,13 +94,13 @@ def read_block_file(path: Path) -> bytes:
         raise InputError(f"{path}: there is no such file.") from None
 
 
-def read_blocks(folder: Path, unreadable: dict[str, str] | None = None) -> dict[str, bytes]:
+def read_blocks(folder: Path, unreadable: dict[str, str] | None = None) -> Mapping[str, bytes]:
     """Every block's drawing in a folder, by key.
 
     Hidden files, which some editors leave while they save, are none; nor are links, which may lead anywhere.
     ``unreadable`` is given those that cannot be read, by key, with the reason; without it, the first is raised.
     """
-    drawings = {}
+    drawings: Packed[bytes] = Packed()
     for path in _drawings(folder / BLOCKS):
         try:
             drawings[path.stem] = read_block_file(path)

@@ -107,9 +107,16 @@ def load_font(path: Path, *, face: int | None = None, axes: Mapping[str, float] 
     >>> font.family, font.cmap[ord("&")]
     ('Jost', 'ampersand')
     """
-    guards.install()
     file = plain_text(path.name, budgets.NAME.most)
-    data = _read(path, file)
+    return font_of(_read(path, file), file, face, axes)
+
+
+def font_of(data: bytes, file: str, face: int | None = None, axes: Mapping[str, float] | None = None) -> Font:
+    """The font in the bytes of a file of that name; all else as in :func:`load_font`."""
+    guards.install()
+    file = plain_text(file, budgets.NAME.most)
+    if len(data) > budgets.BYTES.most:
+        raise InputError(f"{file}: is larger than {budgets.BYTES.most // 2**20} MB; give a subset of the font.")
     try:
         return _load(data, file, face, axes or {})
     except InputError:

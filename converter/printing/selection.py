@@ -57,7 +57,7 @@ def select(
         if not printed:
             raise InputError(f"no character of this set can be sewn as it is (see report.html); {_REMEDY}.")
         return Selection(printed, {g.key: 1 for g in printed}, left_out)
-    if isinstance(only, str) and counts is None and any(map(_is_wild, _IN_BRACES.findall(only))):
+    if isinstance(only, str) and counts is None and _has_patterns(only):
         only = _names_in(pattern, only)
     if not isinstance(only, str):
         chosen = _chosen(pattern, only)
@@ -79,6 +79,20 @@ def select(
         raise InputError(f"{only!r} has no character to sew; give another text.")
     copies = Counter(glyph.key for glyph in wanted)
     return Selection(tuple(dict.fromkeys(wanted)), dict(copies), (), _plain(only))
+
+
+def chosen_glyphs(pattern: Pattern, only: Only) -> tuple[Glyph, ...]:
+    """All glyphs, or each that ``only`` asks for once, whether or not they can be sewn. Raises :class:`InputError`."""
+    if only is None:
+        return pattern.glyphs
+    if not isinstance(only, str) or _has_patterns(only):
+        return tuple(_chosen(pattern, _names_in(pattern, only) if isinstance(only, str) else only))
+    lines = read_text(pattern, only)
+    return tuple(dict.fromkeys(glyph for line in lines for word in line.words for glyph in word))
+
+
+def _has_patterns(text: str) -> bool:
+    return any(map(_is_wild, _IN_BRACES.findall(text)))
 
 
 def _names_in(pattern: Pattern, text: str) -> tuple[str, ...]:

@@ -39,24 +39,25 @@ def typeset(template: str, data: Mapping[str, Any]) -> bytes:
 
 
 def typeset_in_parts(
-    template: str, data: Mapping[str, Any], items: Iterable[Item], tell: Callable[[int], None]
+    template: str,
+    data: Mapping[str, Any],
+    items: Iterable[Item],
+    tell: Callable[[int], None],
+    at_once: int = 0,
 ) -> tuple[bytes, list[dict[str, Any]]]:
     """As :func:`typeset`, for a document of any length: its items, and where each begins and ends.
 
     The places are what the template leaves at ``<span>`` (``first`` and ``last`` page, and what else it says).
-    ``tell``: told how many more items are done. A long document is set in parts, twice: first to count the pages.
+    ``tell``: told how many more items are done; ``at_once``: the items of a part, if not :data:`PART`. A long document
+    is set in parts, twice: first to count the pages.
     Only one that is set as a whole is tagged for readers aloud.
     """
     packed = Packed((str(n), item) for n, item in enumerate(items))  # thousands of pictures take gigabytes
-    groups = [[*packed][k : k + PART] for k in range(0, len(packed), PART)]
+    most, names = at_once or PART, [*packed]
+    groups = [names[k : k + most] for k in range(0, len(names), most)]
 
     def part(names: Sequence[str]) -> dict[str, Any]:
-        group = [packed[name] for name in names]
-        return {
-            **data,
-            "items": [item for item, _ in group],
-            "figures": {name: svg for _, figures in group for name, svg in figures.items()},
-        }
+        return _part(data, [packed[name] for name in names])
 
     if len(groups) == 1:
         compiler = _compiler(template, part(groups[0]))
@@ -80,6 +81,29 @@ def typeset_in_parts(
         before += count
         tell(len(places))
     return _finished(joined(pdfs)), [place for places in spans for place in places]
+
+
+def typeset_pictures(
+    template: str, data: Mapping[str, Any], items: Sequence[Item], pixels_per_inch: float, at_once: int
+) -> list[bytes]:
+    """The pages of a document as PNG, ``at_once`` items at a time."""
+    pictures: list[bytes] = []
+    for k in range(0, len(items), at_once):
+        counts = {"pages-before": len(pictures), "pages-in-all": len(items)}
+        part = _part(data, items[k : k + at_once]) | counts
+        made: Any = _compiler(template, part).compile(format="png", ppi=pixels_per_inch)
+        pictures += made if isinstance(made, list) else [made]
+        _forget()
+    return pictures
+
+
+def _part(data: Mapping[str, Any], group: Sequence[Item]) -> dict[str, Any]:
+    """A document's data with these of its items."""
+    return {
+        **data,
+        "items": [item for item, _ in group],
+        "figures": {name: svg for _, figures in group for name, svg in figures.items()},
+    }
 
 
 def _places(compiler: typst.Compiler) -> list[dict[str, Any]]:

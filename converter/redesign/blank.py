@@ -1,7 +1,7 @@
 """An empty block to draw in: a character that the font lacks, by hand."""
 
 from converter.drawing.block import GUIDE_INK, SEAM_INK
-from converter.drawing.svg import SOFT_INK, Sheet, harmless
+from converter.drawing.svg import INK, SOFT_INK, Sheet, harmless
 from converter.measures import Units, size_text
 from converter.model import BACKGROUND, Polygons
 
@@ -17,14 +17,16 @@ def blank_svg(
     outline: Polygons = (),
     levels: tuple[float, ...] = (),
     units: Units = "in",
+    figure: str = INK,
 ) -> str:
     """An empty block's drawing with the layers that a check reads, and a ``grid``. Lengths in mm.
 
-    ``outline``: the font's own, where it has one; ``levels``: heights (y) that the letters of the set keep.
+    ``background`` and ``figure`` are the fabrics' colours. ``outline``: the font's own, where it has one;
+    ``levels``: heights (y) that the letters of the set keep.
     """
     pen = max(width, height) / 400
     sheet = Sheet(width, height, f"{name}: an empty block, {size_text(width, height, units)}")
-    pieces = sheet.layer("pieces", "pieces: draw shapes in the fabrics' colours")
+    pieces = sheet.layer("pieces", "pieces: with seams, colour these")
     ring = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
     sheet.polygon(pieces, ring, id="piece-A1", fill=background, **{"data-fabric": BACKGROUND})
     lines = sheet.layer("grid", "grid: a visual aid only", stroke=SOFT_INK, fill="none")
@@ -41,7 +43,15 @@ def blank_svg(
         if 0 < level < height:
             sheet.line(guide, (0.0, level), (width, level))
     sheet.layer(
-        "seams", "seams: draw straight lines here", stroke=SEAM_INK, stroke_width=pen, stroke_linecap="round"
+        "shape", "shape: draw the letter here, as closed outlines; that is all",
+        fill="none", stroke=figure, stroke_width=3 * pen, stroke_linejoin="round",
+    )  # fmt: skip
+    sheet.layer(
+        "seams",
+        "seams: or draw the seams here, as straight lines",
+        stroke=SEAM_INK,
+        stroke_width=pen,
+        stroke_linecap="round",
     )
     sheet.layer("labels", harmless("labels: piece numbers"))
     return sheet.tostring()

@@ -10,8 +10,10 @@ from converter.findings.making import edited, outline_findings
 from converter.folder.keeping import Kept
 from converter.fonts.plain import plain_text
 from converter.model import BACKGROUND, FIGURE, Fabric, Finding, Glyph, Pattern
+from converter.redesign.figure.following import followed
 from converter.redesign.ground import Ground, glyph_of, repairs_of
 from converter.redesign.rebuild import Rebuilt, keep_numbers, rebuild
+from converter.redesign.shapes import ShapeError
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,10 @@ def _check_block(
         ground.settings.budget,
         units=ground.settings.speaks,
     )
+    try:
+        rebuilt = followed(rebuilt, ground)
+    except ShapeError as error:
+        raise InputError(f"{glyph.key}.svg: {error}.") from None
     if rebuilt.plan is None:
         return Checked(before, _unsewable(glyph, rebuilt.faults), data, rebuilt)
     plan = keep_numbers(rebuilt.plan, glyph, ground.prices)

@@ -1,7 +1,7 @@
 """The fabrics that the colours of a drawing stand for: those of the set, and others as they are met."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from converter.model import Fabric
 from converter.redesign.styles import Rgb
@@ -34,17 +34,30 @@ class Colours:
         if away <= ALIKE:
             if away > SAME:
                 near = every[name]
-                self._note(f"{_hex(fill)} is nearly {near.colour} and is taken as the fabric {near.label}")
+                self.note(f"{_hex(fill)} is nearly {near.colour} and is taken as the fabric {near.label}")
             return name
         if len(self.new) == MOST_NEW:
             return None
         colour = _hex(fill)
         label = next((name for name, own in PALETTE.items() if own == colour and name not in every), colour)
         self.new[label] = Fabric(label, colour)
-        self._note(f"{colour} is no colour of the set: it is a fabric of its own, {label}")
+        self.note(f"{colour} is no colour of the set: it is a fabric of its own, {label}")
         return label
 
-    def _note(self, words: str) -> None:
+    def near(self, colour: Rgb | None) -> str | None:
+        """The id of a fabric that is there already and has nearly this colour; None where none has."""
+        every = {**self._known, **self.new}
+        if colour is None or not every:
+            return None
+        away, name = min((math.dist(colour, _rgb(fabric.colour)), name) for name, fabric in every.items())
+        return name if away <= ALIKE else None
+
+    def named(self, names: Callable[[str], bool]) -> str | None:
+        """The first fabric whose id is such."""
+        return next((name for name in {**self._known, **self.new} if names(name)), None)
+
+    def note(self, words: str) -> None:
+        """Keeps what was decided about a colour."""
         self._notes[words] = None
 
 

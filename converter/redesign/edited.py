@@ -1,7 +1,7 @@
 """A block's SVG, as any vector editor saved it, as seams and coloured shapes in mm on the block.
 
-What is in the layer ``seams`` counts; what is seen in ``pieces`` votes for fabrics by its colour; all else is left
-alone. Scripts, pictures and references to other files are never looked at.
+What is in the layer ``seams`` counts; what is seen in ``pieces`` votes for fabrics by its colour; what is seen in
+``shape`` is the figure; all else is left alone. Scripts, pictures and references to other files are never looked at.
 """
 
 import math
@@ -22,6 +22,7 @@ from converter.fonts.winding import nonzero_union
 from converter.measures import Units, place_text, size_text
 from converter.model import Affine, Fabric, Finding, Point
 from converter.redesign.colours import Colours
+from converter.redesign.figure.drawn import Outline, read_outlines
 from converter.redesign.seen import Drawn, Walk, name_of_element
 from converter.redesign.shapes import ShapeError, numbers, pixels
 from converter.redesign.tolerances import Tolerances
@@ -58,7 +59,10 @@ class Vote:
 
 @dataclass(frozen=True, slots=True)
 class BlockDrawing:
-    """What an edited block says. ``votes`` are in the order in which they are painted."""
+    """What an edited block says. ``votes`` and ``outlines`` are in the order in which they are painted.
+
+    ``faults`` are of the seams, ``shape_faults`` of the layer ``shape``.
+    """
 
     strokes: tuple[Stroke, ...]
     votes: tuple[Vote, ...]
@@ -66,6 +70,8 @@ class BlockDrawing:
     notes: tuple[str, ...]
     to_page: Affine  # from mm on the block to the drawing's own units
     fabrics: Mapping[str, Fabric] = field(default_factory=dict)  # those that the set did not have, by id
+    outlines: tuple[Outline, ...] = ()
+    shape_faults: tuple[Finding, ...] = ()
 
 
 def read_block(
@@ -94,6 +100,7 @@ def read_block(
             )
         colours = Colours(fabrics)
         votes = tuple(_votes(walk.drawn, to_block, colours))
+        outlines, shape_faults = read_outlines(walk.drawn, to_block, colours, units)
     except ShapeError as error:
         raise InputError(f"{name}: {error}.") from None
     strokes: list[Stroke] = []
@@ -120,7 +127,9 @@ def read_block(
         *colours.notes,
     )
     to_page = tuple(to_block.inverse())
-    return BlockDrawing(tuple(strokes), votes, tuple(faults), notes, to_page, colours.new)
+    return BlockDrawing(
+        tuple(strokes), votes, tuple(faults), notes, to_page, colours.new, outlines, shape_faults
+    )
 
 
 def page_size(data: bytes, name: str) -> tuple[float, float]:

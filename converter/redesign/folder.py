@@ -61,12 +61,14 @@ def new_folder(
     made = set(record)
     others = [g for g in (former.glyphs if former else ()) if g.key in edits and g.key not in made]
     for key in edits:
-        if key not in made:
-            record[key] = (former_kept or {}).get(key, Kept())
+        before = (former_kept or {}).get(key, Kept())
+        # An edit began with the drawing that was written then, not with the one that would be written now.
+        record[key] = replace(record[key], seams=before.seams, shape=before.shape) if key in made else before
     pattern = replace(pattern, glyphs=(*pattern.glyphs, *others))
     checked = tuple(check_block(pattern, key, edits[key], record[key]) for key in sorted(edits))
-    pattern, _, failed = survived(with_checked(pattern, checked), settled)
-    logs |= failed
+    if checked or others:
+        pattern, _, failed = survived(with_checked(pattern, checked), settled)
+        logs |= failed
     drawings, pattern, failed = survived(pattern, lambda p: templates(p, each), templates)
     logs |= failed
     files.update(drawings)

@@ -2,7 +2,7 @@
 
 import unicodedata
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, fields, replace
 
 from fontTools.agl import toUnicode
 from shapely.geometry import MultiPolygon
@@ -12,13 +12,16 @@ from converter.findings.case import Case
 from converter.findings.judging import as_drawn, judge_glyph
 from converter.findings.making import REPAIRED, edited
 from converter.findings.waivers import with_accepted
-from converter.folder.keeping import Kept
-from converter.model import Finding, Glyph, Metrics, Pattern, Polygons
+from converter.folder.keeping import FARTHEST, Kept
+from converter.model import Finding, Glyph, Metrics, Pattern, Point, Polygons
 from converter.polygons import polygons_of
 from converter.settings import Settings
 from converter.sewing.plan import Plan
 from converter.sewing.search import Prices
+from converter.straighten.outline.hand import Hand
 from converter.straighten.outline.symmetry import Symmetry, find_symmetry
+
+MOST_MEASURES = 200  # of a kind; an alphabet has a dozen
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,9 @@ class Ground:
     outline: MultiPolygon  # the font's own; empty where there is none
     size: float  # what limits refer to: the height of capitals
     symmetry: Symmetry  # of the outline
+    hand: Hand = field(default_factory=Hand)  # what the letters of the set share
+    drawn_seams: tuple[tuple[Point, Point], ...] = ()  # as the program last wrote the drawing
+    drawn_shape: tuple[tuple[str, Polygons], ...] = ()  # likewise
 
     @classmethod
     def of(cls, pattern: Pattern, key: str, kept: Kept | None = None) -> "Ground":
@@ -56,6 +62,9 @@ class Ground:
             outline=outline,
             size=kept.size or height,
             symmetry=Symmetry() if outline.is_empty else find_symmetry(outline, kept.size),
+            hand=_hand_of(pattern),
+            drawn_seams=kept.seams,
+            drawn_shape=kept.shape,
         )
 
     def judged(self, plan: Plan, figure: Polygons, by_hand: bool = True) -> Glyph:
@@ -83,6 +92,20 @@ class Ground:
             return with_accepted(glyph, self.accept)
         glyph = with_accepted(as_drawn(glyph), self.accept)
         return replace(glyph, reasons=(*glyph.reasons, edited("This block was drawn or edited by hand.")))
+
+
+def _hand_of(pattern: Pattern) -> Hand:
+    """What the pattern's settings say of the letters' measures; nothing where they do not, or not in numbers."""
+    said = {f.name: pattern.settings.get(f.name) for f in fields(Hand)}
+    return Hand(
+        **{
+            name: tuple(sorted(float(value) for value in values))
+            for name, values in said.items()
+            if isinstance(values, list | tuple)
+            and all(isinstance(v, int | float) and abs(v) < FARTHEST for v in values[:MOST_MEASURES])
+            and len(values) <= MOST_MEASURES
+        }
+    )
 
 
 def repairs_of(glyph: Glyph) -> tuple[Finding, ...]:

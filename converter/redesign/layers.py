@@ -6,13 +6,15 @@ By id, then by label, then by what is in it.
 import re
 from collections import Counter
 
+from converter.drawing.block import SHAPE_ID
 from converter.redesign.xml import Node
 
-LAYERS = ("seams", "pieces", "guide", "labels", "grid", "faults")
+LAYERS = ("seams", "pieces", "shape", "guide", "labels", "grid", "faults")
 # Read from the start, so that each character is looked at once.
 _LAYER_ID = re.compile(rf"\s*+({'|'.join(LAYERS)})(?:[-_ ]?\d++_?|[ _-]copy)?\s*+", re.IGNORECASE)
 _SEAM_ID = re.compile(r"(?:seam-[A-Z]++\d++|join-\d++)\b")
 _PIECE_ID = re.compile(r"piece-[A-Z]++\d++\b")
+_SHAPE_ID = re.compile(rf"{SHAPE_ID}\S")
 DRAWN = {"line", "polyline", "polygon", "rect", "circle", "ellipse", "path"}
 
 
@@ -25,8 +27,10 @@ def find_layers(root: Node) -> dict[int, str]:
             name = name_of(group)
             if name and name not in found and all(group is not other for other in found.values()):
                 found[name] = group
+    if "shape" in found and any(found["shape"] is inner for node in _others(found) for inner in node.walk()):
+        del found["shape"]  # a group that an editor gave this name, of its own accord
     layers = {id(node): name for name, node in found.items()}
-    for name, pattern in (("pieces", _PIECE_ID), ("seams", _SEAM_ID)):
+    for name, pattern in (("shape", _SHAPE_ID), ("pieces", _PIECE_ID), ("seams", _SEAM_ID)):
         if name not in found:
             layers |= _by_content(root, name, pattern, layers)
     if "seams" not in layers.values():
@@ -34,6 +38,10 @@ def find_layers(root: Node) -> dict[int, str]:
         if strokes is not None:
             layers[id(strokes)] = "seams"
     return layers
+
+
+def _others(found: dict[str, Node]) -> list[Node]:
+    return [node for name, node in found.items() if name != "shape"]
 
 
 def _by_id(group: Node) -> str:

@@ -1,7 +1,8 @@
 """What a drawing's layers draw, as it is seen: copies followed, transforms and styles handed down.
 
-In the layer ``seams`` everything counts, seen or hidden. In ``pieces`` only what is seen does, for by that a
-designer judges it; but a layer that is hidden as a whole is hidden to see another, and counts as if it were shown.
+In the layer ``seams`` everything counts, seen or hidden. In ``pieces`` and ``shape`` only what is seen does, for by
+that a designer judges it; but a layer that is hidden as a whole is hidden to see another, and counts as if it
+were shown.
 """
 
 from dataclasses import dataclass, replace
@@ -14,11 +15,12 @@ from converter.budgets.drawings import CORNERS, NESTING, PATHS, SHAPES, VISITS
 from converter.fonts.plain import plain_text
 from converter.model import Point
 from converter.redesign.layers import DRAWN, find_layers
-from converter.redesign.shapes import Run, ShapeError, finite, pixels, runs_of, transform_of
+from converter.redesign.shapes import FINE_STEPS, Run, ShapeError, finite, pixels, runs_of, transform_of
 from converter.redesign.styles import Rgb, Styles, colour_of, opacity_of
 from converter.redesign.xml import Node
 
 SEEN = 0.5  # what is less opaque shows more of what is under it than of itself
+_SEEN_LAYERS = ("pieces", "shape")
 _LEFT_OUT = {"defs", "symbol", "clipPath", "mask", "pattern", "marker", "script", "style", "metadata"}
 _STRAY = {"line", "polyline", "path"}
 _LONGEST_STRAY = 200  # characters of a path that may be a single line
@@ -38,6 +40,7 @@ class Drawn:
     clip: BaseGeometry | None = None
     odd: bool = False
     even_odd: bool = False  # what the element's rings wind round twice is not filled
+    stroke: Rgb | None = None  # of the layer ``shape``, where it has no fill that is seen
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,10 +50,12 @@ class _State:
     map: Transform = Identity
     layer: str = ""
     fill: str = "black"
+    stroke: str = "none"
     shown: bool = True
     visible: bool = True
     opacity: float = 1.0
     fill_opacity: float = 1.0
+    stroke_opacity: float = 1.0
     clip: BaseGeometry | None = None
     odd: bool = False
     even_odd: bool = False
@@ -104,17 +109,18 @@ class Walk:
             return above
         map_ = above.map if node is self._root else above.map.transform(transform_of(node.get("transform")))
         clip, odd = above.clip, above.odd
-        if self._layers.get(id(node), above.layer) == "pieces":
+        if self._layers.get(id(node), above.layer) in _SEEN_LAYERS:
             clip, odd = self._clipped(said.get("clip-path", ""), map_, clip)
             odd |= above.odd or any(said.get(name, "none") != "none" for name in ("mask", "filter"))
             odd |= said.get("mix-blend-mode", "normal") != "normal"
         visible = said.get("visibility", "")
         state = _State(
-            map_, above.layer, said.get("fill") or above.fill,
+            map_, above.layer, said.get("fill") or above.fill, said.get("stroke") or above.stroke,
             above.shown and said.get("display") != "none",
             above.visible if visible not in ("visible", "hidden", "collapse") else visible == "visible",
             above.opacity * opacity_of(said.get("opacity", "")),
             above.fill_opacity if "fill-opacity" not in said else opacity_of(said["fill-opacity"]),
+            above.stroke_opacity if "stroke-opacity" not in said else opacity_of(said["stroke-opacity"]),
             clip, odd, said.get("fill-rule", "evenodd" if above.even_odd else "") == "evenodd",
         )  # fmt: skip
         layer = self._layers.get(id(node))
@@ -126,28 +132,33 @@ class Walk:
         return replace(state, layer=layer)
 
     def _draw(self, node: Node, state: _State) -> None:
-        if node.tag not in DRAWN or state.layer not in ("seams", "pieces", ""):
+        if node.tag not in DRAWN or state.layer not in ("seams", *_SEEN_LAYERS, ""):
             return
         length = len(node.get("d")) + len(node.get("points"))
         if state.layer == "" and (node.tag not in _STRAY or length > _LONGEST_STRAY):
             return
         fill, alpha = colour_of(state.fill)
         opacity = alpha * state.opacity * state.fill_opacity
-        if state.layer == "pieces" and not (state.shown and state.visible and opacity >= SEEN):
+        is_shown, stroke = state.shown and state.visible, None
+        if state.layer == "shape" and opacity < SEEN:
+            stroke, alpha = colour_of(state.stroke)
+            fill, opacity = None, alpha * state.opacity * state.stroke_opacity if stroke else 0.0
+        if state.layer in _SEEN_LAYERS and not (is_shown and opacity >= SEEN):
             return
         self._characters += length
         if self._characters > PATHS.most:
             raise ShapeError(f"more than {PATHS}")
-        runs = runs_of(node)
+        runs = runs_of(node, FINE_STEPS) if state.layer == "shape" else runs_of(node)
         for run in runs:
             run.points = [_placed(state.map, p) for p in run.points]
             run.bend = None if run.bend is None else state.map.transformPoint(run.bend)
         if state.layer == "":
             self.strays += [_middle(r.points) for r in runs if len(r.points) == 2 and not r.closed]
         elif runs:
-            if state.layer == "pieces":
+            if state.layer in _SEEN_LAYERS:
                 self._count(runs)
-            self.drawn.append(Drawn(node, state.layer, runs, fill, state.clip, state.odd, state.even_odd))
+            drawn = Drawn(node, state.layer, runs, fill, state.clip, state.odd, state.even_odd, stroke)
+            self.drawn.append(drawn)
 
     def _count(self, runs: list[Run]) -> None:
         self._shapes += len(runs)

@@ -20,6 +20,7 @@ from converter.redesign.xml import Node
 FLAT_CURVE = 0.005  # of its chord: a curve whose handles stay this near to its chord is a straight line
 FARTHEST = 1e6  # user units; nothing of a block is so far off
 _STEPS = 8  # chords that stand for a curve, where a shape may have curves
+FINE_STEPS = 32  # where it is straightened: none is then farther off than 0.001 of the curve's radius
 _UNITS = {
     "": 1.0,
     "px": 1.0,
@@ -48,6 +49,9 @@ class Run:
     points: list[Point] = field(default_factory=list)
     closed: bool = False
     bend: Point | None = None
+    curves: list[tuple[int, int]] = field(
+        default_factory=list
+    )  # from which point to which; the last may be the first
 
 
 def pixels(text: str) -> float:
@@ -110,13 +114,15 @@ _STEPS_OF_TRANSFORM: dict[str, Callable[..., Transform]] = {
 }
 
 
-def runs_of(node: Node) -> list[Run]:
+def runs_of(node: Node, steps: int = _STEPS) -> list[Run]:
     """The points of a drawn element in its own coordinates; nothing for elements that draw none.
+
+    ``steps``: how many chords stand for a curve.
 
     Raises :class:`ShapeError` for numbers that are none.
     """
     read = _SHAPES.get(node.tag)
-    runs = [run for run in read(node) if run.points] if read else []
+    runs = [run for run in read(node, steps) if run.points] if read else []
     if sum(len(run.points) for run in runs) > POINTS.most:
         raise ShapeError(f"more than {POINTS}")
     for run in runs:
@@ -131,32 +137,34 @@ def _length(node: Node, name: str) -> float:
     return pixels(text) if text else 0.0
 
 
-def _line(node: Node) -> list[Run]:
+def _line(node: Node, _: int) -> list[Run]:
     x1, y1, x2, y2 = (_length(node, name) for name in ("x1", "y1", "x2", "y2"))
     return [Run([(x1, y1), (x2, y2)])]
 
 
-def _polyline(node: Node) -> list[Run]:
+def _polyline(node: Node, _: int) -> list[Run]:
     values = numbers(node.get("points"))
     return [Run(list(zip(values[::2], values[1::2], strict=False)), node.tag == "polygon")]
 
 
-def _rectangle(node: Node) -> list[Run]:
+def _rectangle(node: Node, _: int) -> list[Run]:
     x, y, width, height = (_length(node, name) for name in ("x", "y", "width", "height"))
     if width <= 0 or height <= 0:
         return []
     return [Run([(x, y), (x + width, y), (x + width, y + height), (x, y + height)], True)]
 
 
-def _ellipse(node: Node) -> list[Run]:
+def _ellipse(node: Node, steps: int) -> list[Run]:
     x, y, r = (_length(node, name) for name in ("cx", "cy", "r"))
     rx, ry = (r, r) if node.tag == "circle" else (_length(node, "rx"), _length(node, "ry"))
-    turns = [2 * math.pi * k / (4 * _STEPS) for k in range(4 * _STEPS)]
-    return [Run([(x + rx * math.cos(t), y + ry * math.sin(t)) for t in turns], True, (x + rx, y))]
+    count = 4 * steps
+    turns = [2 * math.pi * k / count for k in range(count)]
+    points = [(x + rx * math.cos(t), y + ry * math.sin(t)) for t in turns]
+    return [Run(points, True, (x + rx, y), [(0, count)])]
 
 
-def _path(node: Node) -> list[Run]:
-    pen = _Points()
+def _path(node: Node, steps: int) -> list[Run]:
+    pen = _Points(steps)
     draw_path(node.get("d"), pen)
     return pen.runs
 
@@ -175,9 +183,10 @@ def draw_path(d: str, pen: BasePen) -> None:
 
 
 class _Points(BasePen):  # type: ignore[misc]
-    def __init__(self) -> None:
+    def __init__(self, steps: int) -> None:
         super().__init__()
         self.runs: list[Run] = []
+        self._steps = steps
         self._left = POINTS.most
 
     def _count(self, points: int) -> None:
@@ -202,9 +211,11 @@ class _Points(BasePen):  # type: ignore[misc]
             self._count(1)
             run.points.append(pt3)
             return
-        self._count(_STEPS)
-        points = [_cubic(start, pt1, pt2, pt3, k / _STEPS) for k in range(1, _STEPS + 1)]
-        run.bend = run.bend or points[_STEPS // 2 - 1]
+        steps = self._steps
+        self._count(steps)
+        points = [_cubic(start, pt1, pt2, pt3, k / steps) for k in range(1, steps + 1)]
+        run.bend = run.bend or points[steps // 2 - 1]
+        run.curves.append((len(run.points) - 1, len(run.points) - 1 + steps))
         run.points += points
 
     def _closePath(self) -> None:  # noqa: N802
@@ -227,7 +238,7 @@ def _cubic(a: Point, b: Point, c: Point, d: Point, t: float) -> Point:
     )
 
 
-_SHAPES: dict[str, Callable[[Node], list[Run]]] = {
+_SHAPES: dict[str, Callable[[Node, int], list[Run]]] = {
     "line": _line,
     "polyline": _polyline,
     "polygon": _polyline,

@@ -18,6 +18,8 @@ PROPERTIES = frozenset(
         "fill",
         "fill-opacity",
         "fill-rule",
+        "stroke",
+        "stroke-opacity",
         "opacity",
         "display",
         "visibility",

@@ -8,6 +8,7 @@ class Tolerances:
     """What counts as meant."""
 
     same: float = 0.02  # the same place: files round to 1e-4 mm, and short sides pass that on enlarged
+    unmoved: float = 0.05  # what editors round by at most, and less than a hand moves anything
     snap: float = (
         0.8  # an end this near to a line was meant to be on it: what a hand misses by without a magnet
     )

@@ -29,7 +29,8 @@ _READ = frozenset(
     (
         "id", "class", "style", "transform", "href", "x", "y", "width", "height", "viewBox", "x1", "y1", "x2", "y2",
         "cx", "cy", "r", "rx", "ry", "d", "points", "label", "aria-label", "data-name", "data-fabric", "fill",
-        "fill-opacity", "fill-rule", "opacity", "display", "visibility", "clip-path", "clipPathUnits", "mask", "filter",
+        "fill-opacity", "fill-rule", "stroke", "stroke-opacity", "opacity", "display", "visibility", "clip-path",
+        "clipPathUnits", "mask", "filter",
     )
 )  # fmt: skip
 _LONG = frozenset({"d", "points"})

@@ -74,8 +74,8 @@ function play() {
   }, 900);
 }
 function turn(by) {
-  const next = current[current.indexOf(card) + by];
-  if (next) open(next);
+  const at = current.indexOf(card) + by;
+  if (current[at]) { fill(at + 1); open(current[at]); }
 }
 slider.addEventListener("input", () => { stop(); show(); });
 player.addEventListener("click", play);

@@ -1,12 +1,13 @@
 // ---- keys ---------------------------------------------------------------------------------------------
 function moveFocus(key) {
-  const at = current.findIndex((one) => one.button === document.activeElement);
+  const there = inPage(), at = there.findIndex((one) => one.button === document.activeElement);
   if (at < 0) return false;
-  const top = current[0].item.offsetTop;
-  let columns = current.findIndex((one) => one.item.offsetTop > top);
+  const top = there[0].item.offsetTop;
+  let columns = there.findIndex((one) => one.item.offsetTop > top);
   if (columns < 1) columns = current.length;
   const by = { ArrowLeft: -1, ArrowRight: 1, ArrowUp: -columns, ArrowDown: columns, Home: -at, End: current.length - 1 - at };
   const next = current[at + by[key]];
+  fill(at + by[key] + 1);
   if (next) { next.button.focus(); next.item.scrollIntoView({ block: "nearest" }); }
   return true;
 }
@@ -31,7 +32,7 @@ const fields = [...document.querySelectorAll("input[name], select[name]")].filte
 
 addEventListener("pagehide", () => {
   const { activeElement } = document, top = tools.getBoundingClientRect().bottom;
-  const first = current.find((one) => one.item.getBoundingClientRect().bottom > top);
+  const first = inPage().find((one) => one.item.getBoundingClientRect().bottom > top);
   const place = {
     fields: fields.map((field) => field.type === "checkbox" ? field.checked : field.value),
     first: first && [first.glyph.key, first.item.getBoundingClientRect().top],
@@ -58,7 +59,11 @@ function restoreFields(values) {
   showParts();
 }
 function restorePlace({ first, scroll, focus, open: opened }) {
-  const of = (key) => current.find((one) => one.glyph.key === key);
+  const of = (key) => {
+    const at = current.findIndex((one) => one.glyph.key === key);
+    fill(at + 1);
+    return current[at];
+  };
   (controls.namedItem(focus) || of(focus)?.button)?.focus({ preventScroll: true });
   // Rows out of sight are as high as they are thought to be, so a character in sight says more than a distance.
   const anchor = scroll > 0 && first && of(first[0])?.item;

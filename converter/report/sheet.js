@@ -1,18 +1,31 @@
 // ---- the sheet of characters --------------------------------------------------------------------------
 const count = (n, what) => `${n} ${what}${n === 1 ? "" : "s"}`;
-const cards = data.glyphs.map((glyph, index) => {
-  const [pieces, sections, others] = glyph.counts;
-  const why = glyph.why || (pieces ? `${count(pieces, "piece")}, ${count(sections, "section")}` : "");
-  const thumb = html("span", { class: "thumb" });
-  const button = html("button", { type: "button", "data-index": index, "aria-haspopup": "dialog" },
-    thumb,
-    html("span", { class: "name" }, html("b", {}, glyph.tag), html("i", { class: glyph.status }, glyph.status)),
-    html("span", { class: "why" }, why));
-  if (others) button.append(html("span", { class: "more" }, count(others, "alternative")));
-  const item = html("li", others ? { class: "pile" } : {}, button);
-  const words = [glyph.tag, glyph.name, glyph.text, glyph.key, ...glyph.codes].join(" ").toLowerCase();
-  return { glyph, index, item, button, thumb, words };
-});
+const AT_ONCE = 300;  // cards put into the page at a time; the next follow before they come into view
+const rest = find(".rest");
+
+/** A character on the sheet; what shows it is made when it is first needed, as there may be thousands. */
+class Card {
+  constructor(glyph, index) {
+    this.glyph = glyph;
+    this.index = index;
+    this.words = [glyph.tag, glyph.name, glyph.text, glyph.key, ...glyph.codes].join(" ").toLowerCase();
+  }
+  get item() { return this.made ??= this.make(); }
+  get button() { return find("button", this.item); }
+  get thumb() { return find(".thumb", this.item); }
+  make() {
+    const { glyph, index } = this, [pieces, sections, others] = glyph.counts;
+    const why = glyph.why || (pieces ? `${count(pieces, "piece")}, ${count(sections, "section")}` : "");
+    const button = html("button", { type: "button", "data-index": index, "aria-haspopup": "dialog" },
+      html("span", { class: "thumb" }),
+      html("span", { class: "name" }, html("b", {}, glyph.tag), html("i", { class: glyph.status }, glyph.status)),
+      html("span", { class: "why" }, why));
+    if (others) button.append(html("span", { class: "more" }, count(others, "alternative")));
+    const item = html("li", others ? { class: "pile" } : {}, button);
+    watcher.observe(item);
+    return item;
+  }
+}
 function draw(card) {
   if (!card.thumb.firstChild) card.thumb.append(thumbnail(whole(card)));
 }
@@ -22,23 +35,39 @@ const watcher = new IntersectionObserver((entries) => {
     watcher.unobserve(entry.target);
   }
 }, { rootMargin: "400px" });
-cards.forEach((card) => watcher.observe(card.item));
-addEventListener("beforeprint", () => current.forEach(draw));
+const cards = data.glyphs.map((glyph, index) => new Card(glyph, index));
+addEventListener("beforeprint", () => { fill(current.length); current.forEach(draw); });
 
-let current = [];
-function matches(card, words) {
-  const { glyph } = card, text = controls.words.value.trim();
-  const wanted = [...controls.status].filter((box) => box.checked).map((box) => box.value);
-  if (!wanted.includes(glyph.status)) return false;
-  if (controls.finding.value && !glyph.findings.includes(data.findings.indexOf(controls.finding.value))) return false;
+let current = [];  // the cards that match, in their order; the first of them are in the page
+const inPage = () => current.slice(0, sheet.childElementCount);
+/** Puts cards into the page until there are so many. */
+function fill(many) {
+  sheet.append(...current.slice(sheet.childElementCount, Math.ceil(many / AT_ONCE) * AT_ONCE).map((card) => card.item));
+  rest.hidden = sheet.childElementCount === current.length;
+}
+new IntersectionObserver((entries, observer) => {
+  if (!entries.at(-1).isIntersecting) return;
+  fill(sheet.childElementCount + 1);
+  observer.unobserve(rest);  // it may be as near as before, of which nothing would be told
+  observer.observe(rest);
+}, { rootMargin: "2000px" }).observe(rest);
+
+/** What is looked for: a function that says whether a card is. */
+function wanted() {
+  const text = controls.words.value.trim(), words = text.toLowerCase().split(/\s+/);
+  const statuses = new Set([...controls.status].filter((box) => box.checked).map((box) => box.value));
+  const finding = controls.finding.value ? data.findings.indexOf(controls.finding.value) : null;
   // One character means that character; more are looked for in its names.
-  return !text || ([...text].length === 1 ? glyph.text === text : words.every((word) => card.words.includes(word)));
+  const alone = [...text].length === 1;
+  return ({ glyph, words: names }) => statuses.has(glyph.status)
+    && (finding === null || glyph.findings.includes(finding))
+    && (!text || (alone ? glyph.text === text : words.every((word) => names.includes(word))));
 }
 function arrange() {
-  const words = controls.words.value.trim().toLowerCase().split(/\s+/), order = controls.order.value;
+  const order = controls.order.value;
   const figure = data.figures.findIndex(([name]) => name === order);
   const sign = figure >= 0 && data.figures[figure][4] === "low" ? 1 : -1;
-  current = cards.filter((card) => matches(card, words));
+  current = cards.filter(wanted());
   current.sort((a, b) => {
     let difference = 0;
     if (order === "status") difference = data.statuses.indexOf(a.glyph.status) - data.statuses.indexOf(b.glyph.status);
@@ -50,7 +79,8 @@ function arrange() {
     }
     return difference || a.index - b.index;
   });
-  sheet.replaceChildren(...current.map((card) => card.item));
+  sheet.replaceChildren();
+  fill(1);
   find(".none").hidden = current.length > 0;
   find("output", tools).value = current.length === cards.length
     ? `${cards.length} shown` : `${current.length} of ${cards.length} shown`;

@@ -2,7 +2,7 @@
 
 from converter.settings.definitions import DETAILS, Effort, GlyphSettings, Settings
 from converter.settings.file import (
-    glyphs_of_text,
+    own_of_text,
     read_accepted,
     read_pattern_table,
     read_settings_text,
@@ -14,7 +14,7 @@ __all__ = [
     "Effort",
     "GlyphSettings",
     "Settings",
-    "glyphs_of_text",
+    "own_of_text",
     "read_accepted",
     "read_pattern_table",
     "read_settings_text",

@@ -53,13 +53,13 @@ def read_settings_text(file: Path) -> str:
         raise InputError(f"{file.name}: the settings cannot be read (the file is not UTF-8 text).") from None
 
 
-def glyphs_of_text(text: str, name: str) -> dict[str, GlyphSettings]:
-    """What the text of a settings file of that name sets for single glyphs, by their names.
+def own_of_text(text: str, name: str) -> tuple[dict[str, GlyphSettings], dict[str, int]]:
+    """What the text of a settings file of that name sets for single glyphs, and for parts, by their names.
 
     Raises :class:`InputError` as :func:`resolve_settings` does.
     """
-    glyphs: dict[str, GlyphSettings] = _from_table(_parsed(text, name), name)["glyphs"]
-    return glyphs
+    values = _from_table(_parsed(text, name), name)
+    return values["glyphs"], values["parts"]
 
 
 def _read_table(file: Path) -> dict[str, Any]:

@@ -128,7 +128,7 @@ class Builder:
         plus, minus = self._cut(region, tree.line)
         sides = [(tree.plus, plus), (tree.minus, minus)]
         # The side with more sections first, then the upper left one: a maker builds on what is largest.
-        sides.sort(key=lambda side: (-_section_count(side[0]), centroid(side[1])[::-1]))
+        sides.sort(key=lambda side: (-_section_count(side[0]), _place(side[1])))
         first, second = (self.assemble(*side) for side in sides)
         makes = f"{first}+{second}"
         self.joins.append(Join(len(self.joins) + 1, (first, second), makes))
@@ -169,6 +169,12 @@ class Builder:
 
     def _is_figure(self, ring: Ring) -> bool:
         return self._fabric_of(ring) != BACKGROUND
+
+
+def _place(ring: Ring) -> tuple[float, float]:
+    """Where a ring is, from the top, then from the left; what is level but for rounding is level."""
+    x, y = centroid(ring)
+    return round(y, 2), round(x, 2)
 
 
 def _section_count(tree: Cut | None) -> int:

@@ -15,7 +15,7 @@ import numpy as np
 from converter.compiled import Floats, Integers
 from converter.geometry import Line, line_through
 from converter.model import Point, Polygons
-from converter.sewing.spans import BITS, ON_LINE, Spans, find_spans
+from converter.sewing.spans import BITS, ON_LINE, Spans, clip_to_block, find_spans
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,40 +109,23 @@ def cut_problem(
 ) -> CutProblem:
     """The search problem of a figure; ``extra_lines`` may be cut along too, though they carry no edge.
 
-    ``block``: width and height (mm) of a block whose edge the figure may reach or cross: what lies on or outside
-    it needs no cut.
+    ``block``: width and height (mm) of a block whose edge the figure may reach or cross.
     """
-    edges = edges_of(figure)
+    return CutProblem(find_spans(*cut_edges(figure, extra_lines, block)))
+
+
+def cut_edges(
+    figure: Polygons, extra_lines: Sequence[Line], block: tuple[float, float] | None
+) -> tuple[Floats, Floats, Integers]:
+    """The lines that cuts may follow, the edges, and the line of each, as :func:`.spans.find_spans` takes them.
+
+    With a ``block`` only the edges inside it."""
+    edges = np.array([(*p, *q) for p, q in edges_of(figure)], dtype=float).reshape(-1, 4)
     if block is not None:
-        edges = [inner for edge in edges if (inner := _inside(edge, block))]
-    lines, owner = distinct_lines(edges)
-    lines += extra_lines
-    return CutProblem(
-        find_spans(
-            np.array(lines, dtype=float).reshape(-1, 3),
-            np.array([(*p, *q) for p, q in edges], dtype=float).reshape(-1, 4),
-            np.array(owner, dtype=np.int64),
-        )
-    )
-
-
-def _inside(edge: tuple[Point, Point], block: tuple[float, float]) -> tuple[Point, Point] | None:
-    """What of an edge lies inside the block (Liang and Barsky, 1984); None for nothing, or its border only."""
-    p, q = edge
-    first, last = 0.0, 1.0
-    for axis in (0, 1):
-        for sign, limit in ((-1.0, 0.0), (1.0, block[axis])):
-            s, t = sign * (p[axis] - limit), sign * (q[axis] - limit)  # how far the ends are outside
-            if s >= -ON_LINE and t >= -ON_LINE:
-                return None
-            if s > 0:
-                first = max(first, s / (s - t))
-            elif t > 0:
-                last = min(last, s / (s - t))
-    if (last - first) * _length2(edge) ** 0.5 <= ON_LINE:
-        return None
-    ends = [(p[0] + f * (q[0] - p[0]), p[1] + f * (q[1] - p[1])) for f in (first, last)]
-    return p if first == 0.0 else ends[0], q if last == 1.0 else ends[1]
+        edges = edges[: clip_to_block(edges, np.zeros(len(edges), np.int64), *block)]
+    lines, owner = distinct_lines([((px, py), (qx, qy)) for px, py, qx, qy in edges.tolist()])
+    table = np.array([*lines, *extra_lines], dtype=float).reshape(-1, 3)
+    return table, edges, np.array(owner, dtype=np.int64)
 
 
 def _ends(edges: Sequence[tuple[Point, Point]]) -> Floats:

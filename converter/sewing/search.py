@@ -22,7 +22,7 @@ from converter.compiled import Integers
 from converter.sewing.cutting import LEAF, carried_out
 from converter.sewing.problem import CutProblem
 from converter.sewing.spans import BITS
-from converter.sewing.trees import BUDGET, PIECE, STATES, best_tree, cost_below, peel
+from converter.sewing.trees import BUDGET, ENDLESS, PIECE, STATES, best_tree, peel
 
 FEWER_PIECES = 1  # thousandth of a piece that a section costs less, for a choice between equals
 MATCH = 50  # a seam that must meet another across a join
@@ -79,7 +79,7 @@ class Search:
         the one whose narrowest piece is widest.
         """
         spans = self._problem.spans
-        cost, memo = best_tree(spans, self._prices.section, self._prices.match, self._budget)
+        cost, memo = best_tree(spans, self._prices.section, self._prices.match, self._budget, ENDLESS)
         states, budget = int(memo.counters[STATES]), int(memo.counters[BUDGET])
         nodes = carried_out(spans, memo, width, height, least_width)
         columns = (nodes.line.tolist(), nodes.plus.tolist(), nodes.minus.tolist(), nodes.one_section.tolist())
@@ -89,11 +89,6 @@ class Search:
             return None if line == LEAF else Cut(line, tree(plus), tree(minus), bool(one_section))
 
         return SearchResult(tree(0), int(cost), states, states <= budget)
-
-    def cost_below(self, limit: int) -> int:
-        """The cost of the best tree that was found, if it is below the limit; else no less than the limit."""
-        section, match = self._prices.section, self._prices.match
-        return int(cost_below(limit, self._problem.spans, section, match, self._budget)[0])
 
     def peels(self, part: int) -> list[int] | None:
         """The lines in an order in which each takes off one piece, or None if the part is not one section."""

@@ -1,6 +1,7 @@
 """Spans and sets of spans as numbers: what :mod:`converter.sewing.problem` tells in words, for compiled loops.
 
-A set of spans is a row of words of :data:`BITS` bits, the lowest first.
+A set of spans is a row of words of :data:`BITS` bits, the lowest first. The spans of a line are neighbours, and in one
+word if there is room for them.
 """
 
 from typing import NamedTuple
@@ -19,6 +20,7 @@ class Spans(NamedTuple):
 
     lines: Floats  # (lines, 3): nx, ny, d
     all: Integers
+    tops: Integers  # the highest span of each line, by which lines are counted; 0 where one has too many
     on: Integers  # spans that lie on each line
     plus: Integers  # spans strictly on its positive side
     minus: Integers
@@ -60,10 +62,45 @@ def remove(part: Integers, spans: Integers) -> None:
 
 
 @compiled
+def clip_to_block(edges: Floats, owners: Integers, width: float, height: float) -> int:
+    """Puts what of the edges (as for :func:`find_spans`) lies inside the block (mm) in their place, the owners with it;
+    how many they are. What lies on or outside the block's edge needs no cut.
+
+    (Liang and Barsky, "A new concept and method for line clipping", ACM Transactions on Graphics 3, 1984.)
+    """
+    count = int64(0)
+    for k in range(len(edges)):
+        first, last, outside = 0.0, 1.0, False
+        for axis in range(2):
+            for side in range(2):
+                sign, limit = (1.0, (height if axis else width)) if side else (-1.0, 0.0)
+                s, t = sign * (edges[k, axis] - limit), sign * (edges[k, axis + 2] - limit)  # how far outside
+                if s >= -ON_LINE and t >= -ON_LINE:
+                    outside = True
+                elif s > 0:
+                    first = max(first, s / (s - t))
+                elif t > 0:
+                    last = min(last, s / (s - t))
+        dx, dy = edges[k, 2] - edges[k, 0], edges[k, 3] - edges[k, 1]
+        if outside or (last - first) * np.sqrt(dx * dx + dy * dy) <= ON_LINE:
+            continue
+        px, py = edges[k, 0], edges[k, 1]
+        edges[count, 2] = px + last * dx if last < 1 else edges[k, 2]
+        edges[count, 3] = py + last * dy if last < 1 else edges[k, 3]
+        edges[count, 0] = px + first * dx if first > 0 else px
+        edges[count, 1] = py + first * dy if first > 0 else py
+        owners[count] = owners[k]
+        count += 1
+    return count
+
+
+@compiled
 def find_spans(lines: Floats, edges: Floats, owners: Integers) -> Spans:
     """The spans into which the ``lines`` cut ``edges`` (x, y of both ends, a row each) that lie on their ``owners``."""
     ends, own = _cut(lines, edges, owners)
-    count, words = len(ends), len(ends) // BITS + 1
+    count = len(ends)
+    bits, tops = _placed(own, len(lines))
+    words = len(tops)
     on, plus, minus = (
         np.zeros((len(lines), words), np.int64),
         np.zeros((len(lines), words), np.int64),
@@ -71,7 +108,7 @@ def find_spans(lines: Floats, edges: Floats, owners: Integers) -> Spans:
     )
     every = np.zeros(words, np.int64)
     for s in range(count):
-        every[s // BITS] |= int64(1) << (s % BITS)
+        every[bits[s] // BITS] |= int64(1) << (bits[s] % BITS)
     met_at = np.zeros(len(lines) + 1, np.int64)
     met_plus, met_minus = (
         np.zeros((2 * count + 1, words), np.int64),
@@ -83,7 +120,7 @@ def find_spans(lines: Floats, edges: Floats, owners: Integers) -> Spans:
         nx, ny, d = lines[k, 0], lines[k, 1], lines[k, 2]
         first = met
         for s in range(count):
-            word, bit = s // BITS, int64(1) << (s % BITS)
+            word, bit = bits[s] // BITS, int64(1) << (bits[s] % BITS)
             if own[s] == k:
                 on[k, word] |= bit
                 continue
@@ -121,7 +158,31 @@ def find_spans(lines: Floats, edges: Floats, owners: Integers) -> Spans:
                 met_plus[row, w] = met_minus[row, w] = 0
         met = kept
         met_at[k + 1] = met
-    return Spans(lines, every, on, plus, minus, met_at, met_plus[:met], met_minus[:met])
+    return Spans(lines, every, tops, on, plus, minus, met_at, met_plus[:met], met_minus[:met])
+
+
+@inner
+def _placed(own: Integers, lines: int) -> tuple[Integers, Integers]:
+    """The bit of each span, whose lines are ``own``, and the highest bits of the lines, word by word."""
+    number, next_bit = np.zeros(lines, np.int64), np.zeros(lines, np.int64)
+    for s in range(len(own)):
+        number[own[s]] += 1
+    at, crowded = int64(0), False
+    for k in range(lines):
+        if at % BITS + number[k] > BITS:
+            at += BITS - at % BITS
+        crowded = crowded or number[k] > BITS
+        next_bit[k] = at
+        at += number[k]
+    tops, bits = np.zeros(at // BITS + 1, np.int64), np.empty(len(own), np.int64)
+    for k in range(lines):
+        if number[k] and not crowded:
+            top = next_bit[k] + number[k] - 1
+            tops[top // BITS] |= int64(1) << (top % BITS)
+    for s in range(len(own)):
+        bits[s] = next_bit[own[s]]
+        next_bit[own[s]] += 1
+    return bits, tops
 
 
 @inner

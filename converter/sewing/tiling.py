@@ -5,6 +5,7 @@ are what a cut may follow. A cut runs along seams over the whole width of its pa
 part lies on both sides of the line: the pieces tile the part, so all along the line two of them meet.
 """
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -45,13 +46,24 @@ def _changes(side: Fabrics, part: int) -> bool:
 
 
 def seam_lines(rings: Sequence[Ring], fabrics: Sequence[str]) -> tuple[SeamLine, ...]:
-    """Every line that carries an edge of a piece, the longest edge's first."""
+    """Every line that carries an edge of a piece, the longest edge's first; of equals the upper left one.
+
+    What is as long but for rounding is equal, so that the order does not hang on who wrote the numbers.
+    """
     edges = [(ring[k - 1], ring[k]) for ring in rings for k in range(len(ring))]
     lines, owner = distinct_lines(edges, SAME)
     ends: list[list[Point]] = [[] for _ in lines]
+    longest = [0.0] * len(lines)
     for edge, own in zip(edges, owner, strict=True):
         ends[own] += edge
-    return tuple(_seam_line(line_through(*far_ends(points)), rings, fabrics) for points in ends)
+        longest[own] = max(longest[own], math.dist(*edge))
+    order = sorted(range(len(lines)), key=lambda k: (-round(longest[k], 1), _place(ends[k])))
+    return tuple(_seam_line(line_through(*far_ends(ends[k])), rings, fabrics) for k in order)
+
+
+def _place(points: Sequence[Point]) -> tuple[float, float, float, float]:
+    low, high = far_ends(points)
+    return round(low[1] + high[1], 1), round(low[0] + high[0], 1), round(low[1], 1), round(low[0], 1)
 
 
 def far_ends(points: Sequence[Point]) -> tuple[Point, Point]:

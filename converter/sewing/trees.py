@@ -5,13 +5,15 @@ from typing import NamedTuple
 import numpy as np
 
 from converter.compiled import Integers, compiled, inner, int64
-from converter.sewing.spans import Spans, copy_row, has_common, is_empty, remove
+from converter.sewing.spans import BITS, Spans, copy_row, has_common, is_empty, remove
 
 PIECE = 1000
 ENDLESS = 1 << 60  # more than any tree costs
 UNKNOWN = -1
 PEEL = -1  # in place of the line to cut first: the part is one section
 STATES, BUDGET, PATIENCE, ROWS, FULL = 0, 1, 2, 3, 4  # places in `Memo.counters`
+WORD = (1 << BITS) - 1
+TWOS, FOURS, EIGHTS = 0x0555555555555555, 0x0333333333333333, 0x0F0F0F0F0F0F0F0F  # every other bit, two, four
 PATIENT = 8  # times the budget: after so many states what has no tree below a limit yet is given up
 FEW_ROWS, MOST_WORDS = (
     2048,
@@ -31,11 +33,16 @@ class Memo(NamedTuple):
         Integers  # states tried, the budget of states, after how many a part without a cut is given up, rows
     )
     prices: Integers  # of a section, and of a seam that must meet another
+    left: Integers  # room for a part that is peeled
+    order: Integers  # and for the lines that it is peeled along
 
 
 @compiled
-def best_tree(spans: Spans, section: int, match: int, budget: int) -> tuple[int, Memo]:
-    """The cost of the best tree that the budget suffices for, looked for below a limit that rises, and the memo."""
+def best_tree(spans: Spans, section: int, match: int, budget: int, most: int) -> tuple[int, Memo]:
+    """The cost of the best tree that the budget suffices for, looked for below a limit that rises, and the memo.
+
+    Where every tree is sure to cost ``most`` or more, the search ends, and the cost is only what it is at least.
+    """
     rows, block = int64(FEW_ROWS), int64(0)
     while True:
         memo = _new_memo(spans, section, match, budget, rows)
@@ -44,9 +51,12 @@ def best_tree(spans: Spans, section: int, match: int, budget: int) -> tuple[int,
         while (
             memo.cost[0] == UNKNOWN
             and memo.counters[STATES] <= memo.counters[PATIENCE]
+            and memo.least[0] < most
             and not memo.counters[FULL]
         ):
             cost = _best(block, cost + 2 * PIECE + section, spans, memo)
+        if memo.cost[0] == UNKNOWN and memo.least[0] >= most:
+            return int64(memo.least[0]), memo
         memo.counters[PATIENCE] = ENDLESS
         cost = _best(block, int64(ENDLESS), spans, memo)
         if not memo.counters[FULL]:
@@ -90,6 +100,8 @@ def _new_memo(spans: Spans, section: int, match: int, budget: int, rows: int) ->
         np.empty(size, np.int64),
         np.zeros(5, np.int64),
         np.empty(2, np.int64),
+        np.empty(words, np.int64),
+        np.empty(len(spans.lines), np.int64),
     )
     for place in range(size):
         memo.table[place] = -1
@@ -154,10 +166,25 @@ def peel(part: Integers, spans: Spans, order: Integers) -> int:
 
 @inner
 def _lines_in(part: Integers, spans: Spans) -> int:
-    count = 0
-    for k in range(len(spans.lines)):
-        if has_common(part, spans.on[k]):
-            count += 1
+    """How many lines have a span in a part."""
+    count = int64(0)
+    if not spans.tops[0]:
+        for k in range(len(spans.lines)):
+            if has_common(part, spans.on[k]):
+                count += 1
+        return count
+    for w in range(len(part)):
+        # The spans of a line are neighbours: ones added to all but the highest carry to this if there is any.
+        top = spans.tops[w]
+        low = WORD & ~top
+        bits = (((part[w] & low) + low) | part[w]) & top
+        bits -= bits >> 1 & TWOS  # how many bits are set: those of two, of four, of eight, and so on, added
+        bits = (bits & FOURS) + (bits >> 2 & FOURS)
+        bits = bits + (bits >> 4) & EIGHTS
+        bits += bits >> 8
+        bits += bits >> 16
+        bits += bits >> 32
+        count += bits & 0x7F
     return count
 
 
@@ -166,11 +193,10 @@ def _bound(row: int, spans: Spans, memo: Memo) -> int:
     """No tree for the part costs less: a cut for each line, and a second section where peeling fails."""
     known = memo.least[row]
     if known == UNKNOWN:
-        left = np.empty(len(spans.all), np.int64)
-        copy_row(memo.parts[row], left)
-        lines = _lines_in(left, spans)
-        peel(left, spans, np.empty(len(spans.lines), np.int64))
-        one = is_empty(left)
+        copy_row(memo.parts[row], memo.left)
+        lines = _lines_in(memo.left, spans)
+        peel(memo.left, spans, memo.order)
+        one = is_empty(memo.left)
         known = (lines + 1) * PIECE + (1 if one else 2) * memo.prices[0]
         memo.least[row] = known
         if one:

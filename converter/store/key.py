@@ -17,6 +17,7 @@ _LEFT_OUT = {
     "units", "glyphs",  # `speaks` and the glyph's own stand for them
     "parts",  # stand in the treatment
 }  # fmt: skip
+_WHICH = {"name", "advance"}  # of the outline: which glyph it is, and how it is set beside others
 
 
 def block_key(job: Job, engine: str) -> str:
@@ -26,13 +27,14 @@ def block_key(job: Job, engine: str) -> str:
     outline = job.outline
     made_from = {
         "engine": engine,
-        "outline": outline and [outline.kind, outline.polygons, outline.bounds, outline.repairs],
+        "outline": outline and [getattr(outline, f.name) for f in fields(outline) if f.name not in _WHICH],
         "frame": asdict(job.settings.frame(own)),
         # A glyph that fills its block does not care what others are converted with it (`placement.place`).
         "zones": asdict(job.zones) if settings.fit == "together" else None,
         "hand": asdict(job.hand),
         "treatment": asdict(job.treatment),
         "known": job.known,
+        "given": job.given,
         "settings": {f.name: getattr(settings, f.name) for f in fields(Settings) if f.name not in _LEFT_OUT},
         "units": settings.speaks,
     }

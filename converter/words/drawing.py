@@ -6,9 +6,13 @@ from converter.geometry import centroid, convex_width
 from converter.measures import Units
 from converter.words.canvas import FONT, PAPER, RULE, TEXT, Canvas, caption, draw_measures, sheet
 from converter.words.colours import Colouring
+from converter.words.contrast import ink
 from converter.words.parts import Layout
 
 _NUMBER_SIZE = 2.4
+_LEGEND = 0.55  # of a strip's height: as large as a legend on it is written
+_EM = 0.62  # em; a character of a legend takes about so much on the mean
+_SAME = 1e-3  # mm
 _LEAST_WIDTH = 3.0  # mm on paper; a narrower piece has no room for a number
 
 
@@ -85,6 +89,26 @@ def draw_cloth(canvas: Canvas, layout: Layout, colouring: Colouring, prefix: str
     edges = canvas.group(f"{prefix}edges", fill="none", stroke=RULE, stroke_width=0.12)
     _edges(canvas, layout, canvas.group(f"{prefix}seams", edges, stroke_opacity=0.3), pieces=True)
     _edges(canvas, layout, canvas.group(f"{prefix}part-edges", edges, stroke_opacity=0.45), pieces=False)
+    if layout.legends:
+        _legends(canvas, layout, colouring, prefix)
+
+
+def _legends(canvas: Canvas, layout: Layout, colouring: Colouring, prefix: str) -> None:
+    """What is written on the strip below each block, as large as both hold it; nothing where there is no strip."""
+    colours = {row.id: row.colour for row in colouring.table}
+    group = canvas.group(f"{prefix}legends", text_anchor="middle")
+    for block, legend in zip(layout.blocks, layout.legends, strict=True):
+        foot, middle = block.y + block.height, block.x + block.width / 2
+        below = [
+            s for s in layout.strips if abs(s.y - foot) < _SAME and s.x - _SAME <= middle <= s.x + s.width
+        ]
+        if not below:
+            continue
+        strip = below[0]
+        size = min(_LEGEND * strip.height, _LEGEND * block.height / 3, block.width / (_EM * len(legend)))
+        spot = canvas.at(middle, foot + (strip.height + 0.7 * size) / 2)
+        paint = {"font_size": round(size * canvas.scale, 3), "fill": ink(colours[colouring.strips[strip.id]])}
+        group.add(canvas.drawing.text(legend, spot, **paint))
 
 
 def _outlines(canvas: Canvas, layout: Layout) -> None:

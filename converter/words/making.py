@@ -30,6 +30,7 @@ from converter.words.fabric_needed import (
 from converter.words.frames import FRAME, Frame
 from converter.words.layout import lay_out
 from converter.words.parts import Layout, LayoutSettings
+from converter.words.sampler import LEGENDS_ARE
 from converter.words.text import label
 
 _NAME_LENGTH = 60  # characters, up to four bytes each: 255 bytes is what disks take
@@ -50,6 +51,7 @@ class WordsJob:
     finished: bool = False  # binding, backing and wadding too
     remarks: tuple[str, ...] = ()  # of what was done to the set before
     round_to: float | None = None  # of patches
+    legends: tuple[str, ...] = ()  # below each block, in their order
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,10 @@ class MadeWords:
 def make_words(pattern: Pattern, job: WordsJob) -> MadeWords:
     """Lays the words out, colours them, and works out the fabric. Raises :class:`InputError`."""
     layout = lay_out(pattern, job.text, job.layout, job.units)
-    layout = replace(layout, notes=(*job.remarks, *layout.notes))
+    if job.legends and len(job.legends) != len(layout.blocks):
+        raise InputError("a symbol of the sampler has no ink, so there is nothing to sew; leave it out.")
+    notes = (*job.remarks, *layout.notes, *((LEGENDS_ARE,) if job.legends else ()))
+    layout = replace(layout, notes=notes, legends=job.legends)
     colouring = colour(layout, job.colours)
     cutting = cutting_for(pattern, job.units, job.fabric_width, job.patch_margin, job.round_to)
     plans = buy(layout_cuts(layout, colouring, cutting, job.copies, finished=job.finished), cutting)

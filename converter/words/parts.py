@@ -115,6 +115,7 @@ class Layout:
     scale: float
     notes: tuple[str, ...]
     block_height: float  # of a whole block at that scale, with what is left out below it
+    legends: tuple[str, ...] = ()  # of a sampler: what is written below each block, in their order
 
     @property
     def unfinished(self) -> tuple[float, float]:

@@ -2,9 +2,9 @@
 
 import json
 from collections.abc import AsyncIterator, Callable
-from concurrent.futures import Executor
 from contextlib import asynccontextmanager
 from typing import Any
+from urllib.parse import unquote
 
 import anyio
 from anyio import to_thread
@@ -17,12 +17,12 @@ from starlette.routing import Route
 from converter.errors import InputError
 from converter.output import digest
 from converter.workbench.assets import asset
+from converter.workbench.bench import Bench
 from converter.workbench.choices import choose
-from converter.workbench.events import Events
 from converter.workbench.figure import figure_of_glyph
-from converter.workbench.letter import Letter, answer, cut, open_letter, save
-from converter.workbench.opened import OpenSet, State
-from converter.workbench.shelf import Shelf
+from converter.workbench.letter import answer, save
+from converter.workbench.opened import OpenSet
+from converter.workbench.papers import make_papers, paper, told_papers, told_words
 from converter.workbench.told import (
     said_act,
     said_figure,
@@ -31,38 +31,11 @@ from converter.workbench.told import (
     told_figure,
     told_letter,
     told_set,
+    told_start,
 )
 from converter.workbench.watching import watch
 
-Answered = Callable[["Bench", Request, Any], Any]
-
-
-class Bench:
-    """What all requests share. ``executor`` gives the processes that many letters are made in."""
-
-    def __init__(self, shelf: Shelf, executor: Callable[[], Executor]) -> None:
-        self.shelf, self.events, self._executor = shelf, Events(), executor
-        self._letters: dict[tuple[str, str], tuple[State, Letter]] = {}
-
-    def letter(self, opened: OpenSet, key: str) -> Letter:
-        """A letter, kept until the set changes."""
-        state = opened.state()
-        kept = self._letters.get((opened.id, key))
-        if kept is None or kept[0] is not state:
-            kept = self._letters[opened.id, key] = state, open_letter(state, key)
-        return kept[1]
-
-    def warm_up(self) -> None:
-        """Cuts one block, so that what is compiled is ready before the first drag."""
-        for opened in self.shelf.all()[:1]:
-            for glyph in opened.state().pattern.glyphs[:1]:
-                letter = self.letter(opened, glyph.key)
-                if letter.drawn:
-                    cut(letter, letter.drawn)
-
-    def processes(self, letters: int) -> Executor | None:
-        """Processes for so many letters; None where it is not worth it."""
-        return self._executor() if letters > 2 else None
+Answered = Callable[[Bench, Request, Any], Any]
 
 
 def new_app(bench: Bench) -> Starlette:
@@ -87,6 +60,22 @@ def new_app(bench: Bench) -> Starlette:
 
         return Route(path, endpoint, methods=[method])
 
+    async def fonts(request: Request) -> Response:
+        name, data = unquote(request.headers.get("x-name", "")), await request.body()
+        try:
+            return JSONResponse((await to_thread.run_sync(bench.drop, data, name)).told())
+        except InputError as error:
+            return JSONResponse({"error": str(error)}, 400)
+
+    async def pdf(request: Request) -> Response:
+        try:
+            opened = _opened(bench, request)
+            content = await to_thread.run_sync(paper, opened, request.path_params["name"])
+        except InputError as error:
+            return JSONResponse({"error": str(error)}, 404)
+        policy = {"content-security-policy": "frame-ancestors 'none'"}  # the browser's own viewer has styles
+        return Response(content, media_type="application/pdf", headers=policy)
+
     async def events(request: Request) -> Response:
         del request
         return StreamingResponse(bench.events.heard(), media_type="text/event-stream")
@@ -96,9 +85,16 @@ def new_app(bench: Bench) -> Starlette:
             Route("/", _page),
             Route("/page/{name}", _page),
             Route("/api/events", events),
+            Route("/api/fonts", fonts, methods=["POST"]),
+            at("/api/start", _start, "POST"),
+            at("/api/stop", _stop, "POST"),
             at("/api/sets", _sets),
             at("/api/sets/{set}", _set),
             at("/api/sets/{set}/choices", _choices, "POST"),
+            at("/api/sets/{set}/papers", _papers),
+            at("/api/sets/{set}/papers/make", _make_papers, "POST"),
+            Route("/api/sets/{set}/papers/{name}", pdf),
+            at("/api/sets/{set}/words", _words, "POST"),
             at("/api/sets/{set}/letters/{key}", _letter),
             at("/api/sets/{set}/letters/{key}/converter", _converters),
             at("/api/sets/{set}/letters/{key}/try", _try, "POST"),
@@ -129,16 +125,19 @@ def _opened(bench: Bench, request: Request) -> OpenSet:
 
 def _sets(bench: Bench, request: Request, said: Any) -> Any:
     del request, said
-    return [
-        {
-            "id": opened.id,
-            "title": opened.title,
-            "folder": str(opened.folder),
-            "characters": len(opened.state().pattern.glyphs),
-            "counts": opened.state().pattern.counts(),
-        }
-        for opened in bench.shelf.all()
-    ]
+    return told_start(bench.shelf.all(), bench.is_one)
+
+
+def _start(bench: Bench, request: Request, said: Any) -> Any:
+    del request
+    start = bench.start(said)
+    return {"total": len(start.choice.glyphs), "missing": list(start.choice.missing)}
+
+
+def _stop(bench: Bench, request: Request, said: Any) -> Any:
+    del request, said
+    bench.stop()
+    return {}
 
 
 def _set(bench: Bench, request: Request, said: Any) -> Any:
@@ -162,6 +161,21 @@ def _choices(bench: Bench, request: Request, said: Any) -> Any:
     )
     bench.events.tell("changed", set=opened.id)
     return {"changed": done}
+
+
+def _papers(bench: Bench, request: Request, said: Any) -> Any:
+    del said
+    return {"papers": told_papers(_opened(bench, request))}
+
+
+def _make_papers(bench: Bench, request: Request, said: Any) -> Any:
+    opened = _opened(bench, request)
+    make_papers(opened, said)
+    return {"papers": told_papers(opened)}
+
+
+def _words(bench: Bench, request: Request, said: Any) -> Any:
+    return told_words(_opened(bench, request), said)
 
 
 def _letter(bench: Bench, request: Request, said: Any) -> Any:

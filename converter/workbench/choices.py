@@ -19,7 +19,6 @@ from converter.redesign.check import check_block, with_checked
 from converter.redesign.folder import faults_of
 from converter.report.alternatives import ALTERNATIVES, Alternatives, alternatives_json
 from converter.settings import GlyphSettings, Settings
-from converter.store import BlockStore, store_folder
 from converter.workbench.alphabet import Changes, changed_text, first_text
 from converter.workbench.opened import OpenSet, State
 
@@ -74,12 +73,13 @@ def choose(
                 again |= set() if is_there else {glyph.name}
             if own.accept != former.accept:
                 new.judged.add(glyph.key)
+        if after.parts != before.parts:
+            again = {chosen.name for chosen in opened.chosen()}
         if again:
             font = opened.needed_font()
-            store = BlockStore(store_folder())  # the letters that stay, which lead the others
-            for made in convert_some(font, opened.chosen(), after, again, executor, on_done, store):
+            for made in convert_some(font, opened.chosen(), after, again, executor, on_done, opened.store):
                 _take(new, made, made.glyph.key in left)
-        echo = {**new.pattern.settings, "glyphs": after.echo()["glyphs"]}
+        echo = {**new.pattern.settings, **{key: after.echo()[key] for key in ("glyphs", "treatments")}}
         widest = max((block_size(new.pattern, g)[0] for g in new.pattern.glyphs), default=0.0)
         new.pattern = replace(
             new.pattern,
@@ -115,8 +115,7 @@ def _swap(new: _Next, state: State, key: str, own: GlyphSettings, is_edit: bool)
 def _take(new: _Next, made: Made, is_edit: bool) -> None:
     """Takes what was made; a block changed by hand stays, and is judged by the new outline."""
     key = made.glyph.key
-    written = new.kept.get(key, Kept()).written
-    new.kept[key] = Kept(written, made.size, made.guide)
+    new.kept[key] = replace(new.kept.get(key, Kept()), size=made.size, outline=made.guide)
     new.alternatives[key] = Alternatives(made.number, made.figures)
     if is_edit:
         new.judged.add(key)

@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 
 from converter.drawing.block import block_svg
-from converter.folder.content import FAULTS, TEMPLATES
-from converter.folder.keeping import BLOCKS, Kept, discard
+from converter.errors import InputError
+from converter.folder.content import FAULTS, TEMPLATES, drawn_from
+from converter.folder.keeping import BLOCKS, RECORD, Kept, discard, record_json
 from converter.folder.reading import adopted, read_backups, read_faults
 from converter.model import Glyph
 from converter.output import digest, write_folder
@@ -16,6 +17,9 @@ from converter.workbench.figure import Act, Figure, Part, acted, figure_of_glyph
 from converter.workbench.opened import OpenSet, State
 from converter.workbench.snapping import Magnets, Rest, rested
 
+UNSEWABLE = (
+    "This figure cannot be sewn as it is, so there is no block to save. The page keeps it until you close its tab."
+)
 DECIMALS = 4  # of a mm, as in the pattern file
 
 
@@ -88,13 +92,15 @@ def save(opened: OpenSet, key: str, figure: Figure, known: str, instead: bool = 
 
     ``known``: the hash of the drawing that the change began from. Where another stands there by now, nothing takes its
     place, and this one goes to ``backups/``; with ``instead``, it is the other one that goes there.
-    Raises :class:`InputError` where the folder is at work or cannot be written.
+    Raises :class:`InputError` for a figure that cannot be sewn, and where the folder is at work or cannot be written.
     """
     path = f"{BLOCKS}/{key}.svg"
     with opened.held() as state:
         there = opened.drawings().get(key, b"")
         letter = open_letter(state, key)
         glyph = cut(letter, figure)
+        if not glyph.pieces:
+            raise InputError(UNSEWABLE)
         kept = state.kept.get(key, Kept())
         drawing = block_svg(state.pattern, glyph, kept.outline).encode("utf-8")
         backups: dict[str, bytes] = {}
@@ -108,10 +114,12 @@ def save(opened: OpenSet, key: str, figure: Figure, known: str, instead: bool = 
                 write_folder(opened.folder, backups, known=adopted(opened.folder))
                 theirs = check_block(state.pattern, key, there, kept).after
                 return Saved(glyph, theirs, digest(there), next(iter(backups)))
+        kept = drawn_from(kept, glyph)  # so that an editor's change of either layer can be told from this
         checked = check_block(state.pattern, key, drawing, kept)
         faulty = {other: data for other, data in read_faults(opened.folder).items() if other != key}
         done = checked_folder(state.pattern, (checked,), state.kept, faulty, state.alternatives)
-        files = {**done.files, **backups, path: drawing}
+        record = record_json({**state.kept, key: kept})
+        files = {**done.files, **backups, path: drawing, RECORD: record}
         outdated = [f"{part}/{key}.svg" for part in (FAULTS, TEMPLATES)]
         write_folder(opened.folder, files, outdated, known={**adopted(opened.folder), path: digest(there)})
         return Saved(checked.after, None, digest(drawing), next(iter(backups), ""))

@@ -17,8 +17,8 @@ from converter.model import Glyph, Pattern
 from converter.output import one_run_at_a_time
 from converter.pipeline import convert_some
 from converter.report.alternatives import ALTERNATIVES, Alternatives
-from converter.settings import Settings, glyphs_of_text, read_settings_text
-from converter.store import BlockStore, store_folder
+from converter.settings import Settings, own_of_text, read_settings_text
+from converter.store import BlockStore
 from converter.workbench.alphabet import ALPHABET
 from converter.workbench.figure import Figure, figure_of_glyph
 from converter.workbench.stamps import Stamps, stamps_of
@@ -55,6 +55,7 @@ class OpenSet:
     folder: Path
     settings_file: Path
     font: Font | None = None
+    store: BlockStore | None = None  # of blocks that were made before
     lock: RLock = field(default_factory=RLock)  # of this process; the folder's own holds against others
     _stamps: Stamps | None = None
     _state: State | None = None
@@ -94,7 +95,7 @@ class OpenSet:
         with self.lock, one_run_at_a_time(self.folder):
             yield self.state()
 
-    def drawings(self) -> dict[str, bytes]:
+    def drawings(self) -> Mapping[str, bytes]:
         """All drawings that can be read, by key."""
         return read_blocks(self.folder, {})
 
@@ -113,8 +114,8 @@ class OpenSet:
         """
         made = Settings.from_echo(self.state().pattern.settings)
         former = {name: own for name, own in made.glyphs.items() if name not in changed}
-        own = glyphs_of_text(text, ALPHABET) if text else {}
-        return replace(made, glyphs={**former, **own})
+        own, parts = own_of_text(text, ALPHABET) if text else ({}, {})
+        return replace(made, glyphs={**former, **own}, parts={**made.parts, **parts})
 
     def chosen(self) -> tuple[ChosenGlyph, ...]:
         """The glyphs of the set that are in the font, as they were chosen. Raises :class:`InputError` without it."""
@@ -149,8 +150,7 @@ class OpenSet:
             return figure_of_glyph(
                 there.figures[min(settings.of(glyph.name).alternative or 1, len(there.figures)) - 1]
             )
-        store = BlockStore(store_folder())
-        made = convert_some(self.needed_font(), self.chosen(), settings, {glyph.name}, store=store)
+        made = convert_some(self.needed_font(), self.chosen(), settings, {glyph.name}, store=self.store)
         if not made:
             raise InputError("The font has no such character: this block is yours alone.")
         return figure_of_glyph(made[0].glyph)

@@ -5,7 +5,8 @@ from types import FrameType
 
 import uvicorn
 
-from converter.workbench.app import Bench, new_app
+from converter.workbench.app import new_app
+from converter.workbench.bench import Bench
 from converter.workbench.guard import Guard
 
 FONT_BYTES = 32_000_000  # of a font that is dropped on the page

@@ -5,6 +5,7 @@ from pathlib import Path
 from converter.errors import InputError
 from converter.folder.reading import folders_of_sets, found_by_hash
 from converter.fonts.loading import Font, load_font
+from converter.store import BlockStore
 from converter.workbench.alphabet import ALPHABET
 from converter.workbench.opened import OpenSet
 
@@ -14,8 +15,14 @@ NEAR = 2  # folders above a set in which its font may lie
 class Shelf:
     """Sets by their ids, which stand in addresses. ``place`` is where new ones are made; no other folder is served."""
 
-    def __init__(self, place: Path, font: Path | None = None, settings: Path | None = None) -> None:
-        self.place = place
+    def __init__(
+        self,
+        place: Path,
+        font: Path | None = None,
+        settings: Path | None = None,
+        store: BlockStore | None = None,
+    ) -> None:
+        self.place, self.store = place, store
         self._font, self._settings = font, settings
         self._sets: dict[str, OpenSet] = {}
 
@@ -32,7 +39,7 @@ class Shelf:
         while name in self._sets:
             number += 1
             name = f"{stem}-{number}"
-        opened = OpenSet(name, folder, self._settings or folder / ALPHABET)
+        opened = OpenSet(name, folder, self._settings or folder / ALPHABET, store=self.store)
         opened.font = self._font_of(opened)
         self._sets[name] = opened
         return opened

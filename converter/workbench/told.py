@@ -1,12 +1,13 @@
 """What the page is told and what it says, as JSON has it. Lengths are mm."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, get_args
 
 from converter.drawing.block import block_size, fabric_colour
 from converter.drawing.labels import tag
 from converter.errors import InputError
+from converter.jobs import Made
 from converter.measures import measured_text, size_text, units_of
 from converter.model import BACKGROUND, Glyph, Pattern, Polygons
 from converter.placement import Width
@@ -14,15 +15,39 @@ from converter.report.alternatives import Alternatives
 from converter.report.page_data import block_data, page_data
 from converter.report.wording import STATUS_MEANING
 from converter.seams import seams
-from converter.settings import DETAILS, Settings
+from converter.settings import DETAILS, Effort, Settings
 from converter.settings.definitions import ACCEPTABLE
 from converter.workbench.families import families_of
 from converter.workbench.figure import Act, ActKind, Figure, Part
 from converter.workbench.letter import Answer, Letter
 from converter.workbench.opened import OpenSet
+from converter.workbench.starting import SOME
 
 MOST_CORNERS = 1000  # of a figure on the page; with a hundred, a block has more pieces than can be sewn
 FARTHEST = 5000.0  # mm
+
+
+def told_start(sets: Sequence[OpenSet], is_one: bool) -> dict[str, Any]:
+    """What the start page shows: the sets, and what there is to choose for a new one.
+
+    ``is_one``: one set was opened, and a page that is opened without a place shows that.
+    """
+    return {
+        "isOne": is_one,
+        "sets": [
+            {
+                "id": opened.id,
+                "title": opened.title,
+                "folder": str(opened.folder),
+                "characters": len(opened.state().pattern.glyphs),
+                "counts": opened.state().pattern.counts(),
+            }
+            for opened in sets
+        ],
+        "characters": SOME,
+        "details": list(DETAILS),
+        "efforts": list(get_args(Effort)),
+    }
 
 
 def told_set(opened: OpenSet) -> dict[str, Any]:
@@ -122,6 +147,18 @@ def told_block(pattern: Pattern, glyph: Glyph) -> dict[str, Any]:
             {"id": r.id, "severity": r.severity, "message": r.message, "hint": r.hint, "where": r.where}
             for r in glyph.reasons
         ],
+    }
+
+
+def told_made(made: Made, block: tuple[float, float], colours: Mapping[str, str]) -> dict[str, Any]:
+    """A letter that was made just now."""
+    glyph = made.glyph
+    return {
+        "name": glyph.name,
+        "tag": tag(glyph),
+        "status": glyph.status,
+        "size": [glyph.metrics.block_width or block[0], block[1]],
+        "pieces": [[p.id, colours[p.fabric], _flat(p.polygon)] for p in glyph.pieces],
     }
 
 

@@ -21,7 +21,7 @@ def block(glyph: Glyph, guide=None) -> ElementTree.Element:
 
 def test_the_layers_of_the_contract_have_names_that_editors_show():
     layers = [g for g in block(letter_t()) if g.tag == f"{reading.SVG}g"]
-    assert {g.get("id") for g in layers} == {"guide", "pieces", "seams", "labels"}
+    assert {g.get("id") for g in layers} == {"guide", "pieces", "shape", "seams", "labels"}
     for g in layers:
         assert g.get(reading.LABEL, "").startswith(g.get("id", "?"))
         assert g.get("{http://www.inkscape.org/namespaces/inkscape}groupmode") == "layer"

@@ -98,6 +98,12 @@ EDGES: dict[str, tuple[Budget, Made, str]] = {
             f'<polygon points="{zigzag(k)}" fill="#1f4e5f"/>' for k in (20_000, 20_000, n - 40_008)))),
         "50000 corners",
     ),
+    "SHAPE_EDGES": (
+        b.SHAPE_EDGES,
+        lambda n: drawing(
+            f'<g id="shape" fill="#1f4e5f"><polygon points="{zigzag(n)}"/></g>', seams=seams()
+        ), "more than the 200 that can be worked out",
+    ),
     "PIECES": (b.PIECES, lambda n: drawing(seams=seams(cut_up(n))), "more than the 400"),
 }  # fmt: skip
 

@@ -7,7 +7,6 @@ from dataclasses import replace
 import pytest
 import shapely
 
-from converter import InputError
 from converter.folder.keeping import Kept, parse_record, record_json
 from converter.fonts.choosing import choose_glyphs
 from converter.fonts.licence import judge_licence
@@ -21,7 +20,7 @@ from converter.redesign.ground import Ground
 from converter.settings import Settings
 from converter.verify import verify_glyph
 from tests.fonts.makers import SLAB_FONT, TEXT_FONTS
-from tests.samples import box, letter_i, letter_t, plus, sample_pattern
+from tests.samples import box, letter_i, letter_t, sample_pattern
 
 WIDTH, HEIGHT = 60.0, 80.0
 ELL = ((20.0, 10.0), (32.0, 10.0), (32.0, 58.0), (50.0, 58.0), (50.0, 70.0), (20.0, 70.0))
@@ -55,7 +54,7 @@ def fault(glyph, kind):
     return next(reason for reason in glyph.reasons if reason.id == kind)
 
 
-@pytest.mark.parametrize("glyph", [letter_i(), letter_t(), plus()], ids=lambda g: g.name)
+@pytest.mark.parametrize("glyph", [letter_i(), letter_t()], ids=lambda g: g.name)
 def test_a_block_made_by_hand_comes_out_of_its_figure_with_its_own_numbers(glyph):
     again = cut_figure([(FIGURE, glyph.figure)], ground(glyph))
     assert [(p.id, p.fabric) for p in again.pieces] == [(p.id, p.fabric) for p in glyph.pieces]
@@ -73,8 +72,8 @@ def test_a_figure_that_was_never_drawn_is_cut_measured_and_judged():
 
 
 def test_edges_stay_where_they_are_drawn():
-    glyph = cut((FIGURE, ((10.123456, 70.0), (30.000001, 10.987654), (49.9, 70.0))))
-    for corner in ((10.123456, 70.0), (30.000001, 10.987654), (49.9, 70.0)):
+    glyph = cut((FIGURE, ((10.1235, 70.0), (30.0001, 10.9877), (49.9, 70.0))))
+    for corner in ((10.1235, 70.0), (30.0001, 10.9877), (49.9, 70.0)):
         assert corner in glyph.figure[0][0]
         assert min(math.dist(corner, p) for piece in glyph.pieces for p in piece.polygon) < 1e-9  # mm
 
@@ -144,8 +143,7 @@ def test_nothing_drawn_is_no_letter():
 
 def test_more_edges_than_can_be_worked_out_end_in_one_line():
     ring = tuple((30 + 20 * math.cos(k / 64.1), 40 + 20 * math.sin(k / 64.1)) for k in range(201))
-    with pytest.raises(InputError, match="201 edges are more than the 200 edges"):
-        cut((FIGURE, ring))
+    assert "201 edges" in fault(cut((FIGURE, ring)), "shape-intricate").message
 
 
 @pytest.mark.parametrize("edges", [100, 200])
@@ -172,13 +170,24 @@ def test_what_was_converted_is_cut_anew_as_the_same_block(file, text):
     for glyph in pattern.glyphs:
         on = Ground.of(pattern, glyph.key, kept[glyph.key])
         again = cut_figure([(FIGURE, glyph.figure)], on)
-        again = from_json(to_json(replace(pattern, glyphs=(again,)))).glyphs[0]
-        if len(again.sections) < len(glyph.sections):  # a draft has no seams added that save a section
-            continue
-        assert (again.sections, again.joins) == (glyph.sections, glyph.joins)
-        for piece, old in zip(again.pieces, glyph.pieces, strict=True):
-            assert (piece.id, piece.fabric) == (old.id, old.fabric)
-            assert shapely.hausdorff_distance(*(shapely.Polygon(p.polygon) for p in (piece, old))) < 2e-3
+        before, after = glyph.metrics, again.metrics
+        assert after.distinct_lines == before.distinct_lines
+        assert off(again, polygons_of(glyph.figure)) < 0.01
+        # A draft has no seams added that save a section.
+        if after.sections == before.sections:
+            assert (after.pieces, after.match_points) == (before.pieces, before.match_points)
+        else:
+            assert after.sections < before.sections
+
+
+def test_what_only_rounding_tells_apart_is_cut_in_the_same_way():
+    # An A is its own image: whichever leg goes on to the apex, the block costs the same.
+    legs = ((10, 70), (26, 10), (34, 10), (50, 70), (40, 70), (30, 26), (20, 70))
+    once = cut((FIGURE, legs))
+    dice = random.Random(1)
+    for _ in range(5):
+        rough = tuple((x + dice.uniform(-4e-5, 4e-5), y + dice.uniform(-4e-5, 4e-5)) for x, y in legs)
+        assert cut((FIGURE, rough)) == once
 
 
 @pytest.mark.parametrize("seed", range(60))

@@ -51,7 +51,21 @@ def test_a_stair_of_many_spans_is_one_section(teeth):
     problem = cut_problem(((tuple((x * MM, y * MM) for x, y in corners),),))
     order = Search(problem, Prices(1000, 0), 100).peels(problem.all_spans)
     lines = 2 * teeth + 2
-    assert len(problem.spans.all) == problem.all_spans.bit_count() // BITS + 1
+    assert len(problem.spans.all) > problem.all_spans.bit_count() // BITS
     assert order is not None
     assert sorted(order) == list(range(lines))
+    assert Search(problem, Prices(1000, 0), 100).run().cost == (lines + 1) * PIECE + 1000
+
+
+@pytest.mark.parametrize("teeth", [5, BITS + 2])
+def test_a_comb_is_one_section_however_many_teeth_stand_on_a_line(teeth):
+    """Ends, back and tips peel, then the back off the teeth, then tooth by tooth (elementary)."""
+    corners = [(1.0, 3.0)]
+    for k in range(1, 2 * teeth, 2):
+        corners += [(k, 1.0), (k + 1.0, 1.0), (k + 1.0, 2.0), (k + 2.0, 2.0)]
+    corners = [*corners[:-2], (2.0 * teeth, 3.0)]
+    problem = cut_problem(((tuple((x * MM, y * MM) for x, y in corners),),))
+    lines = 2 * teeth + 3
+    assert len(problem.lines) == lines
+    assert bool(problem.spans.tops[0]) == (teeth < BITS)
     assert Search(problem, Prices(1000, 0), 100).run().cost == (lines + 1) * PIECE + 1000

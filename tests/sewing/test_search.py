@@ -11,7 +11,7 @@ from converter.sewing.plan import Builder, plan_block
 from converter.sewing.problem import cut_problem
 from converter.sewing.search import Cut, Prices, Search
 from converter.sewing.spans import ON_LINE
-from converter.sewing.trees import PIECE
+from converter.sewing.trees import PIECE, cost_below
 from converter.verify import NotSewableError, verify_block
 from tests.sewing.exhaustive import NEVER, Exhaustive
 from tests.sewing.figures import LETTERS, drawn, figure_of, lines_through_corners, random_whole_figure, scaled
@@ -59,7 +59,7 @@ def test_a_search_below_a_limit_finds_the_least_cost_or_a_bound_between_limit_an
     least = Exhaustive(figure, width, height).least_cost(PIECE, section)
     problem = cut_problem(scaled(figure, MM), (), (width * MM, height * MM))
     for limit in (0, least - PIECE, least - 1, least, least + 1, least + 5 * PIECE):
-        found = Search(problem, Prices(section, 0), ENOUGH).cost_below(limit)
+        found, _ = cost_below(limit, problem.spans, section, 0, ENOUGH)
         assert found == least if limit > least else limit <= found <= least
 
 

@@ -123,6 +123,7 @@ def test_the_engine_is_all_that_the_pipeline_imports_but_what_reads_fonts_and_fi
         "pattern",
     }  # read, checked, written
     before_or_beside |= {"crew", "rounds", "store", "triage"}  # who makes blocks, not what they are
+    before_or_beside |= {"composed"}  # what figure is asked for, which is in the job
     assert {module.split(".")[0] for module in found} - before_or_beside <= set(engine.ENGINE)
     assert all(any(module.split(".")[0] == name for module in MODULES) for name in engine.ENGINE)
 
@@ -187,6 +188,7 @@ def test_outline_zones_and_all_of_the_hand_are_in_the_key():
     others = [
         replace(job, outline=replace(outline, polygons=moved)),
         replace(job, outline=replace(outline, repairs=("1 speck too small to see removed",))),
+        replace(job, outline=replace(outline, colours=2)),
         replace(job, zones=replace(job.zones, top=job.zones.top + 1)),
         *(replace(job, hand=replace(hand, **{f.name: (*getattr(hand, f.name), 12.5)})) for f in fields(hand)),
     ]

@@ -13,11 +13,12 @@ from converter.placement import Zones
 from converter.settings import Settings
 from converter.sewing.search import Prices
 from converter.straighten.cost.drawing import Drawing
-from converter.straighten.cost.figures import drawing_of, symmetry_maps
+from converter.straighten.cost.figures import drawing_of
 from converter.straighten.cost.figures import figure_of as rings_drawn
 from converter.straighten.finish.verdict import Target
 from converter.straighten.outline.crests import Crest
 from converter.straighten.outline.hand import Hand
+from converter.straighten.outline.lines import symmetry_maps
 from converter.straighten.outline.symmetry import Symmetry
 from tests.sewing.figures import figure_of, shape_of
 

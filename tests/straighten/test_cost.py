@@ -19,10 +19,11 @@ from converter.fonts.loading import load_font
 from converter.model import Polygons
 from converter.pipeline import Made, convert
 from converter.settings import Settings
-from converter.straighten.cost.drawing import corners_of
-from converter.straighten.cost.evaluate import estimate, evaluated, within_block
+from converter.sewing.spans import clip_to_block
+from converter.straighten.cost.drawing import corners_of, previous
+from converter.straighten.cost.evaluate import estimate, evaluated
 from converter.straighten.cost.figures import drawing_of, holes_of
-from converter.straighten.cost.nearest import beside
+from converter.straighten.cost.nearest import beside, beside_again
 from converter.straighten.cost.overlap import ALONG
 from converter.straighten.finish.verdict import LIGHTER, judged
 from converter.straighten.outline.symmetry import Symmetry
@@ -79,7 +80,7 @@ def test_the_overlap_is_shapely_s(seed):
         shape(chance),
         affinity.translate(shape(chance), chance.uniform(-9, 9), chance.uniform(-9, 9)),
     )
-    cost = estimate(drawing(figure), 0.0, 0.0, target_of(outline).aim())
+    cost = estimate(drawing(figure), 0.0, 0.0, target_of(outline).aim(), math.inf, math.inf)
     assert cost.overlap == pytest.approx(iou(figure, lighter(outline)), abs=1e-9)
 
 
@@ -90,7 +91,7 @@ def test_the_overlap_of_figures_with_common_edges_is_shapely_s():
         (box(20, 20, 60, 60), box(60, 60, 100, 100)),
         (box(20, 20, 100, 100), box(20, 20, 100, 100) - box(40, 40, 60, 60)),
     ):
-        cost = estimate(drawing(figure), 0.0, 0.0, target_of(outline).aim())
+        cost = estimate(drawing(figure), 0.0, 0.0, target_of(outline).aim(), math.inf, math.inf)
         assert cost.overlap == pytest.approx(iou(figure, outline), abs=1e-12)
 
 
@@ -99,7 +100,7 @@ def test_the_overlap_of_figures_with_common_edges_is_shapely_s():
 def test_the_distance_of_a_figure_s_edges_from_the_outline_is_shapely_s(seed):
     chance = Random(seed)
     figure, outline = shape(chance), shape(chance)
-    cost = estimate(drawing(figure), 0.0, 0.0, target_of(outline).aim())
+    cost = estimate(drawing(figure), 0.0, 0.0, target_of(outline).aim(), math.inf, math.inf)
     rings = [figure.exterior, *figure.interiors]
     places = [
         shapely.line_interpolate_point(edge, n / steps, normalized=True)
@@ -116,7 +117,7 @@ def test_the_distance_of_a_figure_s_edges_from_the_outline_is_shapely_s(seed):
         shapely.distance(shapely.points(shapely.get_coordinates(shapely.segmentize(figure, 0.2))), border)
     )
     assert whole - ALONG * JUDGED_SIZE / 2 <= cost.distance + 1e-6
-    assert estimate(drawing(figure), 99.0, 0.0, target_of(outline).aim()).distance == 99.0
+    assert estimate(drawing(figure), 99.0, 0.0, target_of(outline).aim(), math.inf, math.inf).distance == 99.0
 
 
 @given(seeds)
@@ -130,7 +131,7 @@ def test_what_shapely_calls_no_figure_is_none(seed):
         rings.append(star(chance, 3, 20, 5, chance.uniform(20, 100), chance.uniform(20, 100)).exterior)
     figure = tuple((tuple(ring.coords[:-1]),) for ring in rings)
     found = drawing_of(figure, target_of(box(20, 20, 100, 100)).aim().maps)
-    cost = estimate(found, 0.0, 0.0, target_of(box(20, 20, 100, 100)).aim())
+    cost = estimate(found, 0.0, 0.0, target_of(box(20, 20, 100, 100)).aim(), math.inf, math.inf)
     apart = len(rings) == 1 or not rings[0].intersects(rings[1])
     assert (cost.price < math.inf) == (apart and all(Polygon(ring).is_valid for ring in rings))
 
@@ -164,6 +165,19 @@ def test_samples_are_as_far_from_the_figure_as_shapely_says(seed):
     assert shapely.distance(points, outline.boundary).max() < 1e-9
 
 
+@given(seeds)
+@often
+def test_what_is_beside_lines_that_did_not_move_is_known(seed):
+    chance = Random(seed)
+    aim, found = target_of(shape(chance)).aim(), drawing(shape(chance))
+    fit, lines = beside(found, aim), found.lines.copy()
+    for k in chance.sample(range(len(lines)), chance.randint(1, len(lines))):
+        lines[k, 2] += chance.uniform(-3, 3)
+    moved = found._replace(lines=lines)
+    for again, anew in zip(beside_again(fit, moved, aim), beside(moved, aim), strict=True):
+        assert np.array_equal(again, anew)
+
+
 def test_the_area_off_is_about_what_polygons_say():
     turns = [2 * math.pi * k / 8 for k in range(8)]
     octagon = Polygon([(60 + 50 * math.cos(t), 60 + 50 * math.sin(t)) for t in turns])
@@ -172,13 +186,20 @@ def test_the_area_off_is_about_what_polygons_say():
     assert fit.area_off == pytest.approx(circle.symmetric_difference(octagon).area, rel=0.05)
 
 
+def edges_of(found):
+    """A drawing's edges and the line of each."""
+    corners, _ = corners_of(found)
+    return np.hstack([corners[previous(found)], corners]), found.edges.copy()
+
+
 @given(seeds)
 @often
 def test_edges_are_cut_off_at_the_block_s_edge_as_shapely_does(seed):
     chance = Random(seed)
     figure = affinity.translate(shape(chance), chance.uniform(-70, 70), chance.uniform(-70, 70))
     found, block = drawing(figure), box(0, 0, 120, 100)
-    edges, owners, count = within_block(found, 120.0, 100.0)
+    edges, owners = edges_of(found)
+    count = clip_to_block(edges, owners, 120.0, 100.0)
     rows = [LineString([row[:2], row[2:]]) for row in edges[:count]]
     left = figure.boundary.intersection(block)
     assert sum(row.length for row in rows) == pytest.approx(left.length, abs=0.02)
@@ -190,7 +211,8 @@ def test_edges_are_cut_off_at_the_block_s_edge_as_shapely_does(seed):
 
 
 def test_an_edge_on_the_block_s_edge_needs_no_cut():
-    edges, _, count = within_block(drawing(box(0, -5, 60, 50)), 120.0, 100.0)
+    edges, owners = edges_of(drawing(box(0, -5, 60, 50)))
+    count = clip_to_block(edges, owners, 120.0, 100.0)
     found = {tuple(sorted([tuple(row[:2].tolist()), tuple(row[2:].tolist())])) for row in edges[:count]}
     assert found == {((0.0, 50.0), (60.0, 50.0)), ((60.0, 0.0), (60.0, 50.0))}
 
@@ -217,7 +239,7 @@ def test_a_letter_costs_in_the_search_what_it_costs_in_the_verdict(number):
     )
     aim = target.aim()
     found = drawing_of(figure, aim.maps)
-    cost = evaluated(found, beside(found, aim).farthest, 0.0, aim, target.budget)
+    cost = evaluated(found, beside(found, aim).farthest, 0.0, aim, target.budget, math.inf, math.inf)
     verdict = judged(figure, target, aim)
     assert (cost.pieces, cost.sections) == (len(verdict.plan.pieces), len(verdict.plan.sections))
     assert cost.overlap == pytest.approx(verdict.overlap, abs=1e-3)

@@ -3,7 +3,7 @@
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-PLACES = ["#/", "#/set", "#/set/letter/R_", "#/set/family/round%20capitals"]
+PLACES = ["#/", "#/set", "#/set/letter/R_", "#/set/family/round%20capitals", "#/set/paper", "#/set/words"]
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
 
 

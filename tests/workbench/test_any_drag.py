@@ -1,21 +1,26 @@
 """Hundreds of random acts on random letters: whatever is shown as sewable is, and no drawing is lost."""
 
 import math
+import re
+import shutil
 from pathlib import Path
 from random import Random
 
 import pytest
 
+from converter.checking import check_folder
+from converter.drawing.block import block_svg
 from converter.errors import InputError
 from converter.folder.keeping import Kept
 from converter.folder.reading import read_pattern
 from converter.model import Polygons
+from converter.output import digest
 from converter.pattern import from_json
 from converter.straighten.outline.symmetry import Symmetry
 from converter.verify import verify_glyph
 from converter.workbench.figure import Act, Part, acted, figure_of_glyph, images
-from converter.workbench.letter import answer, open_letter
-from converter.workbench.opened import State
+from converter.workbench.letter import answer, open_letter, save
+from converter.workbench.opened import OpenSet, State
 
 CAPITALS = Path(__file__).parents[1] / "printing/patterns/capitals_3x4in.json"
 DRAGS = 500
@@ -121,3 +126,47 @@ def test_a_figure_goes_to_the_page_and_comes_back_the_same(converted):
     for glyph in pattern.glyphs:
         figure = figure_of_glyph(glyph)
         assert said_figure(told_figure(figure), pattern.fabrics) == figure
+
+
+def test_the_shape_the_seams_and_the_page_make_the_same_block(tmp_path, converted):
+    """One and the same letter redrawn in three ways: its shape in a file, its seams in a file, in the browser."""
+    redrawn = {}
+    for way in ("page", "shape", "seams"):
+        folder = tmp_path / way
+        shutil.copytree(converted, folder)
+        opened = OpenSet("set", folder, folder / "alphabet.toml")
+        letter = open_letter(opened.state(), "R_")
+        said = answer(letter, letter.drawn, Act("corner", (0, 0, 1), (14.0, 76.0)), 2.0)
+        assert said.glyph.pieces
+        path = folder / "blocks/R_.svg"
+        before = path.read_bytes()
+        if way == "page":
+            assert save(opened, "R_", said.figure, digest(before)).theirs is None
+        else:
+            after = block_svg(opened.state().pattern, said.glyph, opened.state().kept["R_"].outline)
+            # Of what was drawn, an editor changes one layer only: the others are as the converter wrote them.
+            path.write_text(with_layers_of(before.decode(), after, way), encoding="utf-8")
+            check_folder(folder)
+        redrawn[way] = next(g for g in read_pattern(folder).glyphs if g.key == "R_")
+    page, shape, seams = (as_told(redrawn[way]) for way in ("page", "shape", "seams"))
+    assert page == shape == seams
+
+
+def as_told(glyph) -> tuple:
+    """All that is sewn of a block; a piece's corners from the one that sorts first, wherever its ring begins."""
+    pieces = []
+    for piece in glyph.pieces:
+        ring = [(round(x, 2), round(y, 2)) for x, y in piece.polygon]
+        first = ring.index(min(ring))
+        pieces.append((piece.id, piece.fabric, tuple(ring[first:] + ring[:first])))
+    return tuple(pieces), glyph.sections, glyph.joins, glyph.status, [r.id for r in glyph.reasons]
+
+
+def with_layers_of(before: str, after: str, way: str) -> str:
+    """A drawing with one of its layers (seams with the fabrics of their pieces, or the shape) from another."""
+    for layer in {"shape": ["shape"], "seams": ["seams", "pieces"]}[way]:
+        find = re.compile(rf'<g [^>]*id="{layer}".*?</g>', re.DOTALL)
+        assert find.search(before)
+        new = find.search(after)[0]
+        before = before[: find.search(before).start()] + new + before[find.search(before).end() :]
+    return before

@@ -36,7 +36,7 @@ def settled(page) -> dict[str, str]:
 
 def as_converted(page) -> dict[str, str]:
     """The figures of what the converter drew, once it is shown."""
-    page.get_by_role("button", name="As the converter drew it").click()
+    page.get_by_role("button", name="As converted").click()
     expect(page.locator(".told")).to_contain_text("what the converter drew", timeout=60_000)
     return settled(page)
 
@@ -236,6 +236,12 @@ def test_an_unsewable_figure_says_so_and_is_not_lost(look):
     if "redesign" not in page.locator(".sub").inner_text():
         pytest.fail(json.dumps(figures(page)))
     assert page.locator(".reasons li").count() > 0
+    expect(page.get_by_role("button", name="Save")).to_be_disabled()
+    far_off = ring(page)[0]
+    page.reload()  # the page keeps it
+    opened(page)
+    settled(page)
+    assert ring(page)[0] == far_off
     page.get_by_role("button", name="Undo").click()
     settled(page)
     assert ring(page)[0] == [x, y]

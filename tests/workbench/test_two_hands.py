@@ -76,14 +76,14 @@ def test_two_tabs_take_turns(look, folder):
     one, other = opened(look(T)), opened(look(T))
     settled(one)
     x, y = ring(one)[0]
-    drag(one, (x, y), (x + 2, y + 2))
+    drag(one, (x, y), (x - 5, y - 4))
     saved = settled(one)
     one.get_by_role("button", name="Save").click()
     expect(one.locator(".told")).to_have_text("Saved.")
     expect(other.locator(".figures dd").nth(5)).to_have_text(saved["overlap"])
     assert settled(other) == saved
     x, y = ring(other)[1]
-    drag(other, (x, y), (x, y + 2))
+    drag(other, (x, y), (x + 5, y - 4))
     later = settled(other)
     other.get_by_role("button", name="Save").click()
     expect(other.locator(".told")).to_have_text("Saved.")
@@ -94,7 +94,7 @@ def test_while_a_command_holds_the_folder_nothing_is_written(look, folder):
     page = opened(look(T))
     settled(page)
     x, y = ring(page)[2]
-    drag(page, (x, y), (x - 2, y - 1))
+    drag(page, (x, y), (x - 6, y - 5))
     settled(page)
     before = (folder / "blocks/T_.svg").read_bytes()
     with one_run_at_a_time(folder):

@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from shapely.geometry import MultiPolygon
 
 from converter.budgets.drawings import PIECES, SHAPE_EDGES
-from converter.errors import InputError
 from converter.findings.making import edited
 from converter.geometry import centroid, convex_width
 from converter.measures import measured_text, place_text
@@ -43,7 +42,6 @@ def cut_figure(figures: Figures, ground: Ground) -> Glyph:
     what lies beyond the block is left out. Takes some hundredths of a second, with all work bounded.
 
     Where the figure cannot be sewn, the glyph has no pieces, and its reasons say why and where.
-    Raises :class:`InputError` for more edges than can be worked out.
 
     >>> from tests.samples import sample_pattern
     >>> ground = Ground.of(sample_pattern(), "L_")
@@ -72,7 +70,7 @@ def plan_figure(figures: Figures, ground: Ground) -> Planned:
     """The cheapest way found of sewing what is drawn of each fabric; see :func:`cut_figure`."""
     edges = sum(len(ring) for _, polygons in figures for rings in polygons for ring in rings)
     if edges > SHAPE_EDGES.most:
-        raise InputError(f"{edges} edges are more than the {SHAPE_EDGES} that can be worked out.")
+        return Planned((), None, (too_intricate(edges),))
     crossing = tuple(crossings(figures, ground.settings.speaks))
     if crossing:
         return Planned(tuple(p for fabric, ps in figures if fabric != BACKGROUND for p in ps), None, crossing)
@@ -90,6 +88,15 @@ def plan_figure(figures: Figures, ground: Ground) -> Planned:
         return Planned(figure, None, (fault,))
 
 
+def too_intricate(edges: int) -> Finding:
+    """The finding of a figure of more edges than can be worked out."""
+    return Finding(
+        "shape-intricate", "redesign",
+        f"The figure has {edges} edges, more than the {SHAPE_EDGES.most} that can be worked out.",
+        float(edges), float(SHAPE_EDGES.most), hint="Draw it more simply.",
+    )  # fmt: skip
+
+
 def _plan(seen: Mapping[str, Polygons], ground: Ground) -> Plan:
     edges = tuple(polygon for polygons in seen.values() for polygon in polygons)
     budget = states_for(len(edges_of(edges)), ground.settings.budget)
@@ -103,7 +110,7 @@ def _plan(seen: Mapping[str, Polygons], ground: Ground) -> Plan:
     plan = plan_block(edges, *size, ground.prices, budget, (), least, fabric_of)
     if set(seen) == {FIGURE} and len(plan.sections) > 1:
         target = _target(ground, budget)
-        verdict = Verdict(edges, plan, 0.0, 0.0, pieces_violation(plan, target), plan.cost / PIECE)
+        verdict = Verdict(edges, plan, 0.0, 0.0, pieces_violation(plan, target), plan.cost / PIECE, 0.0)
         plan = with_extra_seams(verdict, target).plan
     if len(plan.pieces) > PIECES.most:
         raise NotSewableError(f"it takes {len(plan.pieces)} pieces, more than {PIECES}")

@@ -7,6 +7,7 @@ import shapely
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from converter.drawing.svg import number
 from converter.geometry import Line, line_through, meet, without_flat_corners
 from converter.measures import Units, place_text
 from converter.model import BACKGROUND, Finding, Point, Polygons, Ring
@@ -47,12 +48,19 @@ def painted(figures: Figures, width: float, height: float) -> dict[str, Polygons
     """What is seen of each fabric but the background in a block of that size (mm).
 
     Edges within the tolerance of a longer edge's line, or of the block's edge, lie on it; all others stay where they
-    are, to the last digit but one. No figure may have edges that cross, see :func:`crossings`.
+    are, as a file has them. No figure may have edges that cross, see :func:`crossings`.
     """
+    figures = [(fabric, _rounded(polygons)) for fabric, polygons in figures]
     edges = [edge for _, polygons in figures for edge in edges_of(polygons)]
     lines, _ = distinct_lines([*edges, *edges_of(((block_ring(width, height),),))], TOLERANCES.same)
     corners = {_key(p): p for edge in edges for p in edge}
-    block = shapely.box(0, 0, width, height)
+    seen = as_seen(figures, width, height)
+    clean = {fabric: _healed(shape, lines, corners) for fabric, shape in seen.items()}
+    return {fabric: polygons for fabric, polygons in clean.items() if polygons}
+
+
+def as_seen(figures: Figures, width: float, height: float) -> dict[str, BaseGeometry]:
+    """What is seen of each fabric but the background, on a grid; nothing of those that are covered."""
     seen: dict[str, BaseGeometry] = {}
     for fabric, polygons in figures:
         parts = shapely.get_parts([shapely.make_valid(part) for part in _valid_or_not(polygons)])
@@ -63,11 +71,16 @@ def painted(figures: Figures, width: float, height: float) -> dict[str, Polygons
         before = seen.get(fabric, shapely.MultiPolygon())
         if fabric != BACKGROUND:
             seen[fabric] = shapely.union(before, shape, grid_size=GRID)
-    clean = {
-        fabric: _healed(shapely.intersection(shape, block, grid_size=GRID), lines, corners)
-        for fabric, shape in seen.items()
-    }
-    return {fabric: polygons for fabric, polygons in clean.items() if polygons}
+    block = shapely.box(0, 0, width, height)
+    within = {fabric: shapely.intersection(shape, block, grid_size=GRID) for fabric, shape in seen.items()}
+    return {fabric: shape for fabric, shape in within.items() if shape.area > 0}
+
+
+def on_their_lines(shape: BaseGeometry, rings: Sequence[Ring]) -> Polygons:
+    """What rings fill, which was worked out on a grid, with its edges on the rings' own lines again."""
+    edges = edges_of((tuple(rings),))
+    lines, _ = distinct_lines(edges, GRID)
+    return _healed(shape, lines, {_key(p): p for edge in edges for p in edge})
 
 
 def together(figures: Mapping[str, Polygons]) -> Polygons:
@@ -79,6 +92,13 @@ def together(figures: Mapping[str, Polygons]) -> Polygons:
     )
     shapes = [polygon for polygons in figures.values() for polygon in _valid_or_not(polygons)]
     return _healed(shapely.union_all(shapes, grid_size=GRID), lines, {})
+
+
+def _rounded(polygons: Polygons) -> Polygons:
+    """Corners as files have them, so that a block is the same whether it has been saved in between or not."""
+    return tuple(
+        tuple(tuple((number(x), number(y)) for x, y in ring) for ring in polygon) for polygon in polygons
+    )
 
 
 def _valid_or_not(polygons: Polygons) -> list[Polygon]:

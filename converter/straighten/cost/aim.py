@@ -16,7 +16,7 @@ class Aim(NamedTuple):
     held: Floats  # (samples,): what it costs that the figure is elsewhere
     outline: Floats  # (edges, 4): x, y of both ends, with the ink on one side all round
     area: float  # of the outline
-    maps: Floats  # (symmetries, 4), as in `drawing.image_of`
+    maps: Floats  # (symmetries, 4), as in `lines.image_of`
     crests: Floats  # (crests, 5)
     top: float  # of the outline
     foot: float

@@ -9,11 +9,11 @@ from typing import NamedTuple
 import numpy as np
 
 from converter.compiled import Floats, Integers, compiled, inner
+from converter.straighten.outline.lines import SAME_NORMAL, image_of, normal_form
 
 PARALLEL = 1e-9  # sine of the angle between two lines that do not meet
-ROUNDING = 1e-9  # of a unit normal: less is nothing
 SAME_CORNER = 1e-6  # mm
-SAME_NORMAL, SAME_DISTANCE = 1e-6, 1e-3  # an image that a line has in the figure, but for rounding
+SAME_DISTANCE = 1e-3  # mm: an image that a line has in the figure, but for rounding
 
 
 class Drawing(NamedTuple):
@@ -24,25 +24,6 @@ class Drawing(NamedTuple):
     rings: Integers  # (rings + 1,): where each ring's edges begin
     senses: Floats  # for each ring 1 or -1: the way round that it turns
     images: Integers  # (symmetries, lines): the index of each line's image
-
-
-@inner
-def normal_form(nx: float, ny: float, d: float) -> tuple[float, float, float]:
-    """The line with the normal that points down, or to the right; as :func:`converter.geometry.normal_form`."""
-    if abs(nx) < ROUNDING:
-        nx, ny = 0.0, (1.0 if ny > 0 else -1.0)
-    elif abs(ny) < ROUNDING:
-        nx, ny = (1.0 if nx > 0 else -1.0), 0.0
-    if ny < 0 or (ny == 0 and nx < 0):
-        nx, ny, d = -nx, -ny, -d
-    return nx, ny, d
-
-
-@compiled
-def image_of(line: Floats, maps: Floats, g: int) -> tuple[float, float, float]:
-    """The line's image under symmetry ``g``; ``maps`` (symmetries, 4): (x, y) goes to (sx·x + tx, sy·y + ty)."""
-    nx, ny = maps[g, 0] * line[0], maps[g, 1] * line[1]
-    return normal_form(nx, ny, line[2] + nx * maps[g, 2] + ny * maps[g, 3])
 
 
 @compiled

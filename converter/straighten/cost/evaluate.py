@@ -8,10 +8,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from converter.compiled import Floats, Integers, compiled, inner
+from converter.compiled import Floats, compiled, inner, int64
 from converter.sewing.cutting import Tree, carried_out, width_of
-from converter.sewing.spans import find_spans
-from converter.sewing.trees import PIECE, best_tree
+from converter.sewing.spans import clip_to_block, find_spans
+from converter.sewing.trees import ENDLESS, PIECE, best_tree
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import (
     Drawing,
@@ -25,7 +25,6 @@ from converter.straighten.cost.overlap import distance_back, overlap_of, price_o
 
 KEPT = 1e-4  # a limit broken by less, as a share of it, is kept
 SPIKE = 0.009  # of size: what stands out of the line of letters by more is seen
-ON_BORDER = 1e-3  # mm: what lies so near to the block's edge needs no cut
 
 
 class Cost(NamedTuple):
@@ -64,36 +63,61 @@ def spike_of(corners: Floats, aim: Aim) -> float:
 
 
 @compiled
-def estimate(drawing: Drawing, farthest: float, unlike: float, aim: Aim) -> Cost:
+def estimate(
+    drawing: Drawing, farthest: float, unlike: float, aim: Aim, violation: float, price: float
+) -> Cost:
     """The least that a drawing can cost: all but the search for seams and the shape of the pieces.
 
     ``farthest`` (mm): that the outline is from it; ``unlike``: the price of what is not as in other letters. Infinite
-    where it is no valid figure.
+    where it is no valid figure, or no better than a ``violation`` and ``price``.
     """
+    none = Cost(np.inf, np.inf, 0, 0, 0.0, np.inf)
     corners, fine = corners_of(drawing)
     if not fine or not keeps_sense(drawing, corners) or rings_cross(drawing, corners):
-        return Cost(np.inf, np.inf, 0, 0, 0.0, np.inf)
-    overlap, distance = overlap_of(drawing, corners, aim), max(farthest, distance_back(drawing, corners, aim))
+        return none
     lines = lines_used(drawing)
-    price = lines + 1 + aim.section / PIECE
-    price += aim.truth * (1 - overlap) + price_of_beaks(drawing, corners, aim.crests) + unlike
-    violation = excess_of(overlap, distance, aim) + spike_of(corners, aim)
-    return Cost(violation, price, lines + 1, 1, overlap, distance)
+    least = lines + 1 + aim.section / PIECE + price_of_beaks(drawing, corners, aim.crests) + unlike
+    out = spike_of(corners, aim)
+    if not is_less(out + excess_of(1.0, farthest, aim), least, violation, price):
+        return none
+    overlap = overlap_of(drawing, corners, aim)
+    least += aim.truth * (1 - overlap)
+    if not is_less(out + excess_of(overlap, farthest, aim), least, violation, price):
+        return none
+    distance = distance_back(drawing, corners, aim, farthest)
+    return Cost(out + excess_of(overlap, distance, aim), least, lines + 1, 1, overlap, distance)
 
 
 @compiled
-def evaluated(drawing: Drawing, farthest: float, unlike: float, aim: Aim, states: int) -> Cost:
-    """The full cost of a drawing; infinite where it is no valid figure. ``states``: of the search for seams."""
-    least = estimate(drawing, farthest, unlike, aim)
+def evaluated(
+    drawing: Drawing, farthest: float, unlike: float, aim: Aim, states: int, violation: float, price: float
+) -> Cost:
+    """The full cost of a drawing; infinite where it is no valid figure, or surely no better than a ``violation`` and
+    ``price``. ``states``: of the search for seams."""
+    least = estimate(drawing, farthest, unlike, aim, np.inf, np.inf)
     if least.price == np.inf:
         return least
-    edges, owners, count = within_block(drawing, aim.width, aim.height)
+    corners, _ = corners_of(drawing)
+    before = previous(drawing)
+    edges, owners = np.empty((len(before), 4)), np.empty(len(before), np.int64)
+    for k in range(len(before)):
+        owners[k] = drawing.edges[k]
+        for c in range(2):
+            edges[k, c], edges[k, c + 2] = corners[before[k], c], corners[k, c]
+    count = clip_to_block(edges, owners, aim.width, aim.height)
     spans = find_spans(drawing.lines, edges[:count], owners[:count])
-    cost, memo = best_tree(spans, aim.section, aim.match, states)
+    beside_seams = least.price - least.pieces - aim.section / PIECE
+    most = int64(ENDLESS)
+    if violation <= KEPT and price < np.inf:
+        most = int64(int((price - beside_seams) * PIECE) + 2)
+    cost, memo = best_tree(spans, aim.section, aim.match, states, most)
+    if cost >= most:
+        return Cost(np.inf, np.inf, 0, 0, 0.0, np.inf)
     tree = carried_out(spans, memo, aim.width, aim.height, aim.least_width)
-    violation, pieces, sections = narrow_and_sharp(tree, aim)
-    price = least.price - least.pieces - aim.section / PIECE + cost / PIECE
-    return Cost(least.violation + violation, price, pieces, sections, least.overlap, least.distance)
+    narrow, pieces, sections = narrow_and_sharp(tree, aim)
+    return Cost(
+        least.violation + narrow, beside_seams + cost / PIECE, pieces, sections, least.overlap, least.distance
+    )
 
 
 @inner
@@ -129,38 +153,3 @@ def narrow_and_sharp(tree: Tree, aim: Aim) -> tuple[float, int, int]:
         if sine < aim.sharpest:
             violation += 1 - sine / aim.sharpest
     return violation, pieces, joins + 1
-
-
-@compiled
-def within_block(drawing: Drawing, width: float, height: float) -> tuple[Floats, Integers, int]:
-    """The edges inside the block, their lines, and how many they are; what lies on or outside its edge needs no cut.
-
-    (Liang and Barsky, "A new concept and method for line clipping", ACM Transactions on Graphics 3, 1984.)
-    """
-    corners, _ = corners_of(drawing)
-    before = previous(drawing)
-    edges, owners = np.empty((len(before), 4)), np.empty(len(before), np.int64)
-    count = 0
-    for k in range(len(before)):
-        px, py, qx, qy = corners[before[k], 0], corners[before[k], 1], corners[k, 0], corners[k, 1]
-        first, last, outside = 0.0, 1.0, False
-        for axis in range(2):
-            for side in range(2):
-                sign, limit = (1.0, (height if axis else width)) if side else (-1.0, 0.0)
-                s, t = sign * ((py if axis else px) - limit), sign * ((qy if axis else qx) - limit)
-                if s >= -ON_BORDER and t >= -ON_BORDER:
-                    outside = True
-                elif s > 0:
-                    first = max(first, s / (s - t))
-                elif t > 0:
-                    last = min(last, s / (s - t))
-        dx, dy = qx - px, qy - py
-        if outside or (last - first) * np.sqrt(dx * dx + dy * dy) <= ON_BORDER:
-            continue
-        edges[count, 0] = px + first * dx if first > 0 else px
-        edges[count, 1] = py + first * dy if first > 0 else py
-        edges[count, 2] = px + last * dx if last < 1 else qx
-        edges[count, 3] = py + last * dy if last < 1 else qy
-        owners[count] = drawing.edges[k]
-        count += 1
-    return edges, owners, count

@@ -14,31 +14,16 @@ from converter.sewing.problem import distinct_lines
 from converter.straighten.cost.drawing import (
     Drawing,
     corners_of,
-    image_of,
     keeps_sense,
     previous,
     with_images,
 )
-from converter.straighten.outline.symmetry import Symmetry
+from converter.straighten.outline.lines import image_of
 
 MOST_TURN = 0.1  # sine of the angle between a line and the image that it ought to be
 FLAT = 1e-6  # mm; a corner that is nearer to the line of its neighbours is none
 
 Holes = tuple[int, ...]  # for each polygon of a figure how many rings it has
-
-
-def symmetry_maps(symmetry: Symmetry) -> Floats:
-    """The symmetries as maps of points, shape (symmetries, 4); see :func:`.drawing.image_of`."""
-    rows = []
-    if symmetry.x is not None:
-        rows.append((-1.0, 1.0, 2 * symmetry.x, 0.0))
-    if symmetry.y is not None:
-        rows.append((1.0, -1.0, 0.0, 2 * symmetry.y))
-    if symmetry.x is not None and symmetry.y is not None:
-        rows.append((-1.0, -1.0, 2 * symmetry.x, 2 * symmetry.y))
-    if symmetry.centre is not None:
-        rows.append((-1.0, -1.0, 2 * symmetry.centre[0], 2 * symmetry.centre[1]))
-    return np.array(rows, dtype=float).reshape(-1, 4)
 
 
 def drawing_of(figure: Polygons, maps: Floats) -> Drawing | None:

@@ -20,6 +20,7 @@ from converter.straighten.cost.drawing import (
     previous,
     put_line,
 )
+from converter.straighten.outline.lines import LEAST_SLANT
 
 ON_RUN = 0.003  # of size: samples this near to a line lie on it
 RUN_SHARE = 0.6  # a line with this share of its samples on it stays put
@@ -28,9 +29,6 @@ SQUARED_WITHIN = (
 )
 MOST_TURN = 0.342  # sine: a refit turns a line by 20 degrees at most
 MOST_SHIFT = 0.06  # of size: and moves it by no more
-LEAST_SLANT = (
-    0.0349  # sine of 2 degrees: a curve's edge less steep than this looks like a level one drawn badly
-)
 AT_CORNER = (
     1e-4  # of size: nearer to a corner than to its edges by no more than this is nearest to the corner
 )
@@ -78,31 +76,114 @@ def beside(drawing: Drawing, aim: Aim) -> Beside:
         dx, dy = corners[k, 0] - corners[before[k], 0], corners[k, 1] - corners[before[k], 1]
         way[k, 0], way[k, 1] = dx, dy
         scale[k] = 1.0 / max(dx * dx + dy * dy, 1e-12)
+    # Without branches, and along arrays of their own, so that several are worked out at once.
+    x, y, cx, cy = np.empty(samples), np.empty(samples), np.empty(count), np.empty(count)
+    for s in range(samples):
+        x[s], y[s], off[s] = aim.points[s, 0], aim.points[s, 1], np.inf
+    for k in range(count):
+        cx[k], cy[k] = corners[k, 0], corners[k, 1]
+    for s in range(samples):
+        sx, sy = x[s], y[s]
+        for k in range(count):
+            ex, ey = sx - cx[k], sy - cy[k]
+            apart = ex * ex + ey * ey
+            less = apart < corner_off[k]
+            corner_off[k] = apart if less else corner_off[k]
+            at_corner[k] = s if less else at_corner[k]
+    for k in range(count):
+        px, py, dx, dy, by = cx[k], cy[k], way[k, 0], way[k, 1], scale[k]
+        for s in range(samples):
+            ex, ey = x[s] - px, y[s] - py
+            # Along the edge from its end back to its start.
+            t = -(ex * dx + ey * dy) * by
+            t = min(max(t, 0.0), 1.0)
+            ex, ey = ex + t * dx, ey + t * dy
+            apart = ex * ex + ey * ey
+            less = apart < off[s]
+            off[s] = apart if less else off[s]
+            nearest[s] = k if less else nearest[s]
     area = farthest = unlike = 0.0
     for s in range(samples):
-        x, y = aim.points[s, 0], aim.points[s, 1]
-        best, pick = np.inf, 0
-        for k in range(count):
-            ex, ey = x - corners[k, 0], y - corners[k, 1]
-            apart = ex * ex + ey * ey
-            if apart < corner_off[k]:
-                corner_off[k], at_corner[k] = apart, s
-            # Along the edge from its end back to its start.
-            t = -(ex * way[k, 0] + ey * way[k, 1]) * scale[k]
-            t = min(max(t, 0.0), 1.0)
-            px, py = ex + t * way[k, 0], ey + t * way[k, 1]
-            apart = px * px + py * py
-            if apart < best:
-                best, pick = apart, k
-        nearest[s], off[s] = pick, np.sqrt(best)
+        off[s] = np.sqrt(off[s])
         area += off[s] * aim.weights[s]
         farthest = max(farthest, off[s])
-        if aim.held[s] > 0.0 and off[s] > ALIKE * aim.size:
-            unlike += aim.held[s] * min((off[s] / aim.size - ALIKE) / (UNLIKE - ALIKE), 1.0)
+        unlike += _unlike(s, off[s], aim)
     for k in range(count):
         corner_off[k] = np.sqrt(corner_off[k])
         farthest = max(farthest, corner_off[k])
     return Beside(True, corners, nearest, off, at_corner, corner_off, area, farthest, unlike)
+
+
+@compiled
+def beside_again(fit: Beside, moved: Drawing, aim: Aim) -> Beside:
+    """The same as :func:`beside` for the drawing with some lines ``moved``: what is beside the others is known."""
+    corners, fine = corners_of(moved)
+    count, samples = len(moved.edges), len(aim.points)
+    if not fine:
+        return Beside(False, corners, fit.nearest, fit.off, fit.at_corner, fit.corner_off, 0.0, np.inf, 0.0)
+    before = previous(moved)
+    changed, other = np.zeros(count, np.int64), np.empty(count, np.int64)
+    others = 0
+    at_corner, corner_off = np.empty(count, np.int64), np.empty(count)
+    for k in range(count):
+        j = before[k]
+        here = corners[k, 0] == fit.corners[k, 0] and corners[k, 1] == fit.corners[k, 1]
+        at_corner[k], corner_off[k] = fit.at_corner[k], fit.corner_off[k]
+        if not here or corners[j, 0] != fit.corners[j, 0] or corners[j, 1] != fit.corners[j, 1]:
+            changed[k] = 1
+            other[others] = k
+            others += 1
+        if not here:
+            least, pick = np.inf, 0
+            for s in range(samples):
+                ex, ey = aim.points[s, 0] - corners[k, 0], aim.points[s, 1] - corners[k, 1]
+                apart = ex * ex + ey * ey
+                if apart < least:
+                    least, pick = apart, s
+            at_corner[k], corner_off[k] = pick, np.sqrt(least)
+    nearest, off = np.empty(samples, np.int64), np.empty(samples)
+    area = farthest = unlike = 0.0
+    for s in range(samples):
+        x, y, pick = aim.points[s, 0], aim.points[s, 1], fit.nearest[s]
+        if changed[pick]:
+            best, pick = np.inf, int64(0)
+            for k in range(count):
+                apart = _apart(x, y, corners, before[k], k)
+                if apart < best:
+                    best, pick = apart, k
+        else:
+            best = _apart(x, y, corners, before[pick], pick)
+            for n in range(others):
+                k = other[n]
+                apart = _apart(x, y, corners, before[k], k)
+                if apart < best or (apart == best and k < pick):
+                    best, pick = apart, k
+        nearest[s], off[s] = pick, np.sqrt(best)
+        area += off[s] * aim.weights[s]
+        farthest = max(farthest, off[s])
+        unlike += _unlike(s, off[s], aim)
+    for k in range(count):
+        farthest = max(farthest, corner_off[k])
+    return Beside(True, corners, nearest, off, at_corner, corner_off, area, farthest, unlike)
+
+
+@inner
+def _unlike(s: int, off: float, aim: Aim) -> float:
+    """The price (pieces) of a sample that is so far (mm) from a figure that has to be as other letters have it."""
+    if aim.held[s] <= 0.0 or off <= ALIKE * aim.size:
+        return 0.0
+    return float(aim.held[s] * min((off / aim.size - ALIKE) / (UNLIKE - ALIKE), 1.0))
+
+
+@inner
+def _apart(x: float, y: float, corners: Floats, before: int, k: int) -> float:
+    """The square of a place's distance (mm) from the edge that ends at corner ``k``."""
+    dx, dy = corners[k, 0] - corners[before, 0], corners[k, 1] - corners[before, 1]
+    ex, ey = x - corners[k, 0], y - corners[k, 1]
+    t = -(ex * dx + ey * dy) * (1.0 / max(dx * dx + dy * dy, 1e-12))
+    t = min(max(t, 0.0), 1.0)
+    ex, ey = ex + t * dx, ey + t * dy
+    return float(ex * ex + ey * ey)
 
 
 @compiled
@@ -219,7 +300,7 @@ def eased(drawing: Drawing, fit: Beside, aim: Aim, share: float) -> tuple[Drawin
         closer, moved = _closer(drawing, fit, aim, share)
         if not moved:
             break
-        there = beside(closer, aim)
+        there = beside_again(fit, closer, aim)
         if not there.fine:
             break
         drawing, fit = closer, there

@@ -35,6 +35,14 @@ def common_area(drawing: Drawing, corners: Floats, outline: Floats) -> float:
         base = min(base, corners[k, 1])
     for m in range(len(outline)):
         base = min(base, outline[m, 1])
+    strips = np.empty((len(outline), 5))  # from x to x, the height there, its rise, the sign
+    for m in range(len(outline)):
+        first = 0 if outline[m, 0] <= outline[m, 2] else 2
+        cx, cy = outline[m, first], outline[m, first + 1]
+        dx, dy = outline[m, 2 - first], outline[m, 3 - first]
+        strips[m, 0], strips[m, 1], strips[m, 2] = cx, dx, cy - base
+        strips[m, 3] = (dy - cy) / (dx - cx) if dx > cx else 0.0
+        strips[m, 4] = 1.0 if first == 0 else -1.0
     total = 0.0
     for k in range(len(before)):
         ax, ay, bx, by = (
@@ -51,16 +59,11 @@ def common_area(drawing: Drawing, corners: Floats, outline: Floats) -> float:
         slope = (by - ay) / (bx - ax)
         strip = 0.0
         for m in range(len(outline)):
-            cx, dx = outline[m, 0], outline[m, 2]
-            way = 1.0
-            if cx > dx:
-                cx, dx, way = dx, cx, -1.0
-            low, high = max(ax, cx), min(bx, dx)
+            cx = strips[m, 0]
+            low, high = max(ax, cx), min(bx, strips[m, 1])
             if low >= high:
                 continue
-            cy, dy = (outline[m, 1], outline[m, 3]) if way > 0 else (outline[m, 3], outline[m, 1])
-            rise = (dy - cy) / (dx - cx)
-            cy -= base
+            cy, rise = strips[m, 2], strips[m, 3]
             p0, p1 = ay + slope * (low - ax), ay + slope * (high - ax)
             q0, q1 = cy + rise * (low - cx), cy + rise * (high - cx)
             u, v = p0 - q0, p1 - q1
@@ -74,7 +77,7 @@ def common_area(drawing: Drawing, corners: Floats, outline: Floats) -> float:
                 at = p0 + f * (p1 - p0)
                 first, last = (p0, q1) if u < 0 else (q0, p1)
                 part = (first + at) * f * run + (at + last) * (1 - f) * run
-            strip += way * part
+            strip += strips[m, 4] * part
         total += sign * strip
     return abs(total) / 2
 
@@ -87,10 +90,12 @@ def overlap_of(drawing: Drawing, corners: Floats, aim: Aim) -> float:
 
 
 @inner
-def distance_back(drawing: Drawing, corners: Floats, aim: Aim) -> float:
-    """The farthest (mm) that a place of the figure's edges is from the outline."""
+def distance_back(drawing: Drawing, corners: Floats, aim: Aim, least: float) -> float:
+    """The farthest (mm) that a place of the figure's edges is from the outline; ``least`` where none is farther."""
     before = previous(drawing)
-    farthest = 0.0
+    farthest = least * least
+    farther = False
+    m = 0  # the edge of the outline that is looked at first: the one that was near to the place before
     for k in range(len(before)):
         ax, ay = corners[before[k], 0], corners[before[k], 1]
         wx, wy = corners[k, 0] - ax, corners[k, 1] - ay
@@ -98,7 +103,7 @@ def distance_back(drawing: Drawing, corners: Floats, aim: Aim) -> float:
         for n in range(1, steps + 1):
             x, y = ax + wx * n / steps, ay + wy * n / steps
             best = np.inf
-            for m in range(len(aim.outline)):
+            for _ in range(len(aim.outline)):
                 px, py = aim.outline[m, 0], aim.outline[m, 1]
                 dx, dy = aim.outline[m, 2] - px, aim.outline[m, 3] - py
                 t = ((x - px) * dx + (y - py) * dy) / max(dx * dx + dy * dy, 1e-12)
@@ -107,8 +112,10 @@ def distance_back(drawing: Drawing, corners: Floats, aim: Aim) -> float:
                 best = min(best, ox * ox + oy * oy)
                 if best <= farthest:
                     break
-            farthest = max(farthest, best)
-    return float(np.sqrt(farthest))
+                m = m + 1 if m + 1 < len(aim.outline) else 0
+            if best > farthest:
+                farthest, farther = best, True
+    return float(np.sqrt(farthest)) if farther else least
 
 
 @compiled

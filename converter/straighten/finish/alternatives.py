@@ -21,7 +21,7 @@ from converter.straighten.finish.verdict import AS_IT_COMES, Target, Treatment, 
 from converter.straighten.fitting.coarse import coarse_figure, is_too_intricate, simplified
 from converter.straighten.fitting.edges import Reach
 from converter.straighten.fitting.fit import FitPrices
-from converter.straighten.fitting.straightener import Straightener
+from converter.straighten.fitting.straightener import IMAGE_REACH, Straightener
 from converter.straighten.outline.crests import find_crests
 from converter.straighten.outline.hand import Hand
 from converter.straighten.outline.symmetry import Symmetry, find_symmetry
@@ -29,9 +29,6 @@ from converter.straighten.search.candidate import Candidate, candidate
 from converter.straighten.search.pool import best_of
 
 SHORT_EDGE = 1.3  # of the least piece width: an edge shorter than this makes a piece too narrow
-IMAGE_REACH = (
-    0.04  # of size: an edge and the image of another may be fitted as far apart as this, and be its image
-)
 KEPT = 4  # alternatives
 LOST_PART = 1.0  # of a limit: a part or counter that is meant to be seen, but is not in cloth, or is new
 
@@ -100,17 +97,26 @@ def alternatives(
     figures = [
         figure for one in _unlike(found, effort) if (figure := figure_of(one.drawing, one.holes))
     ] or figures
-    meant = seen(outline)
-    verdicts = [_as_seen(verdict, meant) for figure in figures if (verdict := judged(figure, target, aim))]
-    verdicts = sorted(
-        (_as_seen(in_hand(v, hand, target, aim), meant) for v in verdicts), key=lambda v: v.rank
-    )
+    verdicts = [verdict for figure in figures if (verdict := judged(figure, target, aim))]
+    if hand != Hand():
+        verdicts = [in_hand(verdict, hand, target, aim) for verdict in verdicts]
+    if len(verdicts) > 1:
+        meant = seen(outline)
+        verdicts = sorted((_as_seen(v, meant) for v in verdicts), key=lambda v: v.rank)
     if not verdicts:  # rings that touch, or edges side by side with nothing between them
         coarse = judged(coarse_figure(outline, size, wish.min_piece_width), target, aim)
         return (coarse,) if coarse else (), symmetry
     if effort.kept > 1:
         verdicts[0] = with_extra_seams(verdicts[0], target)
     return tuple(verdicts), symmetry
+
+
+def as_given(placed: Placed, wish: Wish, figure: Polygons) -> tuple[tuple[Verdict, ...], Symmetry]:
+    """A figure that was found elsewhere, judged for the outline; none where it is no valid figure."""
+    symmetry = find_symmetry(placed.outline, placed.size)
+    target = _target(placed, symmetry, wish)
+    verdict = judged(figure, target, target.aim())
+    return (with_extra_seams(verdict, target),) if verdict else (), symmetry
 
 
 def _target(
@@ -143,7 +149,7 @@ def _fits(
     placed: Placed, symmetry: Symmetry, heights: Sequence[float], wish: Wish, effort: Effort
 ) -> list[Polygons]:
     reaches = [Reach(curve, max(shared, wish.grid / placed.size)) for curve, shared in effort.reaches]
-    widest = Reach(max(reach.curve for reach in reaches), max(reach.shared for reach in reaches))
+    widest = max(reach.curve for reach in reaches)
     straightener = Straightener(placed.outline, symmetry, placed.size, widest, heights)
     short = max(SHORT_EDGE * wish.min_piece_width, wish.grid)
     found: dict[Polygons, None] = {}

@@ -4,13 +4,15 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import combinations, islice
 
+import numpy as np
+
+from converter.compiled import Floats, Integers, compiled, int64
 from converter.geometry import Line, line_through
 from converter.model import Point, Polygons
 from converter.sewing.plan import plan_block
-from converter.sewing.problem import cut_problem, distinct_lines, edges_of
-from converter.sewing.search import Search
-from converter.sewing.spans import ON_LINE
-from converter.sewing.trees import PIECE
+from converter.sewing.problem import cut_edges, distinct_lines, edges_of
+from converter.sewing.spans import ON_LINE, find_spans
+from converter.sewing.trees import PIECE, cost_below
 from converter.straighten.cost.evaluate import KEPT
 from converter.straighten.finish.verdict import Target, Verdict, pieces_violation
 from converter.verify import NotSewableError
@@ -48,12 +50,35 @@ def with_extra_seams(verdict: Verdict, target: Target) -> Verdict:
 
 def _best_line(verdict: Verdict, target: Target, extra: tuple[Line, ...]) -> Line | None:
     """The line with which the block costs least by a short search; None where none gains enough."""
-    best, limit = None, verdict.plan.cost - LEAST_GAIN + 1
-    for line in islice(_lines_through_corners(verdict.figure), MOST_TRIED):
-        problem = cut_problem(verdict.figure, (*extra, line), (target.width, target.height))
-        cost = Search(problem, target.prices, STATES).cost_below(limit)
+    tried = list(islice(_lines_through_corners(verdict.figure), MOST_TRIED))
+    if not tried:
+        return None
+    lines, edges, owners = cut_edges(verdict.figure, extra, (target.width, target.height))
+    limit = verdict.plan.cost - LEAST_GAIN + 1
+    prices = target.prices
+    best = best_extra(np.array(tried), lines, edges, owners, limit, prices.section, prices.match)
+    return None if best < 0 else tried[best]
+
+
+@compiled
+def best_extra(
+    tried: Floats, lines: Floats, edges: Floats, owners: Integers, limit: int, section: int, match: int
+) -> int:
+    """Which line saves most beside the ``lines`` that the edges lie on; -1 where none costs less than the limit.
+
+    ``lines``, ``edges`` and ``owners`` as for :func:`converter.sewing.spans.find_spans`.
+    """
+    best, count = -1, len(lines)
+    extended = np.empty((count + 1, 3))
+    for k in range(count):
+        for c in range(3):
+            extended[k, c] = lines[k, c]
+    for n in range(len(tried)):
+        for c in range(3):
+            extended[count, c] = tried[n, c]
+        cost, _ = cost_below(limit, find_spans(extended, edges, owners), section, match, int64(STATES))
         if cost < limit:
-            best, limit = line, cost
+            best, limit = n, cost
     return best
 
 
@@ -62,7 +87,14 @@ def _lines_through_corners(figure: Polygons) -> Iterator[Line]:
     edges = edges_of(figure)
     lines, _ = distinct_lines(edges)
     corners: list[Point] = sorted({p for edge in edges for p in edge})
-    for p, q in combinations(corners, 2):
-        if all(abs(line.side(p)) > ON_LINE or abs(line.side(q)) > ON_LINE for line in lines):
-            lines.append(line_through(p, q))
-            yield lines[-1]
+    x, y = np.array(corners).T
+    # Which corners lie on each line, a row each.
+    on = [np.abs(line.nx * x + line.ny * y - line.d) <= ON_LINE for line in lines]
+    known = np.array(on).T[:, None] & np.array(on).T[None]
+    joined = known.any(axis=2)
+    for p, q in combinations(range(len(corners)), 2):
+        if not joined[p, q]:
+            line = line_through(corners[p], corners[q])
+            here = np.nonzero(np.abs(line.nx * x + line.ny * y - line.d) <= ON_LINE)[0]
+            joined[np.ix_(here, here)] = True
+            yield line

@@ -18,11 +18,12 @@ from converter.sewing.trees import PIECE
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import corners_of
 from converter.straighten.cost.evaluate import KEPT, excess_of, spike_of
-from converter.straighten.cost.figures import drawing_of, shape_of, symmetry_maps
+from converter.straighten.cost.figures import drawing_of, shape_of
 from converter.straighten.cost.nearest import beside
 from converter.straighten.cost.overlap import price_of_beaks
 from converter.straighten.outline.chain import hard_corners
 from converter.straighten.outline.crests import Crest
+from converter.straighten.outline.lines import symmetry_maps
 from converter.straighten.outline.symmetry import Symmetry
 from converter.verify import NotSewableError
 

@@ -6,223 +6,290 @@ place: stems stay upright and keep their width.
 """
 
 import math
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
-from converter.geometry import Line, normal_form
-from converter.sewing.problem import normals_of
-from converter.straighten.outline.chain import Chain, Flags, Floats, Integers
+from converter.compiled import Floats, Integers, compiled, inner, int64
+from converter.straighten.outline.chain import Chain
+from converter.straighten.outline.lines import LEAST_SLANT, NEARLY_LEVEL, SAME_NORMAL, image_of, normal_form
 
 RULING_SHARE = 0.45  # a straight run this much of a stretch decides its edge
 MEANT_STRAIGHT = 0.16  # of size: a straight run this long is never hidden under another edge
-LEAST_SLANT = math.sin(
-    math.radians(2)
-)  # a curve's edge less steep than this looks like a level one drawn badly
-NEARLY_LEVEL = math.sin(
-    math.radians(26)
-)  # a curve's edge less steep than this may be made level, if true enough
 HEIGHT_REACH = 0.028  # of size: a level edge this near to a height of the alphabet takes it
 STRAIGHT_REACH = 0.012  # of size: the same for what is straight in the font
-SHARED_TURN = math.sin(
-    math.radians(6)
-)  # an edge may take a line of the figure that turns it by no more than this
+SHARED_TURN = math.sin(math.radians(6))  # an edge may take a line that turns it by no more than this
+SAME_DISTANCE = 1e-4  # mm: lines that differ by less, and no more in their normals, are one
+LINES = 5  # that a stretch may lie on by itself, at most
 
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """How far edges may be from the outline, as shares of size."""
+    """How far edges may be from the outline, as shares of size.
 
-    curve: (
-        float  # a curve's sample from its edge's line; in the mean square, a stretch that has a straight run
+    ``curve``: a curve's sample from its edge's line; in the mean square, a stretch that has a straight run.
+    ``shared``: a straight run from a line that it shares with other edges.
+    """
+
+    curve: float
+    shared: float
+
+
+class Path(NamedTuple):
+    """A chain as numbers."""
+
+    points: Floats  # (samples, 2) mm
+    steps: Floats  # (samples - 1,): from each to the next
+    moments: Floats  # (samples, 6), as in :class:`Chain`
+    breaks: Integers  # samples at which edges may begin and end
+    hard: Integers  # for each break 1 at a corner or the end of a straight run
+    runs: Floats  # (runs, 7): first break, last break, a point, direction, length
+    closed: bool
+
+
+class Stretches(NamedTuple):
+    """Stretches of a chain that one edge may stand for, those that begin first ahead; arrays of the same length.
+
+    ``line``: of the straight run that decides the edge (``ruled``); without one, the nearest in the mean square, from
+    which the stretch is ``rms`` (of size) off. ``turns_back`` in x, in y: it has a highest or lowest place between its
+    ends, where a bowl is level.
+    """
+
+    start: Integers  # break
+    end: Integers
+    middle: Floats  # (stretches, 2)
+    line: Floats  # (stretches, 3)
+    ruled: Integers
+    turns_back: Integers  # (stretches, 2)
+    rms: Floats
+
+
+class Edges(NamedTuple):
+    """Edges for stretches of a chain, those that begin first ahead; arrays of the same length."""
+
+    start: Integers  # break
+    end: Integers
+    line: Floats  # (edges, 3)
+    along: Floats  # (edges, 2): unit vector in the sense of the chain
+    area: Floats  # mm² between the chain and the line
+    chord: Floats  # mm, from the beginning of the stretch to its end
+    at_height: Integers  # 1 on a height of the alphabet
+    orbit: Integers  # how many lines of the figure the edge's line stands for: its images
+    curve: Floats  # the reach that it needs, see :class:`Reach`
+    shared: Floats
+
+
+def path_of(chain: Chain) -> Path:
+    """A chain as numbers."""
+    runs = [(s.first, s.last, *s.point, *s.direction, s.length) for s in chain.straights]
+    return Path(
+        points=np.ascontiguousarray(chain.points),
+        steps=chain.steps,
+        moments=chain.moments,
+        breaks=np.array(chain.breaks, dtype=np.int64),
+        hard=np.array(chain.hard, dtype=np.int64),
+        runs=np.array(runs, dtype=float).reshape(-1, 7),
+        closed=chain.closed,
     )
-    shared: float  # a straight run from a line that it shares with other edges
-
-    def holds(self, needed: "Reach") -> bool:
-        """Whether what needs so much reach is within this one."""
-        return needed.curve <= self.curve and needed.shared <= self.shared
 
 
-LineKey = tuple[float, float, float]
+def both(own: Edges, more: Edges) -> Edges:
+    """All edges of the two, those that begin first ahead."""
+    order = np.argsort(np.concatenate([own.start, more.start]), kind="stable")
+    return Edges(*(np.concatenate(columns)[order] for columns in zip(own, more, strict=True)))
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
-    """The chain from break ``start`` to break ``end``, which one edge may stand for."""
-
-    start: int
-    end: int
-    chord: tuple[float, float]
-    middle: tuple[float, float]
-    line: Line  # of the straight run that decides the edge; without one, the nearest in the mean square
-    ruled: bool  # by a straight run
-    turns_back: tuple[
-        bool, bool
-    ]  # in x, in y: has a highest or lowest point between its ends; there a bowl is level
-    rms: float  # of size: how far it is, in the mean square, from the line that is nearest to it so
-
-
-@dataclass(frozen=True, slots=True)
-class Edge:
-    """An edge for the chain from break ``start`` to break ``end``."""
-
-    start: int
-    end: int
-    line: Line
-    along: tuple[float, float]  # unit vector in the sense of the chain
-    area: float  # mm² between the chain and the line
-    level: bool  # exactly horizontal or vertical
-    at_height: bool  # on a height of the alphabet
-    needs: Reach
-
-    @property
-    def key(self) -> LineKey:
-        """Equal for edges on one line."""
-        return line_key(self.line)
-
-
-def line_key(line: Line) -> LineKey:
-    """A line as a dictionary key: the same for lines that are the same but for rounding."""
-    return (round(line.nx, 6) + 0.0, round(line.ny, 6) + 0.0, round(line.d, 4) + 0.0)
-
-
-def line_along(direction: tuple[float, float], point: tuple[float, float]) -> Line:
-    """The line through a point in a direction, in the same form as :func:`converter.geometry.line_through`."""
-    nx, ny, _ = normal_form(-direction[1], direction[0])
-    return Line(nx, ny, nx * point[0] + ny * point[1])
-
-
-def find_stretches(chain: Chain, size: float, reach: Reach) -> list[Stretch]:
-    """All stretches that are near enough to a straight line, and hide no straight run that is meant."""
-    return [
-        stretch
-        for start in range(len(chain.breaks) - 1)
-        for stretch in _stretches_from(start, chain, size, reach)
-    ]
-
-
-def own_edges(
-    chain: Chain, stretches: Sequence[Stretch], size: float, heights: Sequence[float]
-) -> list[Edge]:
-    """The edges that each stretch may have for itself. ``heights`` (mm, y) are the alphabet's."""
-    tried = []
-    for stretch in stretches:
-        lines = {line_key(line): line for line in _lines_for(stretch, size, heights)}
-        tried += [(stretch, line) for line in lines.values()]
-    return _edges(chain, tried, size, heights)
-
-
-def shared_edges(
-    chain: Chain, stretches: Sequence[Stretch], size: float, heights: Sequence[float], pool: Sequence[Line]
-) -> list[Edge]:
-    """The edges that each stretch may have on lines which other edges of the figure lie on."""
-    tried = [(stretch, line) for stretch in stretches for line in pool if alike(line, stretch.line)]
-    return _edges(chain, tried, size, heights)
+@compiled
+def find_stretches(path: Path, size: float, curve: float) -> Stretches:
+    """All stretches that are, in the mean square, within ``curve`` (of size) of a straight line, and hide no straight
+    run that is meant."""
+    last = len(path.breaks) - 1
+    most = last * (last + 1) // 2
+    start, end, ruled = np.empty(most, np.int64), np.empty(most, np.int64), np.zeros(most, np.int64)
+    middle, line, rms = np.empty((most, 2)), np.empty((most, 3)), np.empty(most)
+    turns_back = np.zeros((most, 2), np.int64)
+    sums, low, high, before, first = np.empty(6), np.empty(2), np.empty(2), np.empty(2), np.empty(2)
+    count = 0
+    for a in range(last):
+        begin = path.breaks[a]
+        at = begin
+        for c in range(2):
+            low[c], high[c] = np.inf, -np.inf
+            first[c] = (path.points[begin, c] + path.points[begin + 1, c]) / 2
+        for b in range(a + 1, last + 1):
+            stop = path.breaks[b]
+            while at < stop:  # the middles of all steps but the last, between which and the first it may turn
+                for c in range(2):
+                    if at > begin:
+                        low[c], high[c] = min(low[c], before[c]), max(high[c], before[c])
+                    before[c] = (path.points[at, c] + path.points[at + 1, c]) / 2
+                at += 1
+            for c in range(6):
+                sums[c] = path.moments[stop, c] - path.moments[begin, c]
+            x, y = sums[1] / sums[0], sums[2] / sums[0]
+            cxx, cxy, cyy = sums[3] / sums[0] - x * x, sums[4] / sums[0] - x * y, sums[5] / sums[0] - y * y
+            u, v = cxx - cyy, 2 * cxy
+            r = np.sqrt(u * u + v * v)
+            off = np.sqrt(max((cxx + cyy - r) / 2, 0.0)) / size
+            dx = path.points[stop, 0] - path.points[begin, 0]
+            dy = path.points[stop, 1] - path.points[begin, 1]
+            if off > curve or dx * dx + dy * dy < (1e-6 * size) ** 2:
+                continue
+            run = -1
+            for k in range(len(path.runs)):
+                inside = path.runs[k, 0] >= a and path.runs[k, 1] <= b
+                if inside and (run < 0 or path.runs[k, 6] > path.runs[run, 6]):
+                    run = k
+            if run >= 0 and path.runs[run, 6] >= RULING_SHARE * sums[0]:
+                ruled[count] = 1
+                nx, ny, _ = normal_form(-path.runs[run, 5], path.runs[run, 4], 0.0)
+                px, py = path.runs[run, 2], path.runs[run, 3]
+            elif run >= 0 and path.runs[run, 6] >= MEANT_STRAIGHT * size:
+                continue
+            else:
+                # Half of the angle whose tangent is v / u, without trigonometry.
+                cosine = np.sqrt(max((1 + u / r) / 2, 0.0)) if r > 0 else 1.0
+                sine = np.sqrt(max((1 - u / r) / 2, 0.0)) if r > 0 else 0.0
+                nx, ny, _ = normal_form(sine if v < 0 else -sine, cosine, 0.0)
+                px, py = x, y
+            start[count], end[count], rms[count] = a, b, off
+            middle[count, 0], middle[count, 1] = x, y
+            line[count, 0], line[count, 1], line[count, 2] = nx, ny, nx * px + ny * py
+            for c in range(2):
+                beyond = high[c] > max(first[c], before[c]) or low[c] < min(first[c], before[c])
+                turns_back[count, c] = 1 if beyond else 0
+            count += 1
+    return Stretches(
+        start[:count], end[:count], middle[:count], line[:count], ruled[:count], turns_back[:count], rms[:count],
+    )  # fmt: skip
 
 
-def _stretches_from(start: int, chain: Chain, size: float, reach: Reach) -> Iterator[Stretch]:
-    first, last = chain.breaks[start], np.array(chain.breaks[start + 1 :])
-    sums = chain.moments[last] - chain.moments[first]
-    length, mx, my = sums[:, 0], sums[:, 1] / sums[:, 0], sums[:, 2] / sums[:, 0]
-    cxx, cxy, cyy = (sums[:, 3:] / sums[:, :1] - np.stack([mx * mx, mx * my, my * my], axis=1)).T
-    spread = np.sqrt(((cxx - cyy) / 2) ** 2 + cxy**2)
-    rms = np.sqrt(np.maximum((cxx + cyy) / 2 - spread, 0.0)) / size
-    angle = 0.5 * np.arctan2(2 * cxy, cxx - cyy)
-    chords = chain.points[last] - chain.points[first]
-    near = np.nonzero((rms <= reach.curve) & (np.hypot(*chords.T) >= 1e-6 * size))[0]
-    turns_back = _turn_back(chain.middles[first:], last - first)
-    columns = (near, length[near], rms[near], angle[near], mx[near], my[near], chords[near], turns_back[near])
-    runs = [run for run in chain.straights if run.first >= start]
-    for n, whole, off, turn, x, y, (dx, dy), (back_x, back_y) in zip(
-        *(c.tolist() for c in columns), strict=True
-    ):
-        end = start + 1 + n
-        run = max((run for run in runs if run.last <= end), key=lambda r: (r.length, -r.first), default=None)
-        ruled = run is not None and run.length >= RULING_SHARE * whole
-        if run is not None and ruled:
-            line = line_along(run.direction, run.point)
-        elif run is not None and run.length >= MEANT_STRAIGHT * size:
-            continue
+@inner
+def _put(lines: Floats, count: int, nx: float, ny: float, d: float) -> int:
+    """Puts a line after the first ``count``, where it is none of them; how many there are now."""
+    for k in range(count):
+        turned = max(abs(lines[k, 0] - nx), abs(lines[k, 1] - ny)) >= SAME_NORMAL
+        if not turned and abs(lines[k, 2] - d) < SAME_DISTANCE:
+            return count
+    lines[count, 0], lines[count, 1], lines[count, 2] = nx, ny, d
+    return count + 1
+
+
+@inner
+def _put_height(lines: Floats, count: int, y: float, heights: Floats, reach: float) -> int:
+    """The same with the level line at the alphabet's nearest height, if there is one within reach (mm)."""
+    nearest = np.inf
+    for k in range(len(heights)):
+        if abs(heights[k] - y) < abs(nearest - y):
+            nearest = heights[k]
+    return _put(lines, count, 0.0, 1.0, nearest) if abs(nearest - y) <= reach else count
+
+
+@inner
+def _own_lines(stretches: Stretches, s: int, size: float, heights: Floats, lines: Floats) -> int:
+    """Puts down the lines that a stretch's edge may lie on by itself; how many they are."""
+    nx, ny, d = stretches.line[s, 0], stretches.line[s, 1], stretches.line[s, 2]
+    x, y = stretches.middle[s, 0], stretches.middle[s, 1]
+    count = int64(0)
+    if stretches.ruled[s]:
+        count = _put(lines, count, nx, ny, d)
+        return _put_height(lines, count, d, heights, STRAIGHT_REACH * size) if nx == 0.0 else count
+    flat, upright = abs(nx) < NEARLY_LEVEL, abs(ny) < NEARLY_LEVEL
+    if flat:
+        count = _put(lines, count, 0.0, 1.0, y)
+        count = _put_height(lines, count, y, heights, HEIGHT_REACH * size)
+    if upright:
+        count = _put(lines, count, 1.0, 0.0, x)
+    turns_back = (flat and stretches.turns_back[s, 1]) or (upright and stretches.turns_back[s, 0])
+    if not turns_back and min(abs(nx), abs(ny)) > LEAST_SLANT:
+        count = _put(lines, count, nx, ny, d)
+    return count
+
+
+@inner
+def _pool_lines(stretches: Stretches, s: int, pool: Floats, lines: Floats) -> int:
+    """Puts down the lines of a pool that nearly have a stretch's direction; what is level stays level."""
+    nx, ny = stretches.line[s, 0], stretches.line[s, 1]
+    count = int64(0)
+    for k in range(len(pool)):
+        if (
+            abs(pool[k, 0] * ny - pool[k, 1] * nx) <= SHARED_TURN
+            and (pool[k, 0] == 0.0) == (nx == 0.0)
+            and (pool[k, 1] == 0.0) == (ny == 0.0)
+        ):
+            lines[count, 0], lines[count, 1], lines[count, 2] = pool[k, 0], pool[k, 1], pool[k, 2]
+            count += 1
+    return count
+
+
+@inner
+def _off(path: Path, first: int, last: int, line: Floats) -> tuple[float, float]:
+    """How far (mm) the chain from sample to sample is from a line at most, and the area (mm²) between them."""
+    far = area = 0.0
+    for k in range(first, last):
+        x = (path.points[k, 0] + path.points[k + 1, 0]) / 2
+        y = (path.points[k, 1] + path.points[k + 1, 1]) / 2
+        off = abs(x * line[0] + y * line[1] - line[2])
+        far = max(far, off)
+        area += off * path.steps[k]
+    return far, area
+
+
+@inner
+def _count_images(line: Floats, maps: Floats, found: Floats) -> int:
+    """How many different images a line has, itself one of them; they are put down in ``found``."""
+    found[0, 0], found[0, 1], found[0, 2] = line[0], line[1], line[2]
+    count = int64(1)
+    for g in range(len(maps)):
+        nx, ny, d = image_of(line, maps, g)
+        count = _put(found, count, nx, ny, d)
+    return count
+
+
+@compiled
+def find_edges(
+    path: Path, stretches: Stretches, size: float, heights: Floats, maps: Floats, pool: Floats
+) -> Edges:
+    """The edges that each stretch may have for itself; or, with a ``pool`` of lines that other edges of the figure lie
+    on, those that it may have on them. ``heights`` (mm, y) are the alphabet's, ``maps`` the symmetries'."""
+    room = max(len(pool), int64(LINES))
+    most, count = len(stretches.start) * room, 0
+    lines, images = np.empty((room, 3)), np.empty((1 + len(maps), 3))
+    stretch, area, far, own = np.empty(most, np.int64), np.empty(most), np.empty(most), np.empty(most)
+    line = np.empty((most, 3))
+    for s in range(len(stretches.start)):
+        first, last = path.breaks[stretches.start[s]], path.breaks[stretches.end[s]]
+        if len(pool):  # noqa: SIM108
+            found = _pool_lines(stretches, s, pool, lines)
         else:
-            line = line_along((math.cos(turn), math.sin(turn)), (x, y))
-        yield Stretch(start, end, (dx, dy), (x, y), line, ruled, (back_x, back_y), off)
-
-
-def _turn_back(values: Floats, lengths: Integers) -> Flags:
-    """Whether the first so many values have one between their ends that is beyond both, shape (lengths, columns)."""
-    inner = np.maximum(lengths - 2, 0)  # the last value between the ends; the first value where there is none
-    above = np.maximum.accumulate(values)[inner] > np.maximum(values[0], values[lengths - 1])
-    below = np.minimum.accumulate(values)[inner] < np.minimum(values[0], values[lengths - 1])
-    return np.asarray(above | below)
-
-
-def _lines_for(stretch: Stretch, size: float, heights: Sequence[float]) -> Iterator[Line]:
-    """The lines that a stretch's edge may lie on by itself."""
-    own, (x, y), (turns_back_x, turns_back_y) = stretch.line, stretch.middle, stretch.turns_back
-    if stretch.ruled:
-        yield own
-        yield from _snapped(own, heights, STRAIGHT_REACH * size)
-        return
-    nearly_flat, nearly_upright = abs(own.nx) < NEARLY_LEVEL, abs(own.ny) < NEARLY_LEVEL
-    if nearly_flat:
-        flat = Line(0.0, 1.0, y)
-        yield flat
-        yield from _snapped(flat, heights, HEIGHT_REACH * size)
-    if nearly_upright:
-        yield Line(1.0, 0.0, x)
-    turns_back = (nearly_flat and turns_back_y) or (nearly_upright and turns_back_x)
-    if not turns_back and min(abs(own.nx), abs(own.ny)) > LEAST_SLANT:
-        yield own
-
-
-def _edges(
-    chain: Chain, tried: Sequence[tuple[Stretch, Line]], size: float, heights: Sequence[float]
-) -> list[Edge]:
-    """For each stretch an edge on each line that is tried for it."""
-    if not tried:
-        return []
-    stretches = [stretch for stretch, _ in tried]
-    far, areas = _off(chain, stretches, [line for _, line in tried])
-    own, _ = _off(chain, stretches, [stretch.line for stretch in stretches])
-    shared = np.where(far <= own + 1e-9, 0.0, far) / size  # of no run is more asked than it gives
-    edges = []
-    for (stretch, line), area, curve, run in zip(
-        tried, np.round(areas, 6).tolist(), (far / size).tolist(), shared.tolist(), strict=True
-    ):
-        along = (line.ny, -line.nx)
-        if along[0] * stretch.chord[0] + along[1] * stretch.chord[1] < 0:
-            along = (-along[0], -along[1])
-        at_height = line.nx == 0.0 and line.d in heights
-        needs = Reach(stretch.rms, run) if stretch.ruled else Reach(curve, 0.0)
-        edges.append(Edge(stretch.start, stretch.end, line, along, area, line.is_level, at_height, needs))
-    return edges
-
-
-def _off(chain: Chain, stretches: Sequence[Stretch], lines: Sequence[Line]) -> tuple[Floats, Floats]:
-    """How far (mm) each stretch is from its line at most, and the area (mm²) between them."""
-    breaks = np.array(chain.breaks)
-    first, last = breaks[[s.start for s in stretches]], breaks[[s.end for s in stretches]]
-    count = last - first
-    begin = np.cumsum(count) - count
-    row = np.repeat(np.arange(len(lines)), count)
-    k = np.arange(len(row)) - (begin - first)[row]
-    nx, ny, d = normals_of(lines)
-    off = np.abs(chain.middles[k, 0] * nx[row] + chain.middles[k, 1] * ny[row] - d[row])
-    return np.maximum.reduceat(off, begin), np.add.reduceat(off * chain.steps[k], begin)
-
-
-def alike(a: Line, b: Line) -> bool:
-    """Nearly one direction; what is level stays level."""
-    if abs(a.nx * b.ny - a.ny * b.nx) > SHARED_TURN:
-        return False
-    return (a.nx == 0.0) == (b.nx == 0.0) and (a.ny == 0.0) == (b.ny == 0.0)
-
-
-def _snapped(line: Line, heights: Sequence[float], reach: float) -> list[Line]:
-    """The line at the alphabet's nearest height, if it is level and there is one near."""
-    if line.nx == 0.0 and heights:
-        nearest = min(heights, key=lambda y: (abs(y - line.d), y))
-        if abs(nearest - line.d) <= reach:
-            return [Line(0.0, 1.0, nearest)]
-    return []
+            found = _own_lines(stretches, s, size, heights, lines)
+        own_off = _off(path, first, last, stretches.line[s])[0] if found else 0.0
+        for n in range(found):
+            stretch[count], own[count] = s, own_off
+            far[count], area[count] = _off(path, first, last, lines[n])
+            line[count, 0], line[count, 1], line[count, 2] = lines[n, 0], lines[n, 1], lines[n, 2]
+            count += 1
+    start, end, orbit = np.empty(count, np.int64), np.empty(count, np.int64), np.empty(count, np.int64)
+    along, chord, at_height = np.empty((count, 2)), np.empty(count), np.zeros(count, np.int64)
+    curve, shared = np.empty(count), np.zeros(count)
+    for k in range(count):
+        s = stretch[k]
+        start[k], end[k] = stretches.start[s], stretches.end[s]
+        p, q = path.breaks[start[k]], path.breaks[end[k]]
+        dx, dy = path.points[q, 0] - path.points[p, 0], path.points[q, 1] - path.points[p, 1]
+        chord[k] = np.sqrt(dx * dx + dy * dy)
+        sense = 1.0 if line[k, 1] * dx - line[k, 0] * dy >= 0 else -1.0
+        along[k, 0], along[k, 1] = sense * line[k, 1], -sense * line[k, 0]
+        for n in range(len(heights)):
+            if line[k, 0] == 0.0 and line[k, 2] == heights[n]:
+                at_height[k] = 1
+        orbit[k] = _count_images(line[k], maps, images)
+        area[k] = np.floor(area[k] * 1e6 + 0.5) / 1e6
+        if stretches.ruled[s]:
+            curve[k] = stretches.rms[s]
+            # Of no run is more asked than it gives.
+            shared[k] = 0.0 if far[k] <= own[k] + 1e-9 else far[k] / size
+        else:
+            curve[k] = far[k] / size
+    return Edges(start, end, line[:count], along, area[:count], chord, at_height, orbit, curve, shared)

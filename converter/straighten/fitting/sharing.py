@@ -3,9 +3,9 @@
 import math
 from collections.abc import Sequence
 
-from converter.geometry import Line
+from converter.geometry import Line, normal_form
 from converter.model import Point
-from converter.straighten.fitting.edges import alike, line_along
+from converter.straighten.fitting.edges import SHARED_TURN
 from converter.straighten.outline.symmetry import Symmetry
 
 Segment = tuple[Point, Point]
@@ -32,7 +32,7 @@ def shared_lines(
             if n in members or n in taken:
                 continue
             for image, segment in _images(edges[n], symmetry):
-                if alike(line, image) and all(abs(line.side(p)) <= reach for p in segment):
+                if _alike(line, image) and all(abs(line.side(p)) <= reach for p in segment):
                     members[n] = (image, segment)
                     break
         if len(members) > 1:
@@ -67,7 +67,15 @@ def _common(seed: Line, members: Sequence[tuple[Line, Segment]]) -> Line:
     cyy = sum(w * (p[1] - my) ** 2 for w, p in zip(weights, points, strict=True))
     cxy = sum(w * (p[0] - mx) * (p[1] - my) for w, p in zip(weights, points, strict=True))
     angle = 0.5 * math.atan2(2 * cxy, cxx - cyy)
-    return line_along((math.cos(angle), math.sin(angle)), (mx, my))
+    nx, ny, _ = normal_form(-math.sin(angle), math.cos(angle))
+    return Line(nx, ny, nx * mx + ny * my)
+
+
+def _alike(a: Line, b: Line) -> bool:
+    """Nearly one direction; what is level stays level."""
+    if abs(a.nx * b.ny - a.ny * b.nx) > SHARED_TURN:
+        return False
+    return (a.nx == 0.0) == (b.nx == 0.0) and (a.ny == 0.0) == (b.ny == 0.0)
 
 
 def _length(segment: Segment) -> float:

@@ -1,23 +1,36 @@
 """Straightens a whole letter at one price of truth: chains out of its outline, edges along them, rings again."""
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+import numpy as np
 import shapely
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from converter.compiled import Floats
 from converter.geometry import Line, meet, without_flat_corners
 from converter.model import Point
-from converter.straighten.fitting.edges import Edge, Reach, find_stretches, line_key, own_edges, shared_edges
-from converter.straighten.fitting.fit import FitPrices, Fitter
+from converter.straighten.fitting.edges import (
+    Edges,
+    Path,
+    Reach,
+    Stretches,
+    both,
+    find_edges,
+    find_stretches,
+    path_of,
+)
+from converter.straighten.fitting.fit import FitPrices, FittedEdge, Fitter
 from converter.straighten.fitting.sharing import shared_lines
 from converter.straighten.outline.chain import Chain, End, make_chain, sharpest_corner
+from converter.straighten.outline.lines import symmetry_maps
 from converter.straighten.outline.symmetry import Symmetry, fundamental_part, unfolded
 
-IMAGE_REACH = 0.03  # of size: so near is a corner to the image of another that it is that image
+IMAGE_REACH = 0.04  # of size: so near is what is fitted to the image of another that it is that image
+NO_LINES, NO_PRICES = np.empty((0, 3)), np.empty((0, 4))
 FLAT = 1e-7  # mm: corners nearer than this to the line of their neighbours are rounding, not shape
 
 
@@ -37,11 +50,11 @@ class Straightener:
         outline: MultiPolygon,
         symmetry: Symmetry,
         size: float,
-        widest: Reach,
+        widest: float,
         heights: Sequence[float] = (),
     ) -> None:
-        """``widest`` is the farthest reach that will be asked for; ``heights`` (mm, y) are the alphabet's."""
-        self.symmetry, self._size, self._heights = symmetry, size, heights
+        """``widest`` is the farthest reach of curves that will be asked for; ``heights`` (mm, y) are the alphabet's."""
+        self.symmetry, self._size, self._heights = symmetry, size, np.array(heights, dtype=float)
         part = fundamental_part(outline, symmetry)
         self._rings: list[list[list[_Link]]] = [
             [self._links(ring) for ring in (polygon.exterior, *polygon.interiors)]
@@ -50,21 +63,21 @@ class Straightener:
         self._chains = [
             link.chain for rings in self._rings for ring in rings for link in ring if link.chain is not None
         ]
-        self._stretches = [find_stretches(chain, size, widest) for chain in self._chains]
-        self._own = [
-            own_edges(*near, size, heights) for near in zip(self._chains, self._stretches, strict=True)
-        ]
+        self._maps = symmetry_maps(symmetry)
+        self._paths = [path_of(chain) for chain in self._chains]
+        self._stretches = [find_stretches(path, size, widest) for path in self._paths]
+        self._own = [self._edges(*near, NO_LINES) for near in zip(self._paths, self._stretches, strict=True)]
         self._fitters: dict[tuple[Line, ...], list[Fitter]] = {}
 
     def straighten(self, prices: FitPrices, reach: Reach) -> MultiPolygon | None:
         """The figure at these prices of truth; None where no valid figure comes of it."""
-        rows = [fitter.fit(prices, reach, {}) for fitter in self._fitters_for(())]
+        rows = [fitter.fit(prices, reach, NO_PRICES) for fitter in self._fitters_for(())]
         if any(math.isinf(cost) for cost, _ in rows):
             return None
         shared = shared_lines(
             [
-                (edge.line, self._ends(c, edge))
-                for c, (_, row) in zip(self._chains, rows, strict=True)
+                (edge.line, self._ends(chain, edge))
+                for chain, (_, row) in zip(self._chains, rows, strict=True)
                 for edge in row
             ],
             self.symmetry,
@@ -72,9 +85,9 @@ class Straightener:
         )
         if not shared:
             return self._rebuilt([row for _, row in rows])
-        prices_of = {line_key(line): price for line, price in shared}
+        table = np.array([(*line, price) for line, price in shared])
         fitters = self._fitters_for(tuple(line for line, _ in shared))
-        again = [fitter.fit(prices, reach, prices_of) for fitter in fitters]
+        again = [fitter.fit(prices, reach, table) for fitter in fitters]
         return self._rebuilt(
             [
                 row if math.isinf(cost) else better
@@ -82,18 +95,25 @@ class Straightener:
             ]
         )
 
+    def _edges(self, path: Path, stretches: Stretches, pool: Floats) -> Edges:
+        return find_edges(path, stretches, self._size, self._heights, self._maps, pool)
+
     def _fitters_for(self, shared: tuple[Line, ...]) -> list[Fitter]:
         """A fitter for each chain, whose edges may also take the shared lines; kept, for most prices share alike."""
         if shared not in self._fitters:
+            pool = np.array(shared)
             self._fitters[shared] = [
-                self._fitter(
-                    chain, [*own, *shared_edges(chain, stretches, self._size, self._heights, shared)]
+                Fitter(
+                    chain, path, both(own, self._edges(path, stretches, pool)) if shared else own, self._size,
+                    self.symmetry.centre,
                 )
-                for chain, stretches, own in zip(self._chains, self._stretches, self._own, strict=True)
-            ]
+                for chain, path, stretches, own in zip(
+                    self._chains, self._paths, self._stretches, self._own, strict=True
+                )
+            ]  # fmt: skip
         return self._fitters[shared]
 
-    def _ends(self, chain: Chain, edge: Edge) -> tuple[Point, Point]:
+    def _ends(self, chain: Chain, edge: FittedEdge) -> tuple[Point, Point]:
         """Where the edge's stretch begins and ends, moved square onto the edge's line."""
         ends = []
         for k in (edge.start, edge.end):
@@ -101,14 +121,6 @@ class Straightener:
             off = edge.line.side((x, y))
             ends.append((x - off * edge.line.nx, y - off * edge.line.ny))
         return ends[0], ends[1]
-
-    def _fitter(self, chain: Chain, edges: Sequence[Edge]) -> Fitter:
-        closing: Callable[[Line], Line] | None = None
-        if chain.closed:
-            closing = _same_line
-        elif chain.ends == (None, None):
-            closing = self.symmetry.turned
-        return Fitter(chain, edges, self._size, lambda line: len(self.symmetry.images(line)), closing)
 
     def _links(self, ring: shapely.LinearRing) -> list[_Link]:
         points = [(float(x), float(y)) for x, y in ring.coords[:-1]]
@@ -159,7 +171,7 @@ class Straightener:
             axes.add("y")
         return frozenset(axes)
 
-    def _rebuilt(self, rows: Sequence[Sequence[Edge]]) -> MultiPolygon | None:
+    def _rebuilt(self, rows: Sequence[Sequence[FittedEdge]]) -> MultiPolygon | None:
         queue = list(rows)
         polygons = []
         for rings in self._rings:
@@ -179,7 +191,7 @@ class Straightener:
             return None
         return tidy_figure(unfolded(part, self.symmetry))
 
-    def _corners(self, chain: Chain, row: Sequence[Edge]) -> list[Point]:
+    def _corners(self, chain: Chain, row: Sequence[FittedEdge]) -> list[Point]:
         corners = [meet(a.line, b.line) for a, b in pairwise(row)]
         if chain.closed:
             corners.append(meet(row[-1].line, row[0].line))
@@ -226,7 +238,3 @@ def _polygons(part: BaseGeometry, size: float) -> list[Polygon]:
 
 def _axis(axes: frozenset[End]) -> End | None:
     return min(axes, default=None)
-
-
-def _same_line(line: Line) -> Line:
-    return line

@@ -40,5 +40,7 @@ class Candidate:
 def candidate(drawing: Drawing, holes: Holes, aim: Aim, states: int) -> Candidate | None:
     """The drawing with its cost; None where it is no valid figure."""
     fit = beside(drawing, aim)
-    cost = evaluated(drawing, fit.farthest, fit.unlike, aim, states) if fit.fine else None
-    return Candidate(drawing, holes, cost) if cost and cost.price < np.inf else None
+    if not fit.fine:
+        return None
+    cost = evaluated(drawing, fit.farthest, fit.unlike, aim, states, np.inf, np.inf)
+    return Candidate(drawing, holes, cost) if cost.price < np.inf else None

@@ -12,7 +12,7 @@ from converter.sewing.trees import PIECE
 from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import Drawing, compact, lines_used
 from converter.straighten.cost.evaluate import estimate, evaluated, excess_of, is_less
-from converter.straighten.cost.nearest import RUN_SHARE, Beside, beside, eased, refitted
+from converter.straighten.cost.nearest import RUN_SHARE, Beside, beside, beside_again, eased, refitted
 from converter.straighten.search.candidate import Candidate, rank
 from converter.straighten.search.moves import EASE, SNAP, find_moves, made
 
@@ -94,7 +94,7 @@ def carried_out(
     if not fine:
         return moved, fit, False, 0
     if move[0] == SNAP:
-        there = beside(moved, aim)
+        there = beside_again(fit, moved, aim)
         return moved, there, there.fine, 1
     return settled(moved, fit.farthest, violation, price, aim)
 
@@ -118,7 +118,7 @@ def outcomes(
         work += steps * unit
         if not fine:
             continue
-        cost = estimate(moved, there.farthest, there.unlike, aim)
+        cost = estimate(moved, there.farthest, there.unlike, aim, violation, price)
         work += unit
         if is_less(cost.violation, cost.price, violation, price):
             least[m, 0], least[m, 1] = cost.violation, cost.price
@@ -146,9 +146,8 @@ def explored(one: Candidate, aim: Aim, stage: int, most: int, states: int) -> tu
             continue
         before, tried = promise, tried + 1
         moved, there, _, _ = carried_out(moves[m], one.drawing, fit, violation, price, aim)
-        found = Candidate(
-            compact(moved), one.holes, evaluated(moved, there.farthest, there.unlike, aim, states)
-        )
+        cost = evaluated(moved, there.farthest, there.unlike, aim, states, *limit)
+        found = Candidate(compact(moved), one.holes, cost)
         work += EVALUATION
         if found.rank < limit:
             best, limit = found, found.rank

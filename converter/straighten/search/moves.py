@@ -5,6 +5,8 @@ corner, so that one edge stands for two; move a line on to a crossing that it ju
 off the outline; break an edge in two. After all but the move on to a crossing the lines are fitted to the outline anew.
 """
 
+import math
+
 import numpy as np
 
 from converter.compiled import Floats, Integers, compiled, inner, int64
@@ -12,27 +14,25 @@ from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import (
     PARALLEL,
     SAME_CORNER,
-    SAME_NORMAL,
     Drawing,
     copy_lines,
     edge_lengths,
     first_of,
-    image_of,
     is_first_image,
     joined,
-    normal_form,
     previous,
     put_line,
     with_images,
 )
 from converter.straighten.cost.nearest import Beside, far_end
+from converter.straighten.outline.lines import NEARLY_LEVEL, SAME_NORMAL, image_of, normal_form
 
 SAVES, SNAPS, BEVELS = range(3)  # stages: which moves are looked at
 REFIT, EASE, DROP, MERGE, LEVEL, LEVEL_BOTH, CHORD, SNAP, BEVEL, BREAK = range(10)
 MERGE_REACH = 0.1  # of size: a line may be carried over to one this near at all ends of its edges
 MERGE_TURN = 0.5  # sine: and turned by so much
 LEVEL_TURN = 0.819  # sine of 55 degrees: a line is made level if it turns by no more than this
-LEAST_LEVEL = 0.574  # cosine of the same
+LEAST_LEVEL = math.sqrt(1 - LEVEL_TURN**2)
 SNAP_REACH = 0.05  # of size: a line may be moved on to a crossing this near
 SNAP_LEAST = 0.01  # mm: nearer than this it is there
 SNAP_ARM = 0.2  # of size: a line is turned about a point at least so far away
@@ -41,7 +41,6 @@ LEAST_CUT = 0.1  # sine: less steep than this, a bevel runs along an edge
 BREAK_REACH = 0.12  # of size: samples farther off are not those that an edge stands for
 BREAK_LEAST = 0.03  # of size: each half of a broken edge stands for at least so much of the outline
 BREAK_LEVEL = 0.14  # sine of 8 degrees: a half less steep than this is made level
-BEVEL_LEVEL = 0.423  # sine of 25 degrees: a bevel less steep than this is made level
 
 
 @compiled
@@ -383,9 +382,9 @@ def _bevel(
         dx, dy = 1.0, 0.0
     elif way == 2:
         dx, dy = 0.0, 1.0
-    elif abs(dy) < BEVEL_LEVEL and uy * vy < 0:
+    elif abs(dy) < NEARLY_LEVEL and uy * vy < 0:
         dx, dy = 1.0, 0.0
-    elif abs(dx) < BEVEL_LEVEL and ux * vx < 0:
+    elif abs(dx) < NEARLY_LEVEL and ux * vx < 0:
         dx, dy = 0.0, 1.0
     s = fit.at_corner[at]
     nx, ny, d = normal_form(-dy, dx, -dy * aim.points[s, 0] + dx * aim.points[s, 1])

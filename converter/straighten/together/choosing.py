@@ -15,9 +15,10 @@ from shapely.geometry.base import BaseGeometry
 from converter.compiled import Floats, Integers, compiled, inner
 from converter.polygons import rings_of
 from converter.straighten.finish.verdict import Treatment, samples_of
-from converter.straighten.together.like import LENGTH, MIRRORS, POINTS, Likeness, Windows
+from converter.straighten.together.like import BESIDE, LENGTH, MIRRORS, POINTS, STEP, Likeness, Windows
 
 ALIKE = 0.015  # of size: like windows are drawn alike where figures stand off them nowhere more differently
+AGREED = 0.02  # of size: windows side by side want the same where what they want is nowhere farther apart
 ON_WINDOW = 0.015  # of size: a place as near to a window's points lies on it
 DUST = 0.5  # mm²: what is smaller came of a crossing
 MODEL_STEP = 0.012  # of size: between the corners of an outline that is put where its treatment is
@@ -138,20 +139,33 @@ def unity(windows: Windows, likeness: Likeness, off: Floats, size: float) -> Flo
 
 
 def treatment_for(
-    letter: int, outline: MultiPolygon, figures: Sequence[BaseGeometry], leads: Leads, size: float
+    letter: int,
+    outline: MultiPolygon,
+    figures: Sequence[BaseGeometry],
+    leads: Leads,
+    size: float,
+    agreed: bool = False,
 ) -> Treatment:
-    """Where the edges of a letter's figure are to be, on all of its outline that other letters have, too."""
-    samples, _ = samples_of(outline, size)
-    which, there = _led(samples, letter, figures, leads, size)
-    model = [
-        [_put(ring, letter, figures, leads, size) for ring in (polygon.exterior, *polygon.interiors)]
-        for polygon in outline.geoms
-    ]
-    whole = _valid(MultiPolygon([Polygon(rings[0], rings[1:]) for rings in model]))
-    return Treatment(
-        tuple((int(k), float(x), float(y)) for k, (x, y) in zip(which, np.round(there, 6), strict=True)),
-        rings_of(whole),
-    )
+    """Where the edges of a letter's figure are to be, on all of its outline that other letters have, too.
+
+    ``agreed``: only where windows side by side want the same; where one leader's part ends and another's begins, no
+    straight edge may fit what both want.
+    """
+
+    def led(points: Floats) -> tuple[Integers, Floats]:
+        return _led(points, letter, figures, leads, size, agreed)
+
+    def put(ring: shapely.LinearRing) -> Floats:
+        points = shapely.get_coordinates(shapely.segmentize(ring, MODEL_STEP * size))[:-1]
+        which, there = led(points)
+        points[which] = there
+        return np.round(points, 6)
+
+    which, there = led(samples_of(outline, size)[0])
+    rings = [[put(ring) for ring in (part.exterior, *part.interiors)] for part in outline.geoms]
+    model = _valid(MultiPolygon([Polygon(outer, counters) for outer, *counters in rings]))
+    places = zip(which.tolist(), np.round(there, 6).tolist(), strict=True)
+    return Treatment(tuple((k, x, y) for k, (x, y) in places), rings_of(model))
 
 
 def _valid(shape: MultiPolygon) -> MultiPolygon:
@@ -162,18 +176,8 @@ def _valid(shape: MultiPolygon) -> MultiPolygon:
     return MultiPolygon([part for part in parts if isinstance(part, Polygon) and part.area > DUST])
 
 
-def _put(
-    ring: shapely.LinearRing, letter: int, figures: Sequence[BaseGeometry], leads: Leads, size: float
-) -> Floats:
-    """A ring of the outline with its points where the treatment is."""
-    points = shapely.get_coordinates(shapely.segmentize(ring, MODEL_STEP * size))[:-1]
-    which, there = _led(points, letter, figures, leads, size)
-    points[which] = there
-    return np.round(points, 6)
-
-
 def _led(
-    points: Floats, letter: int, figures: Sequence[BaseGeometry], leads: Leads, size: float
+    points: Floats, letter: int, figures: Sequence[BaseGeometry], leads: Leads, size: float, agreed: bool
 ) -> tuple[Integers, Floats]:
     """Which of a letter's points lie on a part that others have, and where (mm) its treatment has its edge there."""
     windows = leads.windows
@@ -185,13 +189,28 @@ def _led(
     round_it = windows.points[nearest] + windows.middles[nearest][:, None] - points[:, None]
     on_it = np.hypot(*round_it.transpose(2, 0, 1)).min(axis=1) <= ON_WINDOW * size
     which = np.flatnonzero(on_it & (apart.min(axis=1) <= LENGTH / 2 * size))
-    windows_of, leaders = nearest[which], leads.leader[nearest[which]]
-    mirrors = MIRRORS[leads.mirror[windows_of]]
-    middles, others = windows.middles[windows_of], windows.middles[leaders]
-    there = others + mirrors * (points[which] - middles)
+    nearest, points = nearest[which], points[which]
+    there = _put(points, nearest, figures, leads)
+    if not agreed:
+        return which, there
+    fine = np.ones(len(which), bool)
+    for step in (-BESIDE, BESIDE):
+        other = np.clip(nearest + step, mine[0], mine[-1])
+        beside = np.hypot(*(windows.middles[other] - windows.middles[nearest]).T) < 1.5 * BESIDE * STEP * size
+        beside &= windows.rings[other] == windows.rings[nearest]
+        wanted = _put(points, np.where(beside, other, nearest), figures, leads)
+        fine &= np.hypot(*(wanted - there).T) <= AGREED * size
+    return which[fine], there[fine]
+
+
+def _put(points: Floats, nearest: Integers, figures: Sequence[BaseGeometry], leads: Leads) -> Floats:
+    """Where the leaders of windows, one for each point, want the edge at these points."""
+    windows, leaders = leads.windows, leads.leader[nearest]
+    mirrors = MIRRORS[leads.mirror[nearest]]
+    middles, others = windows.middles[nearest], windows.middles[leaders]
+    there = others + mirrors * (points - middles)
     for other in np.unique(windows.letters[leaders]).tolist():
         of_it = windows.letters[leaders] == other
-        edge = figures[other].boundary
-        places = shapely.points(there[of_it])
-        there[of_it] = shapely.get_coordinates(shapely.get_point(shapely.shortest_line(places, edge), -1))
-    return which, middles + mirrors * (there - others)
+        lines = shapely.shortest_line(shapely.points(there[of_it]), figures[other].boundary)
+        there[of_it] = shapely.get_coordinates(shapely.get_point(lines, -1))
+    return middles + mirrors * (there - others)

@@ -78,6 +78,8 @@ export class Editor {
     this.running ??= this.run();
     return this.running;
   }
+  /** Waits until nothing is dragged. */
+  async free() { while (this.held) await this.held; }
   async idle() { while (this.running) await this.running; }
   /** Does one thing, and keeps what comes of it. */
   async once(act, reach = 0) {
@@ -161,7 +163,8 @@ export class Editor {
     handle.focus({ preventScroll: true });
     const { kind, at } = handle.place, figure = this.shown, from = this.point(event);
     const reach = this.on.snap ? REACH / this.drawing.getScreenCTM().a : 0;
-    let moved = false;
+    let moved = false, release;
+    this.held = new Promise((done) => { release = done; });
     this.turn = (this.turn ?? 0) + 1;
     this.last = null;
     this.drawing.setPointerCapture(event.pointerId);
@@ -178,6 +181,8 @@ export class Editor {
       await this.idle();
       if (last.type === "pointerup" && this.last) this.settle();
       else if (moved) await this.look();
+      this.held = null;
+      release();
     };
     this.drawing.addEventListener("pointermove", move);
     this.drawing.addEventListener("pointerup", end);

@@ -17,7 +17,8 @@ export async function showLetter(main, first, key) {
   const acts = html("div", { class: "acts", role: "group", "aria-label": "Change the figure" },
     button("undo", "Undo", () => step(-1), "Control+Z"), button("redo", "Redo", () => step(1), "Control+Shift+Z"),
     button("add", "Add a corner", () => editor.add(), "Insert"), button("drop", "Drop the corner", () => editor.drop(), "Delete"),
-    button("converters", "As the converter drew it", converters), button("save", "Save", () => save(), "Control+S"));
+    button("converters", "As converted", converters), button("save", "Save", () => save(), "Control+S"));
+  buttons.save.classList.add("main");
   const shown = html("div", { class: "show", role: "group", "aria-label": "What is shown, and what holds" },
     letter.symmetric ? box("both", "both sides alike", true) : null, box("snap", "snap", true), box("seams", "seams", true),
     box("numbers", "numbers", true), box("guide", "font’s outline", true), box("lines", "lines of the set", true));
@@ -50,13 +51,13 @@ export async function showLetter(main, first, key) {
   /** Shows what an act came to. */
   function follow(block) {
     status.replaceChildren(html("span", { class: block.status }, block.status),
-      ` · ${history.isChanged ? "changed, not saved" : letter.edited ? "redrawn by hand, saved" : "as the converter drew it"}`);
+      ` · ${history.isChanged ? block.sewable ? "changed, not saved" : "cannot be sewn, and not be saved" : letter.edited ? "redrawn by hand, saved" : "as the converter drew it"}`);
     figures.replaceChildren(...block.figures.flatMap(([name, value]) => [html("dt", {}, name), html("dd", {}, value)]));
     reasons.replaceChildren(...(block.reasons.length ? block.reasons.map(reason)
       : [html("li", { class: "nothing" }, "None: every limit is met.")]));
     buttons.undo.disabled = !history.canUndo;
     buttons.redo.disabled = !history.canRedo;
-    buttons.save.disabled = !history.isChanged;
+    buttons.save.disabled = !history.isChanged || !block.sewable;
     buttons.drop.disabled = !editor.isCorner;
     buttons.add.disabled = !editor.isEdge;
   }
@@ -108,6 +109,7 @@ export async function showLetter(main, first, key) {
   async function again() {
     data = await ask(`sets/${under(data.id)}`);
     letter = await ask(`sets/${under(data.id, "letters", key)}`);
+    await editor.free();
     if (!history.isChanged) {
       history.restart(letter.known, letter.figure);
       editor.load(data, letter);
@@ -172,6 +174,7 @@ export async function showLetter(main, first, key) {
   return {
     async hear(kind, said) {
       if (kind !== "changed" || (said.set && said.set !== data.id)) return;
+      await editor.free();
       const now = await ask(`sets/${under(data.id, "letters", key)}`);
       if (now.known === history.known) { letter.edited = now.edited; data = await ask(`sets/${under(data.id)}`); fill(); return; }
       if (history.isChanged) { tell("This block was saved by another program meanwhile; saving will show both.", true); return; }

@@ -2,13 +2,15 @@
 import { ask, at, doing, find, html, tell } from "./dom.js";
 import { showFamily } from "./family.js";
 import { showLetter } from "./letter.js";
+import { showPaper } from "./paper.js";
 import { showSheet } from "./sheet.js";
 import { showStart } from "./start.js";
+import { showWords } from "./words.js";
 
 const main = find("main"), crumbs = find(".crumbs");
 let view = null, shown = "";
 
-const views = { "": showSheet, family: showFamily, letter: showLetter };
+const views = { "": showSheet, family: showFamily, letter: showLetter, paper: showPaper, words: showWords };
 
 function place() {
   return location.hash.replace(/^#\/?/, "").split("/").filter(Boolean).map(decodeURIComponent);
@@ -21,10 +23,10 @@ async function show() {
   tell("");
   const done = await doing(async () => {
     if (!set) {
-      const sets = await ask("sets");
-      if (sets.length === 1 && !shown) { location.replace(at(sets[0].id)); return true; }
+      const { sets, ...options } = await ask("sets");
+      if (sets.length === 1 && !location.hash && options.isOne) { location.replace(at(sets[0].id)); return true; }
       crumb([]);
-      view = await showStart(main, sets);
+      view = await showStart(main, sets, options);
     } else {
       const data = await ask(`sets/${encodeURIComponent(set)}`);
       if (here !== location.hash) return true;
@@ -39,6 +41,7 @@ async function show() {
     main.replaceChildren(html("p", { class: "wait" }, html("button", { type: "button", onclick: show }, "Try again")));
 }
 function titleOf(kind, name, data) {
+  if (kind === "paper" || kind === "words") return kind === "paper" ? "Paper" : "Words";
   return kind === "letter" ? data.glyphs.find((g) => g.key === name)?.tag ?? name : name;
 }
 function crumb(steps) {

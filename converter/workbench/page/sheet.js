@@ -51,7 +51,9 @@ export async function showSheet(main, first) {
     const pieces = data.glyphs.reduce((sum, g) => sum + g.pieces.length, 0);
     top.replaceChildren(html("p", { class: "over" }, "Foundation-pieced blocks, made from"), html("h1", {}, data.title),
       html("p", { class: "facts" }, ...[`${data.glyphs.length} characters`, `block ${data.size}`, `${pieces} pieces`,
-        data.edited.length ? `${data.edited.length} redrawn by hand` : ""].filter(Boolean).map((t) => html("span", {}, t))));
+        data.edited.length ? `${data.edited.length} redrawn by hand` : ""].filter(Boolean).map((t) => html("span", {}, t))),
+      html("p", { class: "ways" }, html("a", { href: at(data.id, "paper") }, "Paper: the PDFs to print"),
+        html("a", { href: at(data.id, "words") }, "Words in these blocks")));
     if (!data.font) top.append(html("p", { class: "note" }, `The font ${data.file} was not found. You can redraw and choose; `,
       "to convert letters anew, start again with --font and where it is."));
     for (const label of tools.querySelectorAll(".statuses label"))
