@@ -2,13 +2,16 @@
 
 import json
 import os
+import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
 from converter.cli import cluster
+from converter.crew import work
 from converter.errors import InputError
 from tests.cli.running import assert_told_in_one_line, contents, run
 from tests.cli.sea import sea_font
@@ -104,6 +107,28 @@ def test_a_worker_that_joins_later_with_another_engine_ends_the_run_in_one_line(
 
     with pytest.raises(InputError, match="a worker that joined later has another version"):
         join_later()
+
+
+def test_a_worker_that_is_killed_in_mid_run_is_worked_around():
+    with (
+        distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=":0") as made,
+        cluster.far_crew(made.scheduler_address, lambda line: None) as crew,
+    ):
+        victim = next(iter(made.workers.values())).process.pid
+        done: dict[int, int] = {}
+
+        def come(k: int, result: int) -> None:
+            done[k] = result
+            if len(done) == 100:
+                os.kill(victim, signal.SIGKILL)
+
+        work(crew, _slowly, range(400), come, lambda number: -1)
+    assert done == {k: 2 * k for k in range(400)}
+
+
+def _slowly(number: int) -> int:
+    time.sleep(0.01)
+    return 2 * number
 
 
 def test_a_cluster_without_workers_is_told(convert):
