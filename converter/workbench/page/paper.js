@@ -13,7 +13,7 @@ export async function showPaper(main, data) {
   function fill(papers) {
     list.replaceChildren(...(papers.length ? papers.map(({ name, what, size: bytes }) => html("li", {},
       html("a", { href: `api/sets/${under(data.id, "papers", name)}`, target: "_blank", rel: "noopener" }, name),
-      html("span", {}, `${what} · ${(bytes / 1e6).toFixed(1)} MB`))) : [html("li", {}, "None have been made yet.")]));
+      html("span", {}, `${what} · ${bytes < 1e6 ? `${Math.ceil(bytes / 1e3)} kB` : `${(bytes / 1e6).toFixed(1)} MB`}`))) : [html("li", {}, "None have been made yet.")]));
   }
   function make() {
     button.disabled = true;
