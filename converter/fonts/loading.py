@@ -116,7 +116,9 @@ def font_of(data: bytes, file: str, face: int | None = None, axes: Mapping[str, 
     guards.install()
     file = plain_text(file, budgets.NAME.most)
     if len(data) > budgets.BYTES.most:
-        raise InputError(f"{file}: is larger than {budgets.BYTES.most // 2**20} MB; give a subset of the font.")
+        raise InputError(
+            f"{file}: is larger than {budgets.BYTES.most // 2**20} MB; give a subset of the font."
+        )
     try:
         return _load(data, file, face, axes or {})
     except InputError:
