@@ -111,7 +111,7 @@ def test_the_distance_of_a_figure_s_edges_from_the_outline_is_shapely_s(seed):
         for n in range(1, steps + 1)
     ]
     border = lighter(outline).boundary
-    assert cost.distance == pytest.approx(max(shapely.distance(places, border)), abs=1e-6)
+    assert cost.distance >= max(shapely.distance(places, border)) - 1e-6
     # No more than the distance from all places of the edges, and less by no more than half a step.
     whole = max(
         shapely.distance(shapely.points(shapely.get_coordinates(shapely.segmentize(figure, 0.2))), border)

@@ -7,6 +7,10 @@ from converter.straighten.cost.aim import Aim
 from converter.straighten.cost.drawing import Drawing, previous
 
 ALONG = 0.05  # of size: between the places of an edge whose distance from the outline is taken
+NEAR_LIMIT = (
+    0.75  # of the limit: where an edge is farther, its farthest place is looked for between the others
+)
+HALVINGS = 4
 LEVEL = 1e-6  # mm: an edge whose ends are level by this is level
 
 
@@ -93,29 +97,50 @@ def overlap_of(drawing: Drawing, corners: Floats, aim: Aim) -> float:
 def distance_back(drawing: Drawing, corners: Floats, aim: Aim, least: float) -> float:
     """The farthest (mm) that a place of the figure's edges is from the outline; ``least`` where none is farther."""
     before = previous(drawing)
-    farthest = least * least
+    farthest, near = least * least, (NEAR_LIMIT * aim.farthest) ** 2
     farther = False
     m = 0  # the edge of the outline that is looked at first: the one that was near to the place before
     for k in range(len(before)):
         ax, ay = corners[before[k], 0], corners[before[k], 1]
         wx, wy = corners[k, 0] - ax, corners[k, 1] - ay
         steps = int(np.sqrt(wx * wx + wy * wy) / (ALONG * aim.size)) + 1
+        at, most = 0.0, 0.0  # where on this edge it is farthest, as far as was looked at
         for n in range(1, steps + 1):
-            x, y = ax + wx * n / steps, ay + wy * n / steps
-            best = np.inf
-            for _ in range(len(aim.outline)):
-                px, py = aim.outline[m, 0], aim.outline[m, 1]
-                dx, dy = aim.outline[m, 2] - px, aim.outline[m, 3] - py
-                t = ((x - px) * dx + (y - py) * dy) / max(dx * dx + dy * dy, 1e-12)
-                t = min(max(t, 0.0), 1.0)
-                ox, oy = px + t * dx - x, py + t * dy - y
-                best = min(best, ox * ox + oy * oy)
-                if best <= farthest:
-                    break
-                m = m + 1 if m + 1 < len(aim.outline) else 0
-            if best > farthest:
-                farthest, farther = best, True
+            # Little that is near enough anyway is measured to the end.
+            best, m = _apart(ax + wx * n / steps, ay + wy * n / steps, min(farthest, near), m, aim.outline)
+            if best > most:
+                at, most = n / steps, best
+        step = 0.5 / steps
+        for _ in range(HALVINGS if most > near else 0):  # a peak between two places
+            for side in range(2):
+                t = min(max(at + (step if side else -step), 0.0), 1.0)
+                best, m = _apart(ax + wx * t, ay + wy * t, most, m, aim.outline)
+                if best > most:
+                    at, most = t, best
+            step /= 2
+        if most > farthest:
+            farthest, farther = most, True
     return float(np.sqrt(farthest)) if farther else least
+
+
+@inner
+def _apart(x: float, y: float, enough: float, m: int, outline: Floats) -> tuple[float, int]:
+    """The square (mm²) of how far a place is from the outline, or less than ``enough``; and the edge looked at last.
+
+    ``m``: the edge of the outline that is looked at first.
+    """
+    best = np.inf
+    for _ in range(len(outline)):
+        px, py = outline[m, 0], outline[m, 1]
+        dx, dy = outline[m, 2] - px, outline[m, 3] - py
+        t = ((x - px) * dx + (y - py) * dy) / max(dx * dx + dy * dy, 1e-12)
+        t = min(max(t, 0.0), 1.0)
+        ox, oy = px + t * dx - x, py + t * dy - y
+        best = min(best, ox * ox + oy * oy)
+        if best <= enough:
+            break
+        m = m + 1 if m + 1 < len(outline) else 0
+    return best, m
 
 
 @compiled
