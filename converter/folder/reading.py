@@ -34,7 +34,10 @@ def read_pattern(folder: Path) -> Pattern:
         text = read_file(path, files.PATTERN_BYTES.most)
     except FileNotFoundError:
         raise InputError(f"{folder}: no pattern.json in it; give a folder made by convert.") from None
-    return sound_pattern(from_json(text, str(path)), str(path))
+    try:
+        return sound_pattern(from_json(text, str(path)), str(path))
+    except RecursionError:  # from Python 3.12 on, JSON is read however deep it is nested
+        raise InputError(f"{path} is damaged: nested too deep; run convert again.") from None
 
 
 def read_papers(folder: Path) -> dict[str, Paper]:
