@@ -107,7 +107,8 @@ def figures_of(outlines: Sequence[Outline]) -> list[tuple[str, Polygons]]:
     shapes = [shapely.buffer(Polygon(o.rings[0]), 0) for o in alone]
     holes: dict[int, list[Polygon]] = {}  # in an outline, by its ``id()``
     inner: set[int] = set()
-    for outer, within in shapely.STRtree(shapes).query(shapes, predicate="contains_properly").T.tolist():
+    pairs = shapely.STRtree(shapes).query(shapes, predicate="contains_properly").T if shapes else ()
+    for outer, within in pairs:
         if alone[outer].fabric == alone[within].fabric:
             holes.setdefault(id(alone[outer]), []).append(shapes[within])
             inner.add(id(alone[within]))

@@ -12,6 +12,7 @@ export async function showLetter(main, first, key) {
   if (history.known !== letter.known) tell("This block was saved by another program since; saving will show both.");
   const editor = new Editor(data, letter, history, follow);
   const buttons = {};
+  let isWorking = false;
   const button = (name, text, act, keys) => buttons[name] = html("button",
     { type: "button", onclick: act, ...(keys ? { "aria-keyshortcuts": keys, title: keys } : {}) }, text);
   const acts = html("div", { class: "acts", role: "group", "aria-label": "Change the figure" },
@@ -97,13 +98,22 @@ export async function showLetter(main, first, key) {
     choose(change, letter.edited ? [key] : []);
   }
   function choose(changes, givenUp = []) {
-    return doing(async () => {
+    return working(async () => {
       if (history.isChanged) throw new Error("Save or undo what you changed first.");
       tell("Making the letter anew …");
       await ask(`sets/${under(data.id)}/choices`, { changes, givenUp });
       await again();
       tell("Saved.");
     });
+  }
+  /** Does what changes the set; what is heard of meanwhile is this. */
+  async function working(work) {
+    isWorking = true;
+    try {
+      return await doing(work);
+    } finally {
+      isWorking = false;
+    }
   }
   /** Takes over what stands in the set now. */
   async function again() {
@@ -130,7 +140,7 @@ export async function showLetter(main, first, key) {
     });
   }
   function save(how = {}) {
-    return doing(async () => {
+    return working(async () => {
       await editor.idle();
       tell("Saving …");
       const figure = history.figure;
@@ -173,9 +183,10 @@ export async function showLetter(main, first, key) {
   addEventListener("beforeunload", onLeave);
   return {
     async hear(kind, said) {
-      if (kind !== "changed" || (said.set && said.set !== data.id)) return;
+      if (kind !== "changed" || isWorking || (said.set && said.set !== data.id)) return;
       await editor.free();
       const now = await ask(`sets/${under(data.id, "letters", key)}`);
+      if (isWorking) return;
       if (now.known === history.known) { letter.edited = now.edited; data = await ask(`sets/${under(data.id)}`); fill(); return; }
       if (history.isChanged) { tell("This block was saved by another program meanwhile; saving will show both.", true); return; }
       await again();
