@@ -17,7 +17,7 @@ from converter.workbench.figure import Act, Figure, Part, acted, figure_of_glyph
 from converter.workbench.opened import OpenSet, State
 from converter.workbench.snapping import Magnets, Rest, rested
 
-UNSEWABLE = "This figure cannot be sewn as it is, so there is no block to save. The page keeps it until you close its tab."
+UNSEWABLE = "This figure cannot be sewn as it is: there is no block to save. The page keeps it until you close its tab."
 DECIMALS = 4  # of a mm, as in the pattern file
 
 
