@@ -68,7 +68,8 @@ lines are on layers of their own. {_CAUTION}
     help="Do not turn shapes sideways, for fabrics with a grain or a direction.",
 )
 @click.option(
-    "--names",
+    "--name-shapes",
+    "names",
     type=click.Choice(get_args(Names)),
     default="score",
     show_default=True,
