@@ -80,7 +80,8 @@ def make_all(
 def make_again(effort: Effort, how: Work, jobs: Sequence[Job], chosen: Sequence[int]) -> dict[int, Made]:
     """The blocks of the ``chosen`` jobs, of glyphs that have a block already, by their numbers."""
     best: dict[int, Made] = {}
-    _round(jobs, chosen, effort, how, best)
+    quiet = replace(how, on_round=lambda begun: how.on_round(replace(begun, found=0)))  # told once is enough
+    _round(jobs, chosen, effort, quiet, best)
     return best
 
 
