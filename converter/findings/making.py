@@ -9,6 +9,7 @@ if TYPE_CHECKING:  # commands that only print need no search for seams
     from converter.findings.case import Case
 
 EDITED, REPAIRED, MISSING_ALTERNATIVE = "edited", "outline-repaired", "alternative-missing"
+UNLIKE = "unlike"  # other letters
 _DRAWN_BY_HAND = Glyph("", "", (), "", "blank").placement  # no glyph of a font lies so in its block
 
 
@@ -113,7 +114,7 @@ def missing_alternative(asked: int, there: int) -> Finding:
 def drawn_unlike(part: str, others: str) -> Finding:
     """The note on a figure that has a part drawn in another way than other letters."""
     return Finding(
-        "unlike", "note", f"Does not keep the hand: its {part} is drawn in another way than in {others}.",
+        UNLIKE, "note", f"Does not keep the hand: its {part} is drawn in another way than in {others}.",
         hint="See at the top of the report what it would take to bring it in.",
     )  # fmt: skip
 
@@ -121,7 +122,7 @@ def drawn_unlike(part: str, others: str) -> Finding:
 def not_composed(others: str, why: str) -> Finding:
     """The note on a letter that cannot have what it shares with others drawn as they have it; ``why`` as found."""
     return Finding(
-        "unlike", "note", f"Does not keep the hand: what it shares with {others} could not be sewn in it as there.",
+        UNLIKE, "note", f"Does not keep the hand: what it shares with {others} could not be sewn in it as there.",
         hint=f"Drawn as there: {why}",
     )  # fmt: skip
 

@@ -10,7 +10,7 @@ from shapely.geometry import MultiPolygon
 from converter.drawing.block import block_size
 from converter.findings.case import Case
 from converter.findings.judging import as_drawn, judge_glyph
-from converter.findings.making import REPAIRED, edited
+from converter.findings.making import REPAIRED, UNLIKE, edited
 from converter.findings.waivers import with_accepted
 from converter.folder.keeping import FARTHEST, Kept
 from converter.model import Finding, Glyph, Metrics, Pattern, Point, Polygons
@@ -89,7 +89,7 @@ class Ground:
         )
         glyph = judge_glyph(replace(self.glyph, figure=figure), case)
         if not by_hand:
-            return with_accepted(glyph, self.accept)
+            return with_accepted(glyph, self.accept, *_unlike_others(self.glyph))
         glyph = with_accepted(as_drawn(glyph), self.accept)
         return replace(glyph, reasons=(*glyph.reasons, edited("This block was drawn or edited by hand.")))
 
@@ -111,6 +111,11 @@ def _hand_of(pattern: Pattern) -> Hand:
 def repairs_of(glyph: Glyph) -> tuple[Finding, ...]:
     """What was repaired of the font's outline, which no drawing changes."""
     return tuple(reason for reason in glyph.reasons if reason.id == REPAIRED)
+
+
+def _unlike_others(glyph: Glyph) -> tuple[Finding, ...]:
+    """What was said of the block beside other letters, which only a conversion of them all can tell."""
+    return tuple(reason for reason in glyph.reasons if reason.id == UNLIKE)
 
 
 def glyph_of(pattern: Pattern, key: str) -> Glyph:

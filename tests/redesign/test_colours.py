@@ -1,5 +1,6 @@
 """What fabric a colour in a drawing stands for."""
 
+from converter.folder.content import drawn
 from converter.model import BACKGROUND, FIGURE, Fabric
 from converter.redesign.check import check_block, with_checked
 from converter.redesign.colours import MOST_NEW, Colours
@@ -54,11 +55,12 @@ def test_more_colours_than_fabrics_can_be_are_none():
 
 def test_a_checked_block_brings_its_fabric_into_the_set_and_takes_it_out_again():
     pattern, hand = sample_pattern(letter_t()), Hand()
+    kept = drawn(pattern, {})[1]["T_"]
     hand.piece(6).set("fill", PALETTE["rust"])
-    checked = check_block(pattern, "T_", hand.save())
+    checked = check_block(pattern, "T_", hand.save(), kept)
     more = with_checked(pattern, [checked])
     assert dict(more.fabrics) == {**pattern.fabrics, "rust": Fabric("rust", PALETTE["rust"])}
     assert [p.fabric for p in more.glyphs[0].pieces].count("rust") == 1
     assert checked.is_sewable
-    again = check_block(more, "T_", Hand().save())
+    again = check_block(more, "T_", Hand().save(), kept)
     assert dict(with_checked(more, [again]).fabrics) == dict(pattern.fabrics)

@@ -9,13 +9,14 @@ import pytest
 import resvg_py
 from PIL import Image
 
+from converter.folder.content import drawn_from
 from converter.folder.keeping import Kept
 from converter.redesign.check import check_block
 from tests.redesign.corpus import HIDING, PIECES, cut_up, drawing, hidden_shapes, pieces, seams
 from tests.redesign.hands import Hand, rebuilt
 from tests.samples import letter_t, sample_pattern
 
-KEPT = Kept("written", 60.0, letter_t().figure)
+KEPT = drawn_from(Kept("written", 60.0, letter_t().figure), letter_t())
 HIDDEN = dict(hidden_shapes())
 
 

@@ -36,6 +36,8 @@ def followed(rebuilt: Rebuilt, ground: Ground) -> Rebuilt:
         return _by_shape(drawing, ground)
     if not rebuilt.drawing.outlines:
         return rebuilt
+    if rebuilt.plan is None and not ground.drawn_shape:
+        return rebuilt  # nothing tells that the shape was changed; what is wrong with the seams comes first
     shape = as_seen(figures_of(drawing.outlines), ground.width, ground.height)
     sewn = _cloth(rebuilt.plan) if rebuilt.plan else None
     former = as_seen(ground.drawn_shape, ground.width, ground.height)

@@ -63,8 +63,10 @@ def as_seen(figures: Figures, width: float, height: float) -> dict[str, BaseGeom
     """What is seen of each fabric but the background, on a grid; nothing of those that are covered."""
     seen: dict[str, BaseGeometry] = {}
     for fabric, polygons in figures:
-        parts = shapely.get_parts([shapely.make_valid(part) for part in _valid_or_not(polygons)])
-        # What touches itself can leave lines behind, which are of no fabric.
+        # What touches itself can leave lines behind, which are of no fabric, in a collection with all its polygons.
+        parts = shapely.get_parts(
+            shapely.get_parts([shapely.make_valid(part) for part in _valid_or_not(polygons)])
+        )
         shape = shapely.union_all([part for part in parts if isinstance(part, Polygon)], grid_size=GRID)
         for other in seen:
             seen[other] = shapely.difference(seen[other], shape, grid_size=GRID)
