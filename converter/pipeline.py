@@ -38,7 +38,6 @@ from converter.model import (
 )
 from converter.placement import FLATTENING, Placed, place, zones
 from converter.polygons import polygons_of, rings_of
-from converter.redesign.wish import wish_of
 from converter.rounds import Round, Work, make_again, make_all
 from converter.settings import Settings
 from converter.sewing.hairs import without_hairs
@@ -50,6 +49,7 @@ from converter.straighten.outline.hand import Hand, find_hand
 from converter.straighten.outline.symmetry import Symmetry
 from converter.unity import drawn_alike
 from converter.verify import NotSewableError
+from converter.wish import wish_of
 
 # Pieces that it is worth that a figure needs no look, or no new drawing: one that is ready goes before one that is not.
 A_LOOK: Mapping[str, float] = {"ready": 0.0, "review": 1.0, "redesign": 3.0}

@@ -22,7 +22,7 @@ LAYERS = (
     ("fonts", "sewing", "drawing", "fabric", "papers"),
     ("placement",),
     ("settings", "straighten", "words", "report"),
-    ("findings", "printing", "jobs", "crew"),
+    ("findings", "printing", "jobs", "crew", "wish"),
     ("folder", "store", "triage", "unity", "composed"),
     ("redesign", "mats", "rounds", "company"),
     ("pipeline", "artwork", "symbols"),

@@ -13,7 +13,7 @@ from PIL import Image
 from converter.artwork import read_pictures, safe_picture
 from converter.cli.fabric_command import fabric_command
 from converter.cli.layout_file import read_layout
-from converter.cli.reading import read_toml
+from converter.cli.reading import read_names, read_toml
 from converter.cli.types import LINE
 from converter.cli.words_command import words_command
 from converter.errors import InputError
@@ -241,6 +241,7 @@ EDGES: dict[str, IsOver] = {
     "files.PIXELS": lambda n, d: told("million pixels", lambda: safe_picture(png(n), "logo", "a.png")),
     "files.COPIES_IN_PICTURE": lambda n, d: told("draw too much", lambda: safe_picture(uses(n), "logo", "a.svg")),
     "files.LAYOUT_BYTES": lambda n, d: told("too large", lambda: read_toml(put(d, b"#" * n, "a.toml"))),
+    "files.NAMES_BYTES": lambda n, d: told("too large", lambda: read_names(put(d, b"#" * n, "names.txt"))),
     "files.ITEMS": lambda n, d: told(
         "items; at most", lambda: read_layout(put(d, b"[[item]]\n" * n, "a.toml"), words_command, str)
     ),

@@ -14,11 +14,11 @@ from converter.polygons import polygons_of
 from converter.redesign.figure.drawn import Outline
 from converter.redesign.ground import Ground
 from converter.redesign.tolerances import TOLERANCES
-from converter.redesign.wish import wish_of
 from converter.straighten.cost.figures import drawing_of, edge_ends, figure_of, holes_of
 from converter.straighten.finish.alternatives import alternatives
 from converter.straighten.outline.lines import symmetry_maps
 from converter.straighten.outline.symmetry import Symmetry
+from converter.wish import wish_of
 
 MOST_SEARCHED = 6  # outlines of a block, each a second or two; the curves of more become chords
 CHORDS = 0.02  # of size: so far may the chords be from a curve that no figure was found for
