@@ -43,7 +43,8 @@ DETAILS = MappingProxyType(
     }
 )
 ACCEPTABLE = (  # ids of the findings that a designer may accept: those of blocks that can be sewn
-    "alternative-missing", "colours-merged", "counter-lost", "cut-off", "edge-jumps", "edges-cross", "far-from-outline", "low-overlap",
+    "alternative-missing", "colours-merged", "counter-lost",
+    "cut-off", "edge-jumps", "edges-cross", "far-from-outline", "low-overlap",
     "many-pieces", "many-sections", "narrow-piece", "narrowed", "not-compared", "not-proved", "outline-repaired",
     "part-lost", "pinched", "search-budget", "sharp-corner", "stands-out", "stroke-end", "thin-strokes",
     "too-intricate",

@@ -11,8 +11,8 @@ import shapely
 # Modules and packages whose text decides what a block becomes, once its outline is read. tests/store holds this to what
 # `pipeline` imports.
 ENGINE = (
-    "budgets", "compiled", "difficulty", "fidelity", "findings", "geometry", "jobs", "limits", "measures", "model", "pipeline",
-    "placement", "polygons", "settings", "sewing", "straighten", "units", "unity", "verify", "wish",
+    "budgets", "compiled", "difficulty", "fidelity", "findings", "geometry", "jobs", "limits", "measures", "model",
+    "pipeline", "placement", "polygons", "settings", "sewing", "straighten", "units", "unity", "verify", "wish",
 )  # fmt: skip
 
 
