@@ -22,6 +22,11 @@ def zigzag(count: int) -> str:
     return " ".join(f"{60 * k / (count - 2):.4f},{10 + k % 2}" for k in range(count - 2)) + " 60,0 0,0"
 
 
+def of_shape(points: str) -> bytes:
+    """A drawing that has a shape with these corners, and no seams."""
+    return drawing(f'<g id="shape" fill="#1f4e5f"><polygon points="{points}"/></g>', seams=seams())
+
+
 def nested(count: int) -> bytes:
     """So many elements in each other, counted with the drawing itself."""
     return drawing("<g>" * (count - 1) + "</g>" * (count - 1))
@@ -100,9 +105,7 @@ EDGES: dict[str, tuple[Budget, Made, str]] = {
     ),
     "SHAPE_EDGES": (
         b.SHAPE_EDGES,
-        lambda n: drawing(
-            f'<g id="shape" fill="#1f4e5f"><polygon points="{zigzag(n)}"/></g>', seams=seams()
-        ), "more than the 200 that can be worked out",
+        lambda n: of_shape(zigzag(n)), "more than the 200 that can be worked out",
     ),
     "PIECES": (b.PIECES, lambda n: drawing(seams=seams(cut_up(n))), "more than the 400"),
 }  # fmt: skip
@@ -112,6 +115,7 @@ EDGES: dict[str, tuple[Budget, Made, str]] = {
 def _loaded():
     """What is compiled when it is first used is loaded before a process is copied."""
     check_block(sample_pattern(letter_t()), "T_", drawing())
+    check_block(sample_pattern(letter_t()), "T_", of_shape("10,10 50,10 50,70 10,70"))
 
 
 def check(data: bytes, folder) -> Outcome:

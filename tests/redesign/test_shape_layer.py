@@ -14,6 +14,7 @@ from converter.folder.keeping import Kept, parse_record, record_json
 from converter.model import FIGURE, Fabric
 from converter.redesign.blank import blank_svg
 from converter.redesign.check import check_block
+from converter.redesign.figure.painting import as_seen
 from converter.verify import verify_glyph
 from tests.redesign.hands import INKSCAPE, SVG, Hand
 from tests.samples import box, letter_t, sample_pattern
@@ -148,6 +149,23 @@ def test_without_a_record_what_does_not_fit_is_told_and_what_fits_is_not(change)
     hand = Hand()
     change(hand)
     assert "shape-and-seams" in faults(check(hand, kept=Kept()))
+
+
+def test_without_a_record_seams_that_cannot_be_sewn_are_told_as_such():
+    hand = Hand()
+    broken_seam(hand)
+    told = faults(check(hand, kept=Kept()))
+    assert "shape-and-seams" not in told
+    assert told.keys() == faults(check(hand)).keys()
+
+
+# The T with a notch from below that reaches the top of its bar, and so cuts it in two.
+NOTCHED = (*T[:6], (24, 70), (24, 24), (30, 24), (30, 10), (18, 10), (18, 22), (10, 22))
+
+
+def test_a_notch_up_to_the_edge_takes_nothing_else_away():
+    painted = as_seen(((FIGURE, ((NOTCHED,),)),), 60.0, 80.0)[FIGURE]
+    assert painted.symmetric_difference(shapely.Polygon(T) - shapely.box(18, 10, 30, 24)).area < 0.01
 
 
 def test_a_drawing_of_an_earlier_version_has_no_such_layer():
