@@ -180,7 +180,7 @@ def test_on_paper_the_lines_stay_and_the_buttons_go(page):
 
 
 SEAMS = """
-return data.glyphs.map((glyph) => [glyph, ...(glyph.others ?? [])].map((figure) =>
+return cards.map(whole).map((glyph) => [glyph, ...(glyph.others ?? [])].map((figure) =>
   stepsOf(figure).map((step) => seamOf(figure, step))));
 """
 
