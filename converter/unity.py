@@ -16,7 +16,7 @@ from converter.compiled import Floats
 from converter.findings.judging import worst_first
 from converter.findings.making import drawn_unlike
 from converter.jobs import Job, Made
-from converter.model import STATUSES, Glyph
+from converter.model import STATUSES
 from converter.polygons import polygons_of, rings_of
 from converter.straighten.cost.nearest import UNLIKE
 from converter.straighten.finish.verdict import Treatment
@@ -133,19 +133,23 @@ def _told(
     best, told = dict(best), []
     off = offsets(run.windows, [_figure(best[k]) for k in run.letters])
     named = [best[k].glyph.text or best[k].glyph.name for k in run.letters]
-    for part in run.parts:
-        now = [
+    having = [
+        [
             [n for n in part.members if has_treatment(part, n, off, treatment[0], run.off, run.size)]
             for treatment in part.treatments
         ]
-        most = max(range(len(now)), key=lambda t: (len(now[t]), -t))
-        number = min(chosen.get(part.name, most + 1), len(now))
+        for part in run.parts
+    ]
+    numbers = [_taken(part, now, chosen) for part, now in zip(run.parts, having, strict=True)]
+    models = [part.treatments[number - 1][0] for part, number in zip(run.parts, numbers, strict=True)]
+    kept = [_keeps(run, n, best[k], models) for n, k in enumerate(run.letters)]
+    for p, (part, now, number) in enumerate(zip(run.parts, having, numbers, strict=True)):
         alike = now[number - 1]
         apart = []
         for n in sorted(part.members):
             made = best[run.letters[n]]
             others = ", ".join(named[m] for m in alike if m != n)
-            keeps = [_keeps(run, part, n, figure, part.treatments[number - 1][0]) for figure in made.figures]
+            keeps = [parts[p] for parts in kept[n]]
             if n not in alike:
                 apart.append({"letter": named[n], "why": _why(made, keeps)})
             if others:
@@ -168,9 +172,26 @@ def _told(
     return best, told
 
 
-def _keeps(run: _Run, part: Part, n: int, figure: Glyph, model: int) -> bool:
-    off = _with_figure(run.off, run.windows, n, polygons_of(figure.figure))
-    return bool(figure.pieces) and has_treatment(part, n, off, model, run.off, run.size)
+def _taken(part: Part, now: Sequence[Sequence[int]], chosen: Mapping[str, int]) -> int:
+    """The number of the treatment that a part is to have: as chosen, else the one that most letters have now."""
+    most = max(range(len(now)), key=lambda t: (len(now[t]), -t))
+    return min(chosen.get(part.name, most + 1), len(now))
+
+
+def _keeps(run: _Run, n: int, made: Made, models: Sequence[int]) -> list[list[bool]]:
+    """For each of a letter's figures, for each part, whether it has that as the part's model has it."""
+    found = []
+    for figure in made.figures:
+        off = _with_figure(run.off, run.windows, n, polygons_of(figure.figure)) if figure.pieces else None
+        found.append(
+            [
+                off is not None
+                and n in part.members
+                and has_treatment(part, n, off, model, run.off, run.size)
+                for part, model in zip(run.parts, models, strict=True)
+            ]
+        )
+    return found
 
 
 def _why(made: Made, keeps: Sequence[bool]) -> str:
